@@ -1,0 +1,41 @@
+package org.bathwarden.tank;
+
+import java.util.Map;
+import java.util.OptionalDouble;
+
+/**
+ * What is known of one product before it is in a tank.
+ *
+ * @param product name of the product, as on the drum
+ * @param endPoint alkalinity that the titration and all concentrations refer to
+ * @param titrated whether the product has an alkalinity to titrate; without an accepted method a
+ *     tank is kept in {@code propose}
+ * @param grid conductivity of fresh solutions
+ * @param kit titration by drops
+ * @param phPerK change of the bath's own pH per K, negative for alkali (1/K)
+ * @param phLimitsHot whether pH limits mean the hot bath; else a cooled sample at 25 °C
+ * @param silicateMinimumPh pH below which silicate inhibitor drops out, if the sheet names one
+ * @param totalToFreeHigh highest ratio of total to free alkalinity, if the sheet names one
+ * @param metals limits for each metal
+ * @param useC temperature window in use
+ * @param dosingC temperature window for concentrate
+ */
+public record ChemistrySheet(
+    String product,
+    EndPoint endPoint,
+    boolean titrated,
+    ConductivityGrid grid,
+    TitrationKit kit,
+    double phPerK,
+    boolean phLimitsHot,
+    OptionalDouble silicateMinimumPh,
+    OptionalDouble totalToFreeHigh,
+    Map<Metal, MetalLimits> metals,
+    TemperatureWindow useC,
+    TemperatureWindow dosingC) {
+
+  /** Copies the map. */
+  public ChemistrySheet {
+    metals = Map.copyOf(metals);
+  }
+}

@@ -1,0 +1,139 @@
+package org.bathwarden.tank;
+
+import java.time.Duration;
+import java.util.Optional;
+
+/** Anything a person tells the controller. */
+public sealed interface Entry {
+
+  /** Who, about which tank, when. */
+  Stamp stamp();
+
+  /**
+   * A titration of a sample drawn at {@code stamp.happenedAt}.
+   *
+   * @param value counted drops, or the result in %
+   * @param unit what {@code value} is
+   * @param endPoint which alkalinity was measured
+   * @param uPct standard uncertainty of a result in %; for drops it comes from the kit
+   * @param note free text
+   */
+  record Titration(
+      Stamp stamp, double value, Unit unit, EndPoint endPoint, double uPct, String note)
+      implements Entry {
+    /** Unit of a titration's value. */
+    public enum Unit {
+      /** Whole drops; the drop that completes the change is counted. */
+      DROPS,
+      /** Concentration, % by volume. */
+      PCT
+    }
+  }
+
+  /**
+   * Something was poured by hand, or dosed at the panel.
+   *
+   * @param product what
+   * @param litres volume, L, positive
+   * @param metered whether a totalizer saw it (a panel run)
+   * @param lot lot of the product, if known
+   */
+  record Addition(
+      Stamp stamp, Product product, double litres, boolean metered, Optional<String> lot)
+      implements Entry {}
+
+  /**
+   * Liquid was removed on purpose.
+   *
+   * @param litres volume at bath temperature, L, positive
+   * @param reason why: drained, filter changed, skimmed
+   */
+  record Removal(Stamp stamp, double litres, String reason) implements Entry {}
+
+  /**
+   * A fresh bath was charged.
+   *
+   * @param concentrationPct concentration as mixed, %
+   * @param uPct its standard uncertainty, %
+   */
+  record Charge(Stamp stamp, double concentrationPct, double uPct) implements Entry {}
+
+  /**
+   * A probe was cleaned or replaced.
+   *
+   * @param probe {@code conductivity}, {@code ph}, {@code level} or {@code temperature}
+   * @param replaced true if replaced, false if cleaned
+   */
+  record ProbeCare(Stamp stamp, String probe, boolean replaced) implements Entry {}
+
+  /** The bath passes to another state. */
+  record BathChange(Stamp stamp, BathState state) implements Entry {}
+
+  /**
+   * A drum was changed.
+   *
+   * @param product name of the product as on the drum; must be the sheet's
+   * @param lot lot number
+   * @param litres contents, L
+   * @param primed whether the suction line was primed
+   */
+  record DrumChange(Stamp stamp, String product, String lot, double litres, boolean primed)
+      implements Entry {}
+
+  /** A named person answers a proposal; an accepted one is theirs until settled. */
+  record ProposalAnswer(Stamp stamp, long proposal, boolean accepted) implements Entry {}
+
+  /**
+   * An accepted proposal is settled: poured (with the actual volume) or not poured.
+   *
+   * @param proposal number of the proposal
+   * @param litres what was poured, L; 0 if nothing
+   * @param lot lot of the product, if known
+   */
+  record ProposalSettled(Stamp stamp, long proposal, double litres, Optional<String> lot)
+      implements Entry {}
+
+  /** Change the dosing mode. Over MQTT it can only be lowered. */
+  record ModeRequest(Stamp stamp, Mode mode) implements Entry {}
+
+  /** A person releases dosing afresh after a local switch, a panel run or work on the tank. */
+  record Release(Stamp stamp) implements Entry {}
+
+  /**
+   * A person resets a latched trip after its cause is gone. Never over MQTT.
+   *
+   * @param interlock key of the interlock
+   * @param role role of the person
+   */
+  record TripReset(Stamp stamp, String interlock, Role role) implements Entry {}
+
+  /** An engineer accepts what the PLC shows as the new basis of the order book. Never over MQTT. */
+  record Resynchronise(Stamp stamp) implements Entry {}
+
+  /** An alarm is acknowledged; this changes nothing in the process. */
+  record Acknowledge(Stamp stamp, String alarm, String comment) implements Entry {}
+
+  /**
+   * An alarm is shelved for a while, or, with a zero duration, unshelved.
+   *
+   * @param alarm key of the alarm
+   * @param duration how long, bounded by the alarm's maximum
+   * @param reason why
+   */
+  record Shelve(Stamp stamp, String alarm, Duration duration, String reason) implements Entry {}
+
+  /** An alarm is taken out of service or put back. Never over MQTT. */
+  record ServiceChange(Stamp stamp, String alarm, boolean outOfService, String reason)
+      implements Entry {}
+
+  /** A latched alarm is reset by a person after its cause is gone. */
+  record AlarmReset(Stamp stamp, String alarm) implements Entry {}
+
+  /**
+   * A periodic check of the cleaning result.
+   *
+   * @param check {@code water-break} or {@code staining}
+   * @param passed whether it passed
+   */
+  record QualityCheck(Stamp stamp, String check, boolean passed) implements Entry {}
+}

@@ -1,0 +1,35 @@
+package org.bathwarden.tank;
+
+import java.util.Set;
+
+/**
+ * Everything about one tank that does not change from pass to pass.
+ *
+ * @param id its name
+ * @param number its number in the line contract, from 1
+ * @param geometry volumes and surface
+ * @param band target and limits of the concentration
+ * @param metals metals washed; the strictest limit of them counts
+ * @param chemistry product sheet
+ * @param water make-up water
+ * @param concentrateStrengthPct S, strength of what the pump delivers; 100 for neat
+ * @param temperatureSetpointC bath temperature aimed at, °C
+ * @param dragOutLPerLoad the site's own rough figure, L of bath per load
+ */
+public record TankSheet(
+    TankId id,
+    int number,
+    Geometry geometry,
+    Band band,
+    Set<Metal> metals,
+    ChemistrySheet chemistry,
+    MakeUpWater water,
+    double concentrateStrengthPct,
+    double temperatureSetpointC,
+    double dragOutLPerLoad) {
+
+  /** Copies the set. */
+  public TankSheet {
+    metals = Set.copyOf(metals);
+  }
+}
