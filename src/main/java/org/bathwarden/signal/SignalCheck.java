@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.OptionalInt;
 import org.bathwarden.signal.Quality.Reason;
 import org.bathwarden.signal.SignalSettings.Check;
@@ -86,18 +87,15 @@ public final class SignalCheck {
       readings.put(point, judged(check, next, raw, worked));
     }
 
-    boolean settledNow = image.settled() && alive && readings.get(Point.LEVEL).quality().good();
+    Reading level = Objects.requireNonNull(readings.get(Point.LEVEL), "every point is judged");
+    boolean settledNow = image.settled() && alive && level.quality().good();
     Instant settledSince =
         !settledNow
             ? Instant.MAX
             : before.settledSince().equals(Instant.MAX) ? at : before.settledSince();
     List<TimedLevel> levels =
         settledNow
-            ? window(
-                before.settledLevels(),
-                at,
-                readings.get(Point.LEVEL).value(),
-                settings.settleTime())
+            ? window(before.settledLevels(), at, level.value(), settings.settleTime())
             : List.of();
     boolean longEnough =
         settledNow && !Duration.between(settledSince, at).minus(settings.settleTime()).isNegative();
