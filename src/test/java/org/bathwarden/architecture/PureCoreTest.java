@@ -14,6 +14,7 @@ import com.tngtech.archunit.core.domain.JavaClass;
 import com.tngtech.archunit.core.domain.JavaClasses;
 import com.tngtech.archunit.lang.ArchRule;
 import java.util.Set;
+import java.util.function.Predicate;
 import org.junit.jupiter.api.Test;
 
 /** The core gives the same output for the same input: it sees nothing but its arguments. */
@@ -99,7 +100,7 @@ class PureCoreTest {
     check(fields().that().areDeclaredInClassesThat(CORE).and().areStatic().should().beFinal());
   }
 
-  private static void checkNoAccess(String what, java.util.function.Predicate<JavaAccess<?>> bad) {
+  private static void checkNoAccess(String what, Predicate<JavaAccess<?>> bad) {
     check(noClasses().that(CORE).should().accessTargetWhere(describe("is " + what, bad)));
   }
 

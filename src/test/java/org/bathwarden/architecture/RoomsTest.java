@@ -6,15 +6,18 @@ import static com.tngtech.archunit.library.dependencies.SlicesRuleDefinition.sli
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.tngtech.archunit.base.DescribedPredicate;
 import com.tngtech.archunit.core.domain.JavaClass;
 import com.tngtech.archunit.core.domain.JavaClasses;
 import java.util.HashSet;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Stream;
+import org.jspecify.annotations.NullMarked;
 import org.junit.jupiter.api.DynamicTest;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.TestFactory;
+import org.junit.jupiter.api.function.Executable;
 
 /** Every class is in a known room, and arrows between rooms run downwards only. */
 class RoomsTest {
@@ -26,7 +29,7 @@ class RoomsTest {
     return Rooms.MAY_USE.keySet().stream().map(room -> DynamicTest.dynamicTest(room, check(room)));
   }
 
-  private static org.junit.jupiter.api.function.Executable check(String room) {
+  private static Executable check(String room) {
     Set<String> allowed = new HashSet<>(Rooms.MAY_USE.getOrDefault(room, Set.of()));
     allowed.add(room);
     return () ->
@@ -72,8 +75,7 @@ class RoomsTest {
     Set<String> marked = new HashSet<>();
     for (JavaClass type : MAIN) {
       unmarked.add(type.getPackageName());
-      if (isPackageInfo(type)
-          && type.isAnnotatedWith(org.jspecify.annotations.NullMarked.class.getName())) {
+      if (isPackageInfo(type) && type.isAnnotatedWith(NullMarked.class)) {
         marked.add(type.getPackageName());
       }
     }
@@ -87,8 +89,7 @@ class RoomsTest {
         .that(Rooms.in(Set.of(Rooms.SIMULATOR)))
         .should()
         .onlyDependOnClassesThat(
-            com.tngtech.archunit.base.DescribedPredicate.not(
-                Rooms.inOtherRoomsThan(Set.of(Rooms.SIMULATOR, "reference"))))
+            DescribedPredicate.not(Rooms.inOtherRoomsThan(Set.of(Rooms.SIMULATOR, "reference"))))
         .allowEmptyShould(true)
         .check(Rooms.tests());
   }

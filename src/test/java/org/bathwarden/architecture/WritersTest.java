@@ -37,11 +37,19 @@ class WritersTest {
     return Rooms.ours(owner)
         && !owner.getPackageName().equals(from.getPackageName())
         && access.getTarget() instanceof CodeUnitAccessTarget target
-        && (constructsWriter(target) || writes(target.getRawReturnType()));
+        && (constructsWriter(target) || handsOutWriter(target));
   }
 
   private static boolean constructsWriter(CodeUnitAccessTarget target) {
     return target.getName().equals("<init>") && writes(target.getOwner());
+  }
+
+  /** Also wrapped, as in {@code Optional<LineWriter>}. */
+  private static boolean handsOutWriter(CodeUnitAccessTarget target) {
+    return writes(target.getRawReturnType())
+        || target.resolveMember().stream()
+            .flatMap(method -> method.getReturnType().getAllInvolvedRawTypes().stream())
+            .anyMatch(WritersTest::writes);
   }
 
   private static boolean writes(JavaClass type) {

@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.function.Executable;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 
@@ -58,7 +59,7 @@ class ReferenceTableTest {
     assertTrue(message(() -> ReferenceTable.load("absent.csv")).contains("absent.csv"));
   }
 
-  private static String message(org.junit.jupiter.api.function.Executable failing) {
+  private static String message(Executable failing) {
     return String.valueOf(assertThrows(IllegalArgumentException.class, failing).getMessage());
   }
 }
