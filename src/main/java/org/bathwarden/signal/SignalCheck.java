@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.OptionalInt;
 import org.bathwarden.signal.Quality.Reason;
 import org.bathwarden.signal.SignalSettings.Check;
@@ -46,22 +47,24 @@ public final class SignalCheck {
   public static Step run(SignalSettings settings, SignalState before, Raw image) {
     Instant at = image.at();
     boolean moved =
-        image.plcHeartbeat().isPresent()
-            && image.plcHeartbeat().getAsInt() != before.heartbeat();
+        image.plcHeartbeat().isPresent() && image.plcHeartbeat().getAsInt() != before.heartbeat();
     Instant movedAt = moved ? at : before.heartbeatMovedAt();
     int heartbeat = image.plcHeartbeat().orElse(before.heartbeat());
     boolean alive =
         heartbeat >= 0 && Duration.between(movedAt, at).compareTo(settings.staleAfter()) < 0;
 
     Total concentrate =
-        total(image, Point.CONCENTRATE_TOTAL, before.concentrateTotalMl(), before.concentrateAt(),
+        total(
+            image,
+            Point.CONCENTRATE_TOTAL,
+            before.concentrateTotalMl(),
+            before.concentrateAt(),
             settings.concentrate());
     Total water =
         total(image, Point.WATER_TOTAL, before.waterTotalMl(), before.waterAt(), settings.water());
     double loadsNow = good(image, Point.LOADS_TOTAL);
     double loads = loadsSince(before.loadsTotal(), loadsNow);
-    double worked =
-        before.worked() + loads + litres(concentrate.flowMl()) + litres(water.flowMl());
+    double worked = before.worked() + loads + litres(concentrate.flowMl()) + litres(water.flowMl());
 
     Map<Point, Reading> readings = new EnumMap<>(Point.class);
     Map<Point, Watch> watches = new EnumMap<>(Point.class);
@@ -84,14 +87,15 @@ public final class SignalCheck {
       readings.put(point, judged(check, next, raw, worked));
     }
 
-    boolean settledNow = image.settled() && alive && readings.get(Point.LEVEL).quality().good();
+    Reading level = Objects.requireNonNull(readings.get(Point.LEVEL), "every point is judged");
+    boolean settledNow = image.settled() && alive && level.quality().good();
     Instant settledSince =
-        !settledNow ? Instant.MAX
+        !settledNow
+            ? Instant.MAX
             : before.settledSince().equals(Instant.MAX) ? at : before.settledSince();
     List<TimedLevel> levels =
         settledNow
-            ? window(before.settledLevels(), at, readings.get(Point.LEVEL).value(),
-                settings.settleTime())
+            ? window(before.settledLevels(), at, level.value(), settings.settleTime())
             : List.of();
     boolean longEnough =
         settledNow && !Duration.between(settledSince, at).minus(settings.settleTime()).isNegative();
@@ -160,8 +164,7 @@ public final class SignalCheck {
         : new Total(now, image.at(), difference, false);
   }
 
-  private static Watch watch(Check check, @Nullable Watch before,
-      Reading raw, double worked) {
+  private static Watch watch(Check check, @Nullable Watch before, Reading raw, double worked) {
     Instant at = raw.at();
     double value = raw.value();
     if (before == null) {
@@ -173,14 +176,15 @@ public final class SignalCheck {
     double minutes = Math.max(0, Duration.between(before.believedAt(), at).toMillis() / 60000.0);
     boolean plausible =
         Math.abs(value - before.believed()) <= check.stepMax() + check.ratePerMin() * minutes;
-    Instant doubtedSince = plausible ? Instant.MAX
-        : before.doubtedSince().equals(Instant.MAX) ? at : before.doubtedSince();
-    boolean believed =
-        plausible || Duration.between(doubtedSince, at).compareTo(DOUBT_TIME) >= 0;
+    Instant doubtedSince =
+        plausible
+            ? Instant.MAX
+            : before.doubtedSince().equals(Instant.MAX) ? at : before.doubtedSince();
+    boolean believed = plausible || Duration.between(doubtedSince, at).compareTo(DOUBT_TIME) >= 0;
     return believed
         ? new Watch(value, at, Instant.MAX, value, sameSince, workedAtSame)
-        : new Watch(before.believed(), before.believedAt(), doubtedSince, value, sameSince,
-            workedAtSame);
+        : new Watch(
+            before.believed(), before.believedAt(), doubtedSince, value, sameSince, workedAtSame);
   }
 
   private static Reading judged(Check check, Watch watch, Reading raw, double worked) {
@@ -190,9 +194,7 @@ public final class SignalCheck {
     boolean frozen =
         Duration.between(watch.sameSince(), raw.at()).compareTo(check.frozenAfter()) >= 0
             && worked - watch.workedAtSame() >= WORKED_ENOUGH;
-    return frozen
-        ? new Reading(raw.value(), Quality.uncertain(Reason.FROZEN), raw.at())
-        : raw;
+    return frozen ? new Reading(raw.value(), Quality.uncertain(Reason.FROZEN), raw.at()) : raw;
   }
 
   private static List<TimedLevel> window(

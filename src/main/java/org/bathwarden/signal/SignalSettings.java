@@ -14,7 +14,11 @@ import java.util.Map;
  * @param staleAfter the PLC is stale when its heartbeat has not moved for this long
  */
 public record SignalSettings(
-    Map<Point, Check> checks, Meter concentrate, Meter water, Duration settleTime, Duration staleAfter) {
+    Map<Point, Check> checks,
+    Meter concentrate,
+    Meter water,
+    Duration settleTime,
+    Duration staleAfter) {
 
   /** Copies the map. */
   public SignalSettings {
