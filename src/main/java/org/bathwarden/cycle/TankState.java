@@ -13,6 +13,7 @@ import org.bathwarden.signal.SignalState;
  * @param estimate of the estimator, with its history
  * @param dosing of dosing, orders and proposals
  * @param alarm of the alarms
+ * @param logbook of the entries
  * @param kept when what was last handed to the record
  */
 public record TankState(
@@ -20,6 +21,7 @@ public record TankState(
     EstimateState estimate,
     DosingState dosing,
     AlarmState alarm,
+    Logbook logbook,
     Kept kept) {
 
   /**
@@ -35,8 +37,8 @@ public record TankState(
     public static final Kept NEVER = new Kept(Instant.MIN, Instant.MIN, Instant.MIN);
   }
 
-  /** This state as plain data. */
+  /** This state as plain data, without the estimator. */
   public StateSnapshot snapshot() {
-    return new StateSnapshot(signal, estimate.snapshot(), dosing, alarm);
+    return new StateSnapshot(signal, dosing, alarm, logbook);
   }
 }
