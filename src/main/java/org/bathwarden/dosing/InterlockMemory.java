@@ -13,10 +13,14 @@ import org.bathwarden.tank.Product;
 /** How the memory of one cause moves with time: delays, latches and repetition. */
 final class InterlockMemory {
 
-  static final Memory REST =
-      new Memory(Optional.empty(), Optional.empty(), false, Optional.empty(), false, List.of());
+  static final Memory REST = counting(List.of());
 
   private InterlockMemory() {}
+
+  /** At rest, but for what began lately. */
+  static Memory counting(List<Instant> onsets) {
+    return new Memory(Optional.empty(), Optional.empty(), false, Optional.empty(), false, onsets);
+  }
 
   static boolean atRest(Memory memory) {
     return memory.seenSince().isEmpty()

@@ -42,7 +42,14 @@ final class InterlockResets {
     InterlockEvent.Kind kind =
         refusal.isPresent() ? InterlockEvent.Kind.RESET_REFUSED : InterlockEvent.Kind.RESET;
     events.add(new InterlockEvent(row.cause(), kind, words));
-    return refusal.isPresent() ? memory : InterlockMemory.REST;
+    return refusal.isPresent() ? memory : rested(row, memory);
+  }
+
+  /** A reset keeps count, so that a second trip is known as one; a release begins anew. */
+  private static Memory rested(Row row, Memory memory) {
+    return memory.escalated() || releasable(row)
+        ? InterlockMemory.REST
+        : InterlockMemory.counting(memory.onsets());
   }
 
   private static Optional<String> refusal(
