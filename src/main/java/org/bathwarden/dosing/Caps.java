@@ -10,8 +10,6 @@ record Caps(DosingLimits limits, TitrationFacts titration, Ledger ledger, Instan
 
   private static final Duration HOUR = Duration.ofHours(1);
   private static final Duration SHIFT = Duration.ofHours(8);
-  // A cap is used up by less than a rounding of the totalizer, not by the last portion itself.
-  private static final double ROUNDING_L = 1e-6;
 
   /**
    * The cap since the last accepted titration, L: the fixed one, and for concentrate no more than
@@ -29,15 +27,20 @@ record Caps(DosingLimits limits, TitrationFacts titration, Ledger ledger, Instan
     return Math.min(fixed, balance);
   }
 
-  /** Whether the hourly cap is used up. */
+  /** Whether the hourly cap leaves no portion worth metering. */
   boolean hourUsed(Product product) {
-    return ledger.withinL(product, HOUR, now) >= limits.of(product).perHourL() - ROUNDING_L;
+    return usedUp(product, limits.of(product).perHourL(), ledger.withinL(product, HOUR, now));
   }
 
-  /** Whether the 8 h cap, or the fixed one since the titration, is used up. */
+  /** The same for the 8 h cap, or the fixed one since the titration. */
   boolean longUsed(Product product) {
-    return ledger.withinL(product, SHIFT, now) >= limits.of(product).per8hL() - ROUNDING_L
-        || ledger.sinceTitrationL(product) >= limits.of(product).sinceTitrationL() - ROUNDING_L;
+    ProductLimits of = limits.of(product);
+    return usedUp(product, of.per8hL(), ledger.withinL(product, SHIFT, now))
+        || usedUp(product, of.sinceTitrationL(), ledger.sinceTitrationL(product));
+  }
+
+  private boolean usedUp(Product product, double capL, double usedL) {
+    return capL - usedL < limits.of(product).smallestPortionL();
   }
 
   /** What is left of {@code product}, L, if only {@code share} of each cap counts. */
