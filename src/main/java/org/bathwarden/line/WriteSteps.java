@@ -7,9 +7,13 @@ import org.bathwarden.line.LineWrite.Abandon;
 import org.bathwarden.line.LineWrite.Beat;
 import org.bathwarden.line.LineWrite.ClaimEpoch;
 import org.bathwarden.line.LineWrite.Submit;
+import org.bathwarden.tank.TankId;
 
-/** The order of steps of each write, the same on every protocol. */
-final class WriteSteps {
+/**
+ * The steps of each write, the same on every protocol. What may write is built by the adapters from
+ * this and their own {@link Wire}.
+ */
+public final class WriteSteps {
 
   private final Wire wire;
   private final Deadline by;
@@ -20,18 +24,35 @@ final class WriteSteps {
     this.by = by;
   }
 
-  static WriteResult run(LineWrite what, Wire wire, Deadline by) {
-    WriteSteps steps = new WriteSteps(wire, by);
+  /** Carries out one write of {@code tank}; a write of another tank is not sent. */
+  public static WriteResult write(TankId tank, LineWrite what, Wire wire, Deadline by) {
+    return what.tank().equals(tank)
+        ? new WriteSteps(wire, by).run(what)
+        : WriteResult.NOT_SENT;
+  }
+
+  /**
+   * Stops {@code tank}: the abandon first, then the heartbeat. Done if both are confirmed, not sent
+   * if neither reached the wire.
+   */
+  public static WriteResult stop(
+      TankId tank, Beat beat, Abandon abandon, Wire wire, Deadline by) {
+    WriteResult abandoned = write(tank, abandon, wire, by);
+    WriteResult beaten = write(tank, beat, wire, by);
+    return abandoned == beaten ? abandoned : WriteResult.UNKNOWN;
+  }
+
+  private WriteResult run(LineWrite what) {
     if (what instanceof Beat beat) {
-      return steps.beat(beat);
+      return beat(beat);
     }
     if (what instanceof Submit submit) {
-      return steps.submit(submit);
+      return submit(submit);
     }
     if (what instanceof Abandon abandon) {
-      return steps.write(Map.of(Item.ABANDON_TO, abandon.upTo()));
+      return write(Map.of(Item.ABANDON_TO, abandon.upTo()));
     }
-    return steps.claim((ClaimEpoch) what);
+    return claim((ClaimEpoch) what);
   }
 
   private WriteResult beat(Beat beat) {

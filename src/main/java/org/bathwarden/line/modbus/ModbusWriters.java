@@ -2,8 +2,6 @@ package org.bathwarden.line.modbus;
 
 import org.bathwarden.line.LineStopper;
 import org.bathwarden.line.LineWriter;
-import org.bathwarden.line.TankStopper;
-import org.bathwarden.line.TankWriter;
 import org.bathwarden.tank.TankId;
 
 /** Makes what may write. Only the service calls it, and only for a tank in command mode. */
@@ -13,11 +11,11 @@ public final class ModbusWriters {
 
   /** A writer for {@code tank}, for the thread that reads {@code line}. */
   public static LineWriter writer(ModbusLine line, TankId tank) {
-    return new TankWriter(tank, new ModbusWire(line.connection(), line.map(tank)));
+    return new ModbusWriter(tank, new ModbusWire(line.connection(), line.map(tank)));
   }
 
   /** A stopper for {@code tank}, for the thread that reads {@code line}. */
   public static LineStopper stopper(ModbusLine line, TankId tank) {
-    return new TankStopper(tank, new ModbusWire(line.connection(), line.map(tank)));
+    return new ModbusStopper(tank, new ModbusWire(line.connection(), line.map(tank)));
   }
 }

@@ -1,5 +1,6 @@
 package org.bathwarden.line.modbus;
 
+import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotEquals;
@@ -10,33 +11,31 @@ import com.ghgande.j2mod.modbus.facade.ModbusTCPMaster;
 import java.io.IOException;
 import java.time.Duration;
 import java.time.Instant;
-import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import java.util.concurrent.atomic.AtomicReference;
+import java.util.concurrent.locks.LockSupport;
+import java.util.function.Function;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
+import org.bathwarden.line.Await;
 import org.bathwarden.line.Backoff;
 import org.bathwarden.line.Deadline;
-import org.bathwarden.line.Encoding;
-import org.bathwarden.line.Item;
 import org.bathwarden.line.ItemMap;
-import org.bathwarden.line.LineWrite;
-import org.bathwarden.line.LineWriter;
-import org.bathwarden.line.Mapping;
-import org.bathwarden.line.Place;
 import org.bathwarden.line.ProbeReport;
 import org.bathwarden.line.TankImage;
-import org.bathwarden.line.WordOrder;
-import org.bathwarden.line.WriteResult;
 import org.bathwarden.line.modbus.RawModbusSlave.Request;
+import org.bathwarden.reference.ReferenceTable;
 import org.bathwarden.signal.Point;
 import org.bathwarden.signal.Quality.Reason;
 import org.bathwarden.tank.TankId;
 import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
-import org.junit.jupiter.params.provider.EnumSource;
-import org.junit.jupiter.params.provider.ValueSource;
+import org.junit.jupiter.params.provider.Arguments;
+import org.junit.jupiter.params.provider.MethodSource;
 
 /** The Modbus adapter against a slave on plain sockets that misbehaves. */
 class ModbusLineTest {
@@ -45,11 +44,25 @@ class ModbusLineTest {
   private static final TankId TWO = new TankId("two");
   private static final TankId THREE = new TankId("three");
   private static final Instant AT = Instant.parse("2026-05-04T06:00:00Z");
-  private static final Duration TIMEOUT = Duration.ofMillis(150);
+  private static final Duration TIMEOUT = Duration.ofMillis(300);
   private static final int HEARTBEAT = 14;
 
   private final RawModbusSlave slave = new RawModbusSlave();
   private final ModbusLine line = line(settings(TIMEOUT, Duration.ZERO));
+
+  /** The first exchange loads classes and starts threads; the timed ones come after it. */
+  @BeforeEach
+  void warmUp() {
+    assertTrue(ModbusLineTest.line(settings(Duration.ofSeconds(5), Duration.ZERO))
+        .read(List.of(ONE), AT, within(Duration.ofSeconds(5))).get(0).link().up());
+    slave.cut();
+    slave.requests.clear();
+  }
+
+  private void arrived(int requests) {
+    Await.until(() -> slave.requests.size() >= requests);
+    assertEquals(requests, slave.requests.size(), "each is sent once");
+  }
 
   @AfterEach
   void close() {
@@ -126,7 +139,7 @@ class ModbusLineTest {
     answerLate(false);
     for (int i = 1; i <= 12; i++) {
       TankImage image = read();
-      assertEquals(i, slave.requests.size(), "never repeated");
+      arrived(i);
       assertEquals(i % 2 == 0, image.link().up(), "read " + i);
       assertEquals(i % 2 == 0 ? i : -1, image.words().map(w -> w.plcHeartbeat()).orElse(-1));
     }
@@ -137,7 +150,7 @@ class ModbusLineTest {
     answerLate(true);
     for (int i = 1; i <= 12; i++) {
       TankImage image = read();
-      assertEquals(i, slave.requests.size());
+      arrived(i);
       assertFalse(image.link().up(), "read " + i);
       assertEquals(Reason.NO_LINK, image.points().get(Point.LEVEL).quality().reason());
     }
@@ -176,9 +189,9 @@ class ModbusLineTest {
     List<TankImage> images =
         line.read(List.of(ONE, TWO, THREE), AT, within(Duration.ofSeconds(5)));
     long tookMs = (System.nanoTime() - start) / 1_000_000;
-    assertEquals(1, slave.requests.size(), "the rest of the device waits for the next round");
+    arrived(1); // the rest of the device waits for the next round
     assertTrue(images.stream().noneMatch(image -> image.link().up()));
-    assertTrue(tookMs >= 100 && tookMs < 1000, tookMs + " ms");
+    assertTrue(tookMs >= 250 && tookMs < 1500, tookMs + " ms");
   }
 
   @Test
@@ -189,7 +202,7 @@ class ModbusLineTest {
     patient.read(List.of(ONE), AT, within(Duration.ofMillis(200)));
     long tookMs = (System.nanoTime() - start) / 1_000_000;
     patient.close();
-    assertTrue(tookMs < 1000, tookMs + " ms");
+    assertTrue(tookMs < 1500, tookMs + " ms");
   }
 
   @Test
@@ -205,7 +218,7 @@ class ModbusLineTest {
     TankImage image = read();
     long tookMs = (System.nanoTime() - start) / 1_000_000;
     assertFalse(image.link().up());
-    assertTrue(tookMs < 1000, tookMs + " ms");
+    assertTrue(tookMs < 1500, tookMs + " ms");
   }
 
   /** A slow device: the slave's own pace, not a wait of the test. */
@@ -266,7 +279,7 @@ class ModbusLineTest {
     assertEquals(Map.of(), goodPoints(image), name);
     slave.script((request, connection) -> connection.send(slave.answer(request)));
     assertTrue(read().link().up(), name);
-    assertEquals(2, slave.accepted(), name);
+    assertEquals(3, slave.accepted(), name);
     assertEquals(2, slave.requests.size(), name);
   }
 
@@ -296,13 +309,28 @@ class ModbusLineTest {
     assertEquals(77, read().words().orElseThrow().plcHeartbeat());
   }
 
+  /** Source: Modbus Application Protocol Specification V1.1b3, section 7, as in the table. */
   @ParameterizedTest
-  @CsvFileSource(resources = "/reference/modbus-exceptions.csv")
-  void everyExceptionIsNamed(@AggregateWith(ExceptionRow.class) ExceptionRow row) {
-    if (row.code < 0) {
-      return;
-    }
-    assertTrue(
-        ModbusFault.refused(row.code).why().endsWith(": " + row.name), row.name);
+  @MethodSource("exceptions")
+  void everyExceptionIsNamedAndCostsTheItemsNotTheLink(ReferenceTable.Row row) {
+    int code = Integer.parseInt(row.text("code"), 16);
+    slave.script(
+        (request, connection) ->
+            connection.send(
+                request.reply(new byte[] {(byte) (request.function | 0x80), (byte) code})));
+    ProbeReport report = line.probe(ONE, AT, within(Duration.ofSeconds(5)));
+    boolean deviceAway = row.text("name").startsWith("gateway");
+    assertEquals(!deviceAway, report.image().link().up());
+    String said =
+        deviceAway ? report.image().link().reason() : report.items().get(0).raw().detail();
+    assertTrue(said.endsWith(": " + row.text("name")), said);
+    assertEquals(
+        deviceAway ? Reason.NO_LINK : Reason.ITEM_MISSING,
+        report.image().points().get(Point.LEVEL).quality().reason());
+    assertEquals(2, slave.accepted(), "an exception is an answer");
+  }
+
+  static Stream<ReferenceTable.Row> exceptions() {
+    return ReferenceTable.load("modbus-exceptions.csv").stream();
   }
 }
