@@ -85,6 +85,7 @@ public record OrderBook(
     return inCommand()
         && open.isEmpty()
         && watch.settledIn()
+        && watch.heard()
         && !watch.stale(sight.now().steady())
         && !watch.standing().map(Standing::open).orElse(true)
         && !sight.now().steady().isBefore(watch.quietUntil());

@@ -258,7 +258,7 @@ final class OrderReading {
   /** What the totalizer saw since the order was prepared, less panel runs, mL; NaN if unknown. */
   private double unexplainedMl(OpenOrder open) {
     Product product = open.order().product();
-    double ml = difference(open.totalMlAtStart(), book.watch().totalMl(product));
+    double ml = difference(open.totalMlAtStart(), sight.totalMl(product));
     Duration elapsed = Duration.between(open.preparedAt().steady(), sight.now().steady());
     return ml <= rules.plausibleMl(product, elapsed)
         ? Math.max(ml - open.panelMl(), 0)

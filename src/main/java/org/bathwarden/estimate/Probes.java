@@ -1,5 +1,6 @@
 package org.bathwarden.estimate;
 
+import static org.bathwarden.estimate.Belief.ACTIVITY;
 import static org.bathwarden.estimate.Belief.ALKALI;
 import static org.bathwarden.estimate.Belief.ALPHA;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_AGE_H;
@@ -8,6 +9,7 @@ import static org.bathwarden.estimate.Belief.CONDUCTIVITY_NIS;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_RUN;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_STILL_H;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_WHY;
+import static org.bathwarden.estimate.Belief.DISPLACEMENT;
 import static org.bathwarden.estimate.Belief.FOREIGN;
 import static org.bathwarden.estimate.Belief.GAIN;
 import static org.bathwarden.estimate.Belief.GAIN_HOURS;
@@ -16,6 +18,7 @@ import static org.bathwarden.estimate.Belief.LEVEL_HOURS;
 import static org.bathwarden.estimate.Belief.LEVEL_NIS;
 import static org.bathwarden.estimate.Belief.LEVEL_RUN;
 import static org.bathwarden.estimate.Belief.OFFSET;
+import static org.bathwarden.estimate.Belief.RECENT_DOSE;
 import static org.bathwarden.estimate.Belief.SLOPE;
 import static org.bathwarden.estimate.Belief.STATES;
 import static org.bathwarden.estimate.Belief.TEMPERATURE;
@@ -99,8 +102,13 @@ final class Probes {
     h[VOLUME] = shownPerL(tank, belief.counter[TEMPERATURE]);
     h[OFFSET] = 1;
     h[LEVEL_HOURS] = 1;
+    h[DISPLACEMENT] = belief.counter[ACTIVITY];
     double[] x = belief.state.x;
-    predicted = h[VOLUME] * x[VOLUME] + x[OFFSET] + x[LEVEL_HOURS];
+    predicted =
+        h[VOLUME] * x[VOLUME]
+            + x[OFFSET]
+            + x[LEVEL_HOURS]
+            + h[DISPLACEMENT] * x[DISPLACEMENT];
   }
 
   /** Takes in the conductivity, if there is one that says something. */
@@ -181,7 +189,10 @@ final class Probes {
     return true;
   }
 
-  /** Opens the belief to whatever may have moved a probe to one side. */
+  /**
+   * Opens the belief to whatever may have moved a probe to one side: more conductivity may be an
+   * unbooked pour, less may be a dose that the totalizer counted and the bath never got.
+   */
   private void open(Belief belief, double side, int run) {
     Gaussian state = belief.state;
     double v = belief.volumeL();
@@ -189,11 +200,12 @@ final class Probes {
     double liquid = LIQUID_SHARE * v;
     if (run == CONDUCTIVITY_RUN) {
       state.widen(GAIN, GAIN_SHARE * GAIN_SHARE);
-      if (side > 0) {
-        double strength = tank.concentrateStrengthPct();
-        double pour = POUR_SHARE * tank.band().targetPct() * v / strength;
-        state.widen(ALKALI, strength, VOLUME, 1, pour * pour);
-      }
+      double strength = tank.concentrateStrengthPct();
+      double pour =
+          side > 0
+              ? POUR_SHARE * tank.band().targetPct() * v / strength
+              : belief.counter[RECENT_DOSE];
+      state.widen(ALKALI, strength, VOLUME, 1, pour * pour);
     } else {
       double foam = FOAM_SHARE * tank.geometry().workingL();
       state.widen(LEVEL_HOURS, foam * foam);
