@@ -50,6 +50,19 @@ record Admission(List<Entry> taken, List<Refused> refused) {
     return new Admission(List.copyOf(taken), List.copyOf(refused));
   }
 
+  /** What people say came in (positive) or was removed (negative) that no meter saw, L. */
+  double bookedL() {
+    double litres = 0;
+    for (Entry entry : taken) {
+      if (entry instanceof Entry.Addition addition && !addition.metered()) {
+        litres += addition.litres();
+      } else if (entry instanceof Entry.Removal removal) {
+        litres -= removal.litres();
+      }
+    }
+    return litres;
+  }
+
   private static Optional<String> wrong(
       TankSheet sheet, Optional<Instant> chargedAt, Entry entry, Instant wall) {
     Stamp stamp = entry.stamp();

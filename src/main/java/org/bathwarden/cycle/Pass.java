@@ -1,0 +1,86 @@
+package org.bathwarden.cycle;
+
+import java.util.List;
+import org.bathwarden.alarm.AlarmInput;
+import org.bathwarden.alarm.AlarmStep;
+import org.bathwarden.alarm.Alarms;
+import org.bathwarden.dosing.Dosing;
+import org.bathwarden.dosing.DosingInput;
+import org.bathwarden.dosing.DosingStep;
+import org.bathwarden.estimate.Estimate;
+import org.bathwarden.estimate.EstimateState;
+import org.bathwarden.estimate.Estimator;
+import org.bathwarden.estimate.LossWatch;
+import org.bathwarden.estimate.Sample;
+import org.bathwarden.estimate.TitrationVerdict;
+import org.bathwarden.signal.SignalCheck;
+import org.bathwarden.signal.Signals;
+
+/** One pass over one tank: signals, estimate, dosing, alarms. Pure; bad input is a value. */
+public final class Pass {
+
+  private Pass() {}
+
+  /** Runs one pass. The same arguments always give the same result. */
+  public static PassResult run(Sheet sheet, TankState before, PassInput input) {
+    Admission admission = Admission.of(sheet.tank(), before.logbook().chargedAt(), input);
+
+    SignalCheck.Step checked =
+        SignalCheck.run(sheet.signal(), before.signal(), Readings.raw(input.image()));
+    Signals signals = checked.signals();
+
+    Sample sample = Readings.sample(signals, input.image());
+    EstimateState estimated =
+        Estimator.run(sheet.estimator(), before.estimate(), sample, admission.taken());
+    Estimate estimate = Estimator.estimate(sheet.estimator(), estimated);
+    List<TitrationVerdict> verdicts = Verdicts.fresh(before.estimate(), estimated);
+    LossWatch loss = before.loss().after(sample, estimate, admission.bookedL());
+
+    DosingStep dosing =
+        Dosing.run(
+            sheet.dosing(),
+            sheet.tank(),
+            before.dosing(),
+            new DosingInput(
+                input.image(),
+                signals,
+                estimate,
+                verdicts,
+                Conditions.causes(sheet, loss),
+                admission.taken(),
+                input.written(),
+                input.around(),
+                input.now()));
+
+    Logbook logbook = before.logbook().after(admission.taken());
+    AlarmStep alarms =
+        Alarms.run(
+            sheet.alarm(),
+            before.alarm(),
+            new AlarmInput(
+                Conditions.found(sheet, before.alarm(), input, signals, estimate, dosing, logbook),
+                dosing.after().bath().state(),
+                input.causesElsewhere(),
+                admission.taken(),
+                input.now()));
+
+    List<Fact> facts = Facts.of(sheet, before, input, admission, verdicts, dosing, alarms);
+    TankState after =
+        new TankState(
+                checked.after(),
+                estimated,
+                loss,
+                dosing.after(),
+                alarms.after(),
+                logbook,
+                before.kept())
+            .keeping(sheet, input, estimate, facts);
+    return new PassResult(
+        after,
+        facts,
+        dosing.writes(),
+        alarms.changes(),
+        new PassResult.View(
+            signals, estimate, dosing.decision(), dosing.verdict(), dosing.supplies()));
+  }
+}
