@@ -4,6 +4,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
@@ -12,6 +13,7 @@ import java.util.function.Function;
 import org.bathwarden.dosing.CauseAndEffect;
 import org.bathwarden.dosing.Matrix;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.ITypeConverter;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
@@ -34,6 +36,14 @@ public final class MatrixCommand implements Callable<Integer> {
     CSV
   }
 
+  /** Takes the words in any case; another one is wrong usage. */
+  static final class FormatWord implements ITypeConverter<Format> {
+    @Override
+    public Format convert(String word) {
+      return Format.valueOf(word.toUpperCase(Locale.ROOT));
+    }
+  }
+
   private final Optional<Function<Path, List<Matrix.Tank>>> configuration;
 
   @Option(names = "--config", paramLabel = "F", description = "configuration; default: none")
@@ -41,6 +51,7 @@ public final class MatrixCommand implements Callable<Integer> {
 
   @Option(
       names = "--format",
+      converter = FormatWord.class,
       description = "md or csv (default md)")
   private Format format = Format.MD;
 

@@ -10,6 +10,7 @@ import org.bathwarden.tank.TitrationKit;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.ArgGroup;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.ITypeConverter;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Spec;
@@ -38,6 +39,14 @@ public final class TitrationCommand implements Callable<Integer> {
     private @Nullable ByBurette burette;
   }
 
+  /** Takes the words in any case; another one is wrong usage. */
+  static final class FactorWord implements ITypeConverter<TitrationKit.FactorFrom> {
+    @Override
+    public TitrationKit.FactorFrom convert(String word) {
+      return TitrationKit.FactorFrom.valueOf(word.toUpperCase(Locale.ROOT));
+    }
+  }
+
   /** A titration by drops. */
   static final class ByDrops {
     @Option(names = "--drops", required = true, description = "whole drops, the last one counted")
@@ -48,6 +57,7 @@ public final class TitrationCommand implements Callable<Integer> {
 
     @Option(
         names = "--factor-from",
+        converter = FactorWord.class,
         required = true,
         description = "normality or counted: where the factor comes from")
     private TitrationKit.FactorFrom from = TitrationKit.FactorFrom.NORMALITY;
