@@ -38,6 +38,6 @@ public final class WaterDensity {
                     + t
                         * (-7.9870401e-3
                             + t * (-46.170461e-6 + t * (105.56302e-9 - t * 280.54253e-12))));
-    return upper / (1 + 16.897850e-3 * t);
+    return upper / (1 + 16.879850e-3 * t);
   }
 }
