@@ -1,0 +1,50 @@
+package org.bathwarden.alarm;
+
+import java.util.Optional;
+
+/**
+ * What a pass found about the condition behind one alarm.
+ *
+ * @param key which alarm
+ * @param presence whether the condition is there
+ * @param value the value in words with its unit, for the alarm line
+ * @param evidence what it was concluded from: which probe, order, drum, check
+ * @param priority raises the alarm above the priority of its definition; a lower one is ignored
+ */
+public record AlarmCondition(
+    AlarmKey key,
+    Presence presence,
+    String value,
+    String evidence,
+    Optional<Priority> priority) {
+
+  /** The condition is there. */
+  public static AlarmCondition active(AlarmKey key, String value, String evidence) {
+    return new AlarmCondition(key, Presence.ACTIVE, value, evidence, Optional.empty());
+  }
+
+  /** The condition is there and proved without waiting. */
+  public static AlarmCondition proved(AlarmKey key, String value, String evidence) {
+    return new AlarmCondition(key, Presence.PROVED, value, evidence, Optional.empty());
+  }
+
+  /** The condition is not there. */
+  public static AlarmCondition normal(AlarmKey key, String value) {
+    return new AlarmCondition(key, Presence.NORMAL, value, "", Optional.empty());
+  }
+
+  /** Nothing can be said. */
+  public static AlarmCondition unknown(AlarmKey key, String why) {
+    return new AlarmCondition(key, Presence.UNKNOWN, "", why, Optional.empty());
+  }
+
+  /** The condition is there or not. */
+  public static AlarmCondition of(AlarmKey key, boolean active, String value, String evidence) {
+    return active ? active(key, value, evidence) : normal(key, value);
+  }
+
+  /** The same with at least this priority. */
+  public AlarmCondition atLeast(Priority raised) {
+    return new AlarmCondition(key, presence, value, evidence, Optional.of(raised));
+  }
+}

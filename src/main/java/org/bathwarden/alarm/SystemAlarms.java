@@ -1,0 +1,77 @@
+package org.bathwarden.alarm;
+
+import static java.time.Duration.ofHours;
+import static java.time.Duration.ofSeconds;
+import static org.bathwarden.alarm.AlarmClass.SAFETY;
+import static org.bathwarden.alarm.AlarmClass.SYSTEM;
+import static org.bathwarden.alarm.Priority.LOW;
+import static org.bathwarden.alarm.Priority.MEDIUM;
+
+import java.util.List;
+
+/** Alarms about the connection, the record, the clock and the authority to command. */
+final class SystemAlarms {
+  private SystemAlarms() {}
+
+  static List<AlarmDefinition> all() {
+    return List.of(lineLost(), commandLost(), recordFailing(), clock(), bypass());
+  }
+
+  private static AlarmDefinition lineLost() {
+    return new Draft(AlarmKey.LINE_LOST, "Line connection lost", MEDIUM, SYSTEM)
+        .of(AlarmDefinition.Scope.LINE)
+        .when("no answer from the PLC, or its heartbeat stands still", ofSeconds(10))
+        .offAfter(ofSeconds(10))
+        .because("switch, cable, PLC stopped or in download", "its tanks are not dosed")
+        .alone("the tanks are not dosed: hand round with the paper sheet, call")
+        .withHelp("controls engineer checks network and PLC")
+        .within(ofHours(1))
+        .done();
+  }
+
+  private static AlarmDefinition commandLost() {
+    return new Draft(AlarmKey.COMMAND_LOST, "Command lost", MEDIUM, SYSTEM)
+        .when("deposed, the PLC lost its memory, or a trip is latched", ofSeconds(0))
+        .offAfter(ofSeconds(0))
+        .because("another instance took over, PLC reloaded, a cause tripped", "not dosed")
+        .alone("the tank is not dosed: hand round, call; read which trip or instance")
+        .withHelp("the role named resets, after the cause is gone")
+        .within(ofHours(1))
+        .hiddenBy(AlarmKey.LINE_LOST)
+        .done();
+  }
+
+  private static AlarmDefinition recordFailing() {
+    return new Draft(AlarmKey.RECORD_FAILING, "Record store failing", LOW, SYSTEM)
+        .of(AlarmDefinition.Scope.SITE)
+        .when("the record cannot be written in time", ofSeconds(60))
+        .because("disk full or broken", "not dosed; nothing is proved afterwards")
+        .alone("hand round and paper sheet, call the engineer")
+        .withHelp("engineer makes room or moves the store")
+        .within(ofHours(4))
+        .done();
+  }
+
+  private static AlarmDefinition clock() {
+    return new Draft(AlarmKey.CLOCK_NOT_TRUSTED, "Clock not trusted", LOW, SYSTEM)
+        .of(AlarmDefinition.Scope.SITE)
+        .when("the wall clock stepped, or is not synchronised", ofSeconds(60))
+        .because("time server lost, battery, clock set by hand", "stamps in the record wrong")
+        .alone("write times by your own watch on the paper sheet, call the engineer")
+        .withHelp("engineer restores the time source")
+        .within(ofHours(4))
+        .done();
+  }
+
+  private static AlarmDefinition bypass() {
+    return new Draft(AlarmKey.BYPASS_ACTIVE, "Interlock bypassed", LOW, SAFETY)
+        .when("a bypass of an interlock is in force", ofSeconds(0))
+        .offAfter(ofSeconds(0))
+        .because("work on a probe, trial", "a protection is missing")
+        .alone("tell the next shift; end it if its reason is gone")
+        .withHelp("the approver ends it or renews it with a reason")
+        .within(ofHours(8))
+        .reAlarmAfter(ofHours(8))
+        .done();
+  }
+}
