@@ -13,9 +13,9 @@ import org.bathwarden.simulator.physics.Permit;
 import org.bathwarden.simulator.physics.Supply;
 
 /**
- * How a site without any controller looks after one tank: water when the level is low, a titration a
- * day or two, a top-up by pump or by hand after it, entries late, and now and then a blunder. Crude
- * on purpose. One thread.
+ * How a site without any controller looks after one tank: water when the level is low, a titration
+ * a day or two, a top-up by pump or by hand after it, entries late, and now and then a blunder.
+ * Crude on purpose. One thread.
  */
 final class Site {
 
@@ -91,8 +91,7 @@ final class Site {
   /** What the site's own wiring drives now. */
   Actuators actuators() {
     FieldSignals seen = floor.signals(0);
-    return new Actuators(
-        seen.concentrateMl() < pumpUntilMl, seen.waterMl() < waterUntilMl);
+    return new Actuators(seen.concentrateMl() < pumpUntilMl, seen.waterMl() < waterUntilMl);
   }
 
   private void incidents(int minute, OffsetDateTime now) {
@@ -103,7 +102,13 @@ final class Site {
         if (over.cleaned()) {
           floor.act(Deed.PROBES_CLEANED, 0, 0);
           entries.add(
-              new Entry(now.plusMinutes(5 + random.nextInt(60)), now, "probe_cleaned", "", "conductivity", ""));
+              new Entry(
+                  now.plusMinutes(5 + random.nextInt(60)),
+                  now,
+                  "probe_cleaned",
+                  "",
+                  "conductivity",
+                  ""));
         }
       }
     }
@@ -148,10 +153,14 @@ final class Site {
               entered.plusDays(1),
               "doubtful_titration",
               String.format(
-                  Locale.ROOT, "factor %s, true %.2f %% entered as %.2f %%", blunder, truePct, foundPct)));
+                  Locale.ROOT,
+                  "factor %s, true %.2f %% entered as %.2f %%",
+                  blunder,
+                  truePct,
+                  foundPct)));
     }
-    if (foundPct < 0.95 * targetPct && foundPct > 0.6 * targetPct) {
-      topUp(now, 0.8 * workingL * (targetPct - foundPct) / (100.0 - targetPct));
+    if (foundPct < 0.98 * targetPct && foundPct > 0.6 * targetPct) {
+      topUp(now, 1.1 * workingL * (targetPct - foundPct) / (100.0 - targetPct));
     }
   }
 

@@ -101,8 +101,7 @@ record TraceCase(
                         between(random, 0, 12 * hard)))),
             List.of());
     List<Incident> incidents = incidents(group, random, workingL, targetPct);
-    double drop =
-        DROPS.stream().filter(d -> targetPct / d <= 25).findFirst().orElse(0.5);
+    double drop = DROPS.stream().filter(d -> targetPct / d <= 25).findFirst().orElse(0.5);
     return new TraceCase(
         group,
         scenario,
@@ -143,9 +142,9 @@ record TraceCase(
   private static TankType type(SplittableRandom random, double workingL) {
     double surfaceM2 = Math.rint(between(random, 0.9, 1.5) * workingL / 8) / 100;
     return new TankType(
-        new TankType.Geometry(workingL, 1.08 * workingL, 1.1 * workingL, 1.14 * workingL, surfaceM2),
-        new TankType.Heating(
-            Math.rint(between(random, 48, 74)), 0.03 * workingL, 0.012 * workingL),
+        new TankType.Geometry(
+            workingL, 1.08 * workingL, 1.1 * workingL, 1.14 * workingL, surfaceM2),
+        new TankType.Heating(Math.rint(between(random, 48, 74)), 0.03 * workingL, 0.012 * workingL),
         between(random, 6, 20) * workingL,
         LevelKind.SURFACE,
         between(random, 0, 0.1),
@@ -159,7 +158,8 @@ record TraceCase(
     boolean night = random.nextInt(3) == 0;
     LoadProfile.Shift shift =
         new LoadProfile.Shift(
-            EnumSet.range(DayOfWeek.MONDAY, random.nextBoolean() ? DayOfWeek.FRIDAY : DayOfWeek.SATURDAY),
+            EnumSet.range(
+                DayOfWeek.MONDAY, random.nextBoolean() ? DayOfWeek.FRIDAY : DayOfWeek.SATURDAY),
             LocalTime.of(6, 0),
             night ? LocalTime.of(6, 0) : LocalTime.of(22, 0),
             between(random, 4, 11));
@@ -244,7 +244,8 @@ record TraceCase(
             false);
       }
       default -> {
-        double factor = random.nextBoolean() ? between(random, 1.4, 2.0) : between(random, 0.3, 0.6);
+        double factor =
+            random.nextBoolean() ? between(random, 1.4, 2.0) : between(random, 0.3, 0.6);
         yield new Incident(
             atMin,
             24 * 60,
@@ -256,8 +257,7 @@ record TraceCase(
     };
   }
 
-  private static Incident stuck(
-      FaultKind kind, String signal, int atMin, int forMin) {
+  private static Incident stuck(FaultKind kind, String signal, int atMin, int forMin) {
     return new Incident(atMin, forMin, fault(kind, 1), "probe_suspect", signal + " stuck", false);
   }
 

@@ -20,8 +20,8 @@ import org.bathwarden.simulator.physics.TankType;
 import org.bathwarden.simulator.physics.Truth;
 
 /**
- * Records one simulated tank in the trace format: about.json, samples.csv once a minute, events.csv,
- * and beside them what really happened: truth.csv and truth_findings.csv.
+ * Records one simulated tank in the trace format: about.json, samples.csv once a minute,
+ * events.csv, and beside them what really happened: truth.csv and truth_findings.csv.
  */
 final class TraceWriter {
 
@@ -63,7 +63,8 @@ final class TraceWriter {
         OffsetDateTime now = what.scenario().start().plusMinutes(minute);
         samples.write(sample(now));
         Truth real = floor.truth(0);
-        truth.write(line("%s,%.4f,%.1f", TIME.format(now), real.concentrationPct(), real.volumeL()));
+        truth.write(
+            line("%s,%.4f,%.1f", TIME.format(now), real.concentrationPct(), real.volumeL()));
         site.minute(minute, now);
         minute(site);
       }

@@ -47,8 +47,7 @@ class TraceWriterTest {
       String[] cells = samples.get(i).split(",", -1);
       assertEquals(8, cells.length, samples.get(i));
       assertEquals(cells[0], truth.get(i).split(",", -1)[0]);
-      assertEquals(
-          what.scenario().start().plusMinutes(i - 1L), OffsetDateTime.parse(cells[0]));
+      assertEquals(what.scenario().start().plusMinutes(i - 1L), OffsetDateTime.parse(cells[0]));
     }
 
     List<String> events = Files.readAllLines(folder.resolve("events.csv"));
@@ -58,7 +57,8 @@ class TraceWriterTest {
     for (String event : events.subList(1, events.size())) {
       String[] cells = event.split(",", -1);
       OffsetDateTime entered = OffsetDateTime.parse(cells[0]);
-      assertTrue(!entered.isBefore(last) && !entered.isBefore(OffsetDateTime.parse(cells[1])), event);
+      assertTrue(
+          !entered.isBefore(last) && !entered.isBefore(OffsetDateTime.parse(cells[1])), event);
       titrations += "titration".equals(cells[2]) ? 1 : 0;
       last = entered;
     }
@@ -71,8 +71,7 @@ class TraceWriterTest {
   @Test
   void theSameSeedMakesTheSameTrace() throws IOException {
     for (String name : List.of("a", "b")) {
-      TraceWriter.write(
-          TraceCase.draw(TraceCase.Group.FAULT, 5), 600, folder.resolve(name));
+      TraceWriter.write(TraceCase.draw(TraceCase.Group.FAULT, 5), 600, folder.resolve(name));
     }
     for (String file :
         List.of("about.json", "samples.csv", "events.csv", "truth.csv", "truth_findings.csv")) {
