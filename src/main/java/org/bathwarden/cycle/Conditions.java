@@ -279,8 +279,7 @@ final class Conditions {
     found.add(
         pulse(
             AlarmKey.ORDER_OVER_DELIVERED, disagreement(Disagreement.OVER_DELIVERED), miscounted));
-    Optional<String> meters =
-        disagreement(Disagreement.TOTALIZER).or(() -> disagreement(Disagreement.LEVEL));
+    Optional<String> meters = disagreement(Disagreement.TOTALIZER);
     if (signals.totalizerReset()) {
       meters = Optional.of("a totalizer was reset; nothing was booked for it");
     }

@@ -9,6 +9,7 @@ import java.util.Map;
 import org.bathwarden.alarm.AlarmStep;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.DosingStep;
+import org.bathwarden.dosing.Intake;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateState;
 import org.bathwarden.estimate.TitrationVerdict;
@@ -44,22 +45,24 @@ final class Facts {
       Sheet sheet,
       TankState before,
       PassInput input,
-      Admission admission,
+      Intake.Admitted admitted,
       List<TitrationVerdict> verdicts,
       DosingStep dosing,
       AlarmStep alarms) {
     Facts facts = new Facts(sheet, before, input);
-    facts.entries(admission, dosing, alarms);
+    List<DosingEvent> events = new ArrayList<>(admitted.events());
+    events.addAll(dosing.events());
+    facts.entries(events, alarms);
     for (TitrationVerdict verdict : verdicts) {
       facts.facts.add(new Fact.TitrationJudged(facts.tank, facts.now, verdict));
     }
-    for (DosingEvent event : dosing.events()) {
+    for (DosingEvent event : events) {
       if (!(event instanceof DosingEvent.EntryRefused)) {
         facts.facts.add(new Fact.Dosed(event));
       }
     }
     alarms.changes().forEach(change -> facts.facts.add(new Fact.Alarmed(change)));
-    if (decides(dosing.events())) {
+    if (decides(events)) {
       facts.facts.add(
           new Fact.PassKept(
               facts.tank,
@@ -73,9 +76,9 @@ final class Facts {
   }
 
   /** Each entry ends as taken or as refused, once, whoever refused it. */
-  private void entries(Admission admission, DosingStep dosing, AlarmStep alarms) {
+  private void entries(List<DosingEvent> events, AlarmStep alarms) {
     Map<String, String> refused = new HashMap<>();
-    for (DosingEvent event : dosing.events()) {
+    for (DosingEvent event : events) {
       if (event instanceof DosingEvent.EntryRefused refusal) {
         refused.put(refusal.entryId(), refusal.reason());
       }
@@ -85,10 +88,7 @@ final class Facts {
         refused.put(answer.entry().stamp().id(), answer.reason());
       }
     }
-    for (Admission.Refused refusal : admission.refused()) {
-      facts.add(new Fact.EntryRefused(tank, now, refusal.entry(), refusal.reason()));
-    }
-    for (Entry entry : admission.taken()) {
+    for (Entry entry : input.entries()) {
       String reason = refused.get(entry.stamp().id());
       facts.add(
           reason == null

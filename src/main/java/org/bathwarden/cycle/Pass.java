@@ -7,6 +7,7 @@ import org.bathwarden.alarm.Alarms;
 import org.bathwarden.dosing.Dosing;
 import org.bathwarden.dosing.DosingInput;
 import org.bathwarden.dosing.DosingStep;
+import org.bathwarden.dosing.Intake;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateState;
 import org.bathwarden.estimate.Estimator;
@@ -23,7 +24,8 @@ public final class Pass {
 
   /** Runs one pass. The same arguments always give the same result. */
   public static PassResult run(Sheet sheet, TankState before, PassInput input) {
-    Admission admission = Admission.of(sheet.tank(), before.logbook().chargedAt(), input);
+    Intake.Admitted admitted =
+        Intake.admit(sheet.dosing(), sheet.tank(), before.dosing(), input.entries(), input.now());
 
     SignalCheck.Step checked =
         SignalCheck.run(sheet.signal(), before.signal(), Readings.raw(input.image()));
@@ -31,28 +33,30 @@ public final class Pass {
 
     Sample sample = Readings.sample(signals, input.image());
     EstimateState estimated =
-        Estimator.run(sheet.estimator(), before.estimate(), sample, admission.taken());
+        Estimator.run(
+            sheet.estimator(), before.estimate(), sample, Stamps.steady(admitted.entries(), input.now()));
     Estimate estimate = Estimator.estimate(sheet.estimator(), estimated);
     List<TitrationVerdict> verdicts = Verdicts.fresh(before.estimate(), estimated);
-    LossWatch loss = before.loss().after(sample, estimate, admission.bookedL());
+    LossWatch loss = before.loss().after(sample, estimate, Stamps.bookedL(admitted.entries()));
 
     DosingStep dosing =
         Dosing.run(
             sheet.dosing(),
             sheet.tank(),
-            before.dosing(),
+            admitted.after(),
             new DosingInput(
                 input.image(),
                 signals,
                 estimate,
                 verdicts,
                 Conditions.causes(sheet, loss),
-                admission.taken(),
+                admitted.entries(),
                 input.written(),
+                input.stopping(),
                 input.around(),
                 input.now()));
 
-    Logbook logbook = before.logbook().after(admission.taken());
+    Logbook logbook = before.logbook().after(admitted.entries());
     AlarmStep alarms =
         Alarms.run(
             sheet.alarm(),
@@ -61,10 +65,10 @@ public final class Pass {
                 Conditions.found(sheet, before.alarm(), input, signals, estimate, dosing, logbook),
                 dosing.after().bath().state(),
                 input.causesElsewhere(),
-                admission.taken(),
+                admitted.entries(),
                 input.now()));
 
-    List<Fact> facts = Facts.of(sheet, before, input, admission, verdicts, dosing, alarms);
+    List<Fact> facts = Facts.of(sheet, before, input, admitted, verdicts, dosing, alarms);
     TankState after =
         new TankState(
                 checked.after(),
