@@ -105,6 +105,18 @@ final class Probes {
         : 1;
   }
 
+  /** What the level sensor would show, L. */
+  double levelOf(Belief belief) {
+    predictLevel(belief);
+    return predicted;
+  }
+
+  /** ln of what the conductivity probe would show, mS/cm. */
+  double lnConductivityOf(Belief belief) {
+    predictConductivity(belief);
+    return predicted;
+  }
+
   private void predictLevel(Belief belief) {
     clear();
     h[VOLUME] = shownPerL(tank, belief.counter[TEMPERATURE]);
