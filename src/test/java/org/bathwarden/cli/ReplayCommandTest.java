@@ -42,7 +42,11 @@ class ReplayCommandTest {
     for (int i = 0; i < rows; i++) {
       samples.append(
           String.format(
-              Locale.ROOT, "%s,1000,60,%.1f,,10,100,%d%n", time.plusMinutes(i), 51 + i % 3 * 0.1, i / 10));
+              Locale.ROOT,
+              "%s,1000,60,%.1f,,10,100,%d%n",
+              time.plusMinutes(i),
+              51 + i % 3 * 0.1,
+              i / 10));
     }
     Files.writeString(trace.resolve("about.json"), ABOUT);
     Files.writeString(trace.resolve("samples.csv"), samples.toString());
@@ -66,7 +70,13 @@ class ReplayCommandTest {
     Path one = trace("one", 30, EVENTS);
     Path two = trace("two", 20, EVENTS);
     int code =
-        run("--trace", one.toString(), "--trace", two.toString(), "--out", folder.resolve("out").toString());
+        run(
+            "--trace",
+            one.toString(),
+            "--trace",
+            two.toString(),
+            "--out",
+            folder.resolve("out").toString());
     assertEquals(0, code, said.toString());
     List<String> lines = estimates("one");
     assertEquals("time,concentration_pct,low95_pct,high95_pct,volume_l,flags", lines.get(0));
@@ -106,9 +116,16 @@ class ReplayCommandTest {
     Path good = trace("good", 5, EVENTS);
     Path bad = trace("bad", 5, EVENTS + "yesterday,now,titration,17,drops,\n");
     int code =
-        run("--trace", bad.toString(), "--trace", good.toString(), "--out", folder.resolve("out").toString());
+        run(
+            "--trace",
+            bad.toString(),
+            "--trace",
+            good.toString(),
+            "--out",
+            folder.resolve("out").toString());
     assertEquals(1, code);
-    assertTrue(said.toString().contains("events.csv:2: entered_at is \"yesterday\""), said.toString());
+    assertTrue(
+        said.toString().contains("events.csv:2: entered_at is \"yesterday\""), said.toString());
     assertEquals(6, estimates("good").size());
   }
 

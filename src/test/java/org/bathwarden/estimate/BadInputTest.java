@@ -107,7 +107,8 @@ class BadInputTest {
     for (int i = 0; i < numbers.length; i++) {
       assertTrue(Double.isFinite(numbers[i]), where + ", number " + i + " is " + numbers[i]);
     }
-    assertTrue(e.low95Pct() <= e.concentrationPct() && e.concentrationPct() <= e.high95Pct(), where);
+    assertTrue(
+        e.low95Pct() <= e.concentrationPct() && e.concentrationPct() <= e.high95Pct(), where);
     assertTrue(e.concentrationUPct() > 0 && e.volumeL() > 0, where);
     double sum = e.certainty().titration() + e.certainty().probe() + e.certainty().balance();
     assertEquals(1, sum, 1e-9, where);
@@ -121,10 +122,8 @@ class BadInputTest {
     for (int i = 241; i < 1200; i++) {
       Sample q = Tanks.quiet(i);
       double loads = i % 12 == 0 ? 1 : 0;
-      Sample seen =
-          new Sample(q.at(), 1000, 60, 51, 12, 0, 0, loads, true, true);
-      Sample unseen =
-          new Sample(q.at(), 1000, 60, Double.NaN, 12, 0, 0, loads, true, true);
+      Sample seen = new Sample(q.at(), 1000, 60, 51, 12, 0, 0, loads, true, true);
+      Sample unseen = new Sample(q.at(), 1000, 60, Double.NaN, 12, 0, 0, loads, true, true);
       both = Estimator.run(sheet, both, seen, List.of());
       blind = Estimator.run(sheet, blind, unseen, List.of());
       double u = Estimator.estimate(sheet, blind).concentrationUPct();

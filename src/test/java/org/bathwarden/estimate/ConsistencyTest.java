@@ -111,7 +111,9 @@ class ConsistencyTest {
         nees(belief, truth), Math.abs(error) <= 1.96 * u, 2 * 1.96 * u, driftedWidth, error);
   }
 
-  /** Squared error of alkalinity and volume in units of their covariance: two degrees of freedom. */
+  /**
+   * Squared error of alkalinity and volume in units of their covariance: two degrees of freedom.
+   */
   private static double nees(Belief belief, double[] truth) {
     double[] p = belief.state.p;
     double a = belief.state.x[Belief.ALKALI] - truth[Belief.ALKALI];

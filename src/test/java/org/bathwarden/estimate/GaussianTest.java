@@ -88,7 +88,8 @@ class GaussianTest {
 
   @Test
   void equalsTheLinearFilterOfHipparchus() {
-    RealMatrix f = MatrixUtils.createRealMatrix(new double[][] {{1, 0.1, 0}, {0, 1, 0}, {0, 0, 0.9}});
+    RealMatrix f =
+        MatrixUtils.createRealMatrix(new double[][] {{1, 0.1, 0}, {0, 1, 0}, {0, 0, 0.9}});
     RealMatrix q = MatrixUtils.createRealDiagonalMatrix(new double[] {0.01, 0.02, 0.03});
     RealMatrix h = MatrixUtils.createRealMatrix(new double[][] {{1, 0, 1}});
     RealMatrix p0 = MatrixUtils.createRealDiagonalMatrix(new double[] {4, 1, 2});
@@ -132,7 +133,9 @@ class GaussianTest {
     }
   }
 
-  /** Our balance as a black box for Hipparchus: its Jacobian by differences, its noise from P = 0. */
+  /**
+   * Our balance as a black box for Hipparchus: its Jacobian by differences, its noise from P = 0.
+   */
   private static final class BlackBox implements NonLinearProcess<Seen> {
 
     private final Balance balance = new Balance(Tanks.sheet());
@@ -183,7 +186,8 @@ class GaussianTest {
     }
 
     @Override
-    public RealVector getInnovation(Seen seen, NonLinearEvolution evolution, RealMatrix covariance) {
+    public RealVector getInnovation(
+        Seen seen, NonLinearEvolution evolution, RealMatrix covariance) {
       RealVector x = evolution.getCurrentState();
       double c = x.getEntry(Belief.ALKALI) / x.getEntry(Belief.VOLUME);
       return seen.getValue().mapSubtract(c);
@@ -206,8 +210,7 @@ class GaussianTest {
     }
     ProcessEstimate theirs = new ProcessEstimate(0, new ArrayRealVector(ours.state.x), p0);
     for (int k = 1; k <= 20; k++) {
-      Step step =
-          new Step((k - 1) * 3_600_000L, k * 3_600_000L, 0, 60, 0, 0.7, 12, 6, true, true);
+      Step step = new Step((k - 1) * 3_600_000L, k * 3_600_000L, 0, 60, 0, 0.7, 12, 6, true, true);
       ExtendedKalmanFilter<Seen> filter =
           new ExtendedKalmanFilter<>(CHOLESKY, new BlackBox(ours.copy(), step), theirs);
       double value = 5 + 0.2 * Math.sin(k);

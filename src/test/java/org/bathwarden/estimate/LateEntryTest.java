@@ -196,7 +196,8 @@ class LateEntryTest {
   void aTitrationBeforeTheChargeSaysNothingOfTheFreshBath() {
     Entry charge = new Entry.Charge(Tanks.stamp("c", 300, 300), 5.2, 0.2);
     EstimateState without = Tanks.quietly(SHEET, Estimator.start(SHEET, Tanks.START), 0, 320);
-    EstimateState with = Estimator.run(SHEET, without, Tanks.quiet(321), List.of(charge, Tanks.drops("t", 100, 26)));
+    EstimateState with =
+        Estimator.run(SHEET, without, Tanks.quiet(321), List.of(charge, Tanks.drops("t", 100, 26)));
     without = Estimator.run(SHEET, without, Tanks.quiet(321), List.of(charge));
     double expected = Estimator.estimate(SHEET, without).concentrationPct();
     assertEquals(expected, Estimator.estimate(SHEET, with).concentrationPct(), 0.05);

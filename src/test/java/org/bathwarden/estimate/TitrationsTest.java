@@ -89,7 +89,8 @@ class TitrationsTest {
   @Test
   void gatesAreQuantilesOfTheTable() {
     // chi-square-quantiles.csv, 0.0005.
-    ReferenceTable.Row one = ReferenceTable.load("chi-square-quantiles.csv").where("dof", "1").get(0);
+    ReferenceTable.Row one =
+        ReferenceTable.load("chi-square-quantiles.csv").where("dof", "1").get(0);
     assertEquals(one.number("p0.99"), Titrations.GATE_99, 0.0005);
     assertEquals(one.number("p0.999"), Probes.GATE, 0.0005);
   }

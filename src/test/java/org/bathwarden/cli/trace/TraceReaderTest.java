@@ -130,7 +130,8 @@ class TraceReaderTest {
 
   @Test
   void refusesATitrationOfTheFuture() throws IOException {
-    change("events.csv", "2026-03-02T06:01:00+01:00,titration", "2026-03-02T07:01:00+01:00,titration");
+    change(
+        "events.csv", "2026-03-02T06:01:00+01:00,titration", "2026-03-02T07:01:00+01:00,titration");
     assertTrue(problem().contains("events.csv:2: happened_at lies after entered_at"));
   }
 
@@ -145,7 +146,8 @@ class TraceReaderTest {
     change("about.json", "\"target_pct\": 5,", "");
     String said = problem();
     assertTrue(said.contains("about.json: target_pct is missing, allowed is"), said);
-    Files.writeString(folder.resolve("about.json"), ABOUT.replace("\"low_pct\": 4.25", "\"low_pct\": 7"));
+    Files.writeString(
+        folder.resolve("about.json"), ABOUT.replace("\"low_pct\": 4.25", "\"low_pct\": 7"));
     assertTrue(problem().contains("allowed is low_pct < target_pct < high_pct"));
   }
 
