@@ -57,7 +57,21 @@ final class ConcentratePortion {
   }
 
   private Decision dose(double wanted, double smallest) {
-    Left left = new Left(wanted, "need").smaller(portion()).smaller(caps.left(WHAT, share));
+    double toTargetL =
+        DoubtLimit.toTargetL(
+            in.belief(),
+            in.unsettled(),
+            in.sheet().band(),
+            in.sheet().concentrateStrengthPct());
+    if (toTargetL < smallest) {
+      return new Decision.Nothing("strength is on target at this level", Optional.empty());
+    }
+    Left left =
+        new Left(wanted, "need")
+            .smaller(new Left(toTargetL, "target at this level"))
+            .smaller(new Left(question.maximumL() - question.volumeL(), "room"))
+            .smaller(portion())
+            .smaller(caps.left(WHAT, share));
     double doubtL =
         DoubtLimit.largestDoseL(
             in.belief(),

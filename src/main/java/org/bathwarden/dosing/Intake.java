@@ -29,6 +29,9 @@ public final class Intake {
 
   private static final double SAME_SHARE = 0.2;
 
+  /** More counted drops are a typing error; judgement. */
+  private static final double MOST_DROPS = 500;
+
   private final DosingSettings settings;
   private final TankSheet sheet;
   private final DosingDraft draft;
@@ -80,6 +83,9 @@ public final class Intake {
   private Optional<String> stampProblem(Stamp stamp) {
     if (!stamp.tank().equals(sheet.id())) {
       return Optional.of("it speaks of tank " + stamp.tank());
+    }
+    if (stamp.id().isBlank() || stamp.author().isBlank()) {
+      return Optional.of("it needs an id and an author");
     }
     return stamp.happenedAt().isAfter(draft.now.wall().plus(AHEAD))
         ? Optional.of("it lies in the future")
@@ -135,7 +141,16 @@ public final class Intake {
   }
 
   private Optional<String> titrationProblem(Entry.Titration e) {
-    if (!(e.value() >= 0) || Double.isInfinite(e.value())) {
+    boolean drops = e.unit() == Entry.Titration.Unit.DROPS;
+    if (!sheet.chemistry().titrated()) {
+      return Optional.of(sheet.chemistry().product() + " has no alkalinity to titrate");
+    } else if (e.endPoint() != sheet.chemistry().endPoint()) {
+      return Optional.of("the sheet's end point is " + sheet.chemistry().endPoint());
+    } else if (drops && !(e.value() <= MOST_DROPS && e.value() == Math.rint(e.value()))) {
+      return Optional.of("drops are a whole number up to " + (int) MOST_DROPS);
+    } else if (!drops && !(e.uPct() > 0)) {
+      return Optional.of("its uncertainty must be above 0 %");
+    } else if (!(e.value() >= 0) || Double.isInfinite(e.value())) {
       return Optional.of("a titration of " + e.value() + " is none");
     } else if (draft.chargedAt.isPresent()
         && e.stamp().happenedAt().isBefore(draft.chargedAt.get())) {
