@@ -139,7 +139,7 @@ final class OpcUaConnector {
             .setApplicationUri(UNPROTECTED_URI)
             .setEndpoint(endpoint)
             .setDiscoveryEndpoints(offered)
-            .setRequestTimeout(uint(settings.requestTimeout().toMillis()))
+            .setRequestTimeout(uint(settings.connectTimeout().toMillis()))
             .setKeepAliveFailuresAllowed(uint(1))
             .setKeepAliveInterval(uint(5000))
             .setKeepAliveTimeout(uint(2000))
