@@ -17,8 +17,6 @@ public enum Cause {
   SOMEONE_AT_TANK,
   /** A permit is mapped to a constant and not signed off. */
   PERMIT_NOT_WIRED,
-  /** A permit went away three times in ten minutes. */
-  PERMIT_FLAPPING,
   /** The concentrate permit is missing: drum or suction. */
   CONCENTRATE_OUT,
   /** The water permit is missing. */
@@ -63,9 +61,13 @@ public enum Cause {
   PH_LOW,
   /** Conductivity bad or suspect. */
   CONDUCTIVITY_BAD,
+  /** The concentration's interval is wide: a titration is wanted. */
+  INTERVAL_WIDE,
   /** The concentration's interval is too wide. */
   INTERVAL_TOO_WIDE,
-  /** The titration is hard overdue. */
+  /** The titration is overdue. */
+  TITRATION_LATE,
+  /** The titration is hard overdue, or none was ever accepted. */
   TITRATION_OVERDUE,
   /** A doubtful high titration waits for its repetition. */
   TITRATION_DOUBTFUL_HIGH,
@@ -121,6 +123,11 @@ public enum Cause {
   /** Key of the interlock, as in events, resets and the matrix. */
   public String key() {
     return name().toLowerCase(Locale.ROOT);
+  }
+
+  /** Whether it is the loss of a measured value, rather than what a value says. */
+  boolean lossOfInput() {
+    return this == LEVEL_BAD || this == TEMPERATURE_BAD || this == PH_BAD || this == CONDUCTIVITY_BAD;
   }
 
   /** The cause with this key. */

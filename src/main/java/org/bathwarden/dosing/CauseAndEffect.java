@@ -1,6 +1,7 @@
 package org.bathwarden.dosing;
 
 import java.time.Duration;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
@@ -32,7 +33,7 @@ public record CauseAndEffect(List<Row> rows) {
    * @param concentrate what it does to concentrate
    * @param water what it does to make-up water
    * @param dropsMode whether command mode drops to propose
-   * @param escalation what makes it a latched trip that drops the mode, if anything
+   * @param escalation what makes it more than that, if anything
    * @param bypass whether a bypass may be granted
    * @param permits permits it reads
    * @param inputs measured points it reads
@@ -63,18 +64,17 @@ public record CauseAndEffect(List<Row> rows) {
   }
 
   /**
-   * What turns a cause into more than its row says.
+   * What makes a cause drop the mode, and perhaps latch both products.
    *
-   * @param times how often it must begin within {@code window}, or 1 for: lasts that long
-   * @param window the window, or how long it must last
-   * @param latches role that resets the latch which then replaces the effects; empty if effects
-   *     stay
+   * @param times how often it must begin within {@code window}; 1 means: acts that long
+   * @param window the window, or how long it must act
+   * @param latches role that resets the latch on both products; empty if only the mode drops
    */
   public record Escalation(int times, Duration window, Optional<Role> latches) {}
 
-  /** The default table, common practice and judgement, to be rationalised on site. */
+  /** The default table: common practice and judgement, to be rationalised on site. */
   public static CauseAndEffect standard() {
-    return new CauseAndEffect(List.of());
+    return new CauseAndEffect(StandardTable.rows());
   }
 
   /** The row of {@code cause}. */
@@ -83,10 +83,25 @@ public record CauseAndEffect(List<Row> rows) {
   }
 
   /**
-   * Measured points whose loss abandons a running order of {@code product} at once: those that a
-   * row which stops it reads, where no row of their own says that their loss does less.
+   * Measured points whose loss abandons a running order of {@code product} at once: those that are
+   * read by a row which can stop it. The loss of pH or conductivity has a row of its own that does
+   * less, so no other row names them here.
    */
   public Set<Point> inputsOf(Product product) {
-    return Set.of();
+    Set<Point> named = EnumSet.noneOf(Point.class);
+    Set<Point> milder = EnumSet.noneOf(Point.class);
+    for (Row row : rows) {
+      if (stops(row.on(product))) {
+        named.addAll(row.inputs());
+      } else if (row.inputs().size() == 1 && row.cause().lossOfInput()) {
+        milder.addAll(row.inputs());
+      }
+    }
+    named.removeAll(milder);
+    return named;
+  }
+
+  private static boolean stops(Effect effect) {
+    return effect instanceof Effect.Block || effect instanceof Effect.Latch;
   }
 }

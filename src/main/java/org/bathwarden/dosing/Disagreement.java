@@ -8,7 +8,7 @@ public enum Disagreement {
   SOMEONE_ELSE_COMMANDS,
   /** Another instance became holder. */
   DEPOSED,
-  /** The PLC went past the open order: whether it ran is not in the PLC. */
+  /** Whether the open order ran is no longer in the PLC; it was booked by the totalizer. */
   OVERTAKEN,
   /** The block read back otherwise than it was written. */
   READ_BACK,

@@ -35,11 +35,7 @@ public final class DoubtLimit {
         || !(band.highPct() >= band.targetPct())) {
       return 0;
     }
-    double median =
-        belief.volume20L()
-                * (band.targetPct() - belief.concentrationPct())
-                / ((strengthPct - band.targetPct()) * belief.deliveredScale())
-            - unsettled.concentrateL();
+    double median = toTargetL(belief, unsettled, band, strengthPct);
     if (!(median > 0)) {
       return 0;
     }
@@ -57,6 +53,14 @@ public final class DoubtLimit {
       }
     }
     return low;
+  }
+
+  /** The dose, L as ordered, that puts the median on target; not positive if it is there. */
+  static double toTargetL(Belief belief, Unsettled unsettled, Band band, double strengthPct) {
+    return belief.volume20L()
+            * (band.targetPct() - belief.concentrationPct())
+            / ((strengthPct - band.targetPct()) * belief.deliveredScale())
+        - unsettled.concentrateL();
   }
 
   /**

@@ -42,6 +42,26 @@ final class OrderReading {
     return new BookStep(book, events, List.of());
   }
 
+  BookStep resynchronise(String author) {
+    book.watch().concluded().ifPresent(shown -> resynchronise(shown, author));
+    return new BookStep(book, events, List.of());
+  }
+
+  private void resynchronise(Standing shown, String author) {
+    if (book.lostMemory()) {
+      book.open().ifPresent(open -> bookByTotalizer(open, "PLC lost its memory"));
+    }
+    emit(
+        new DosingEvent.Resynchronised(
+            rules.tank(),
+            sight.now(),
+            shown.taken(),
+            shown.abandonedTo(),
+            shown.holder(),
+            author));
+    book = book.with(book.watch().askedFor());
+  }
+
   private void conclude(Standing shown) {
     if (book.latch().isEmpty()) {
       checkNumbers(shown);
@@ -158,7 +178,7 @@ final class OrderReading {
     if (shown.taken() == number) {
       follow(open, shown);
     } else if (shown.taken() > number) {
-      overtaken(open, shown);
+      bookByTotalizer(open, "PLC is at order " + shown.taken());
     } else if (shown.abandonedTo() >= number) {
       boolean refused = shown.refused() == number;
       int code = refused ? shown.refusedReason() : ReasonCode.ABANDONED.ordinal();
@@ -191,15 +211,17 @@ final class OrderReading {
     compare(open, state, reason, shown.deliveredMl(), metered);
   }
 
-  /** The PLC took a later order: whether this one ran can only be told from the totalizer. */
-  private void overtaken(OpenOrder open, Standing shown) {
+  /** Whether the order ran can only be told from the totalizer. */
+  private void bookByTotalizer(OpenOrder open, String why) {
     double metered = unexplainedMl(open);
     boolean known = Double.isFinite(metered);
     // Without a totalizer the larger of the two possible volumes is the one that limits more.
     long booked = known ? Math.round(metered) : open.order().orderedMl();
-    String detail = "PLC is at order " + shown.taken() + (known ? "" : "; totalizer unknown");
     emitClosed(open, OrderState.STOPPED, booked, ReasonCode.UNKNOWN, metered);
-    disagree(Disagreement.OVERTAKEN, open.order().number(), detail);
+    disagree(
+        Disagreement.OVERTAKEN,
+        open.order().number(),
+        why + (known ? ", booked by totalizer" : ", totalizer unknown, booked as ordered"));
   }
 
   private void comeToNothing(OpenOrder open, OrderState state, ReasonCode reason) {
@@ -236,7 +258,7 @@ final class OrderReading {
   /** What the totalizer saw since the order was prepared, less panel runs, mL; NaN if unknown. */
   private double unexplainedMl(OpenOrder open) {
     Product product = open.order().product();
-    double ml = difference(open.totalMlAtStart(), book.watch().totalMl(product));
+    double ml = difference(open.totalMlAtStart(), sight.totalMl(product));
     Duration elapsed = Duration.between(open.preparedAt().steady(), sight.now().steady());
     return ml <= rules.plausibleMl(product, elapsed)
         ? Math.max(ml - open.panelMl(), 0)

@@ -27,11 +27,16 @@ public record Verdict(
   }
 
   /**
-   * Whether a running order of {@code product} must be abandoned.
+   * Whether a running order of {@code product} must be abandoned: it is blocked, or it has come to
+   * the level that a restriction leaves it.
    *
    * @param levelL level now, as the geometry counts it, L; NaN if unknown
    */
   public boolean stops(Product product, double levelL, Geometry geometry) {
-    return true;
+    Permission permission = of(product);
+    return !permission.allowed()
+        || (permission.restricted(Restriction.TO_LOW_LEVEL) && !(levelL < geometry.lowLevelL()))
+        || (permission.restricted(Restriction.TO_WORKING_LEVEL)
+            && !(levelL < geometry.workingL()));
   }
 }

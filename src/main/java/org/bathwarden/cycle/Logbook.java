@@ -1,0 +1,54 @@
+package org.bathwarden.cycle;
+
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.TreeMap;
+import java.util.stream.Collectors;
+import org.bathwarden.tank.Entry;
+
+/**
+ * What entries leave behind that no other part of a tank's state holds. Plain data.
+ *
+ * @param failed periodic check and number of failures since it last passed
+ * @param chargedAt when the bath was charged, wall clock, if that is known
+ */
+public record Logbook(Map<String, Integer> failed, Optional<Instant> chargedAt) {
+
+  /** Nothing was entered yet. */
+  public static final Logbook EMPTY = new Logbook(Map.of(), Optional.empty());
+
+  /** Copies the map. */
+  public Logbook {
+    failed = Map.copyOf(failed);
+  }
+
+  Logbook after(List<Entry> entries) {
+    Map<String, Integer> checks = new TreeMap<>(failed);
+    Optional<Instant> charged = chargedAt;
+    for (Entry entry : entries) {
+      if (entry instanceof Entry.QualityCheck check) {
+        if (check.passed()) {
+          checks.remove(check.check());
+        } else {
+          checks.merge(check.check(), 1, Integer::sum);
+        }
+      } else if (entry instanceof Entry.Charge charge) {
+        charged = Optional.of(charge.stamp().happenedAt());
+      }
+    }
+    return new Logbook(checks, charged);
+  }
+
+  boolean failedTwice() {
+    return failed.values().stream().anyMatch(count -> count >= 2);
+  }
+
+  String failures() {
+    return failed.entrySet().stream()
+        .map(e -> e.getKey() + " failed " + e.getValue() + " in a row")
+        .sorted()
+        .collect(Collectors.joining(", "));
+  }
+}

@@ -1,0 +1,44 @@
+package org.bathwarden.cycle;
+
+import java.time.Instant;
+import org.bathwarden.alarm.AlarmState;
+import org.bathwarden.dosing.DosingState;
+import org.bathwarden.estimate.EstimateState;
+import org.bathwarden.signal.SignalState;
+
+/**
+ * Everything a tank remembers from pass to pass.
+ *
+ * @param signal of the signals
+ * @param estimate of the estimator, with its history
+ * @param dosing of dosing, orders and proposals
+ * @param alarm of the alarms
+ * @param logbook of the entries
+ * @param kept when what was last handed to the record
+ */
+public record TankState(
+    SignalState signal,
+    EstimateState estimate,
+    DosingState dosing,
+    AlarmState alarm,
+    Logbook logbook,
+    Kept kept) {
+
+  /**
+   * When what was last handed to the record, steady clock.
+   *
+   * @param image the image and the estimate
+   * @param states the small states
+   * @param estimator the estimator with its history
+   */
+  public record Kept(Instant image, Instant states, Instant estimator) {
+
+    /** Nothing was kept yet. */
+    public static final Kept NEVER = new Kept(Instant.MIN, Instant.MIN, Instant.MIN);
+  }
+
+  /** This state as plain data, without the estimator. */
+  public StateSnapshot snapshot() {
+    return new StateSnapshot(signal, dosing, alarm, logbook);
+  }
+}
