@@ -3,12 +3,10 @@ package org.bathwarden.cycle;
 import org.bathwarden.alarm.AlarmChange;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.dosing.DosingEvent;
-import org.bathwarden.dosing.DosingState;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateSnapshot;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.line.TankImage;
-import org.bathwarden.signal.SignalState;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.TankId;
@@ -76,19 +74,22 @@ public sealed interface Fact {
   /** What was estimated, thinned. */
   record EstimateKept(TankId tank, Now at, Estimate estimate) implements Fact {}
 
-  /** Last state of the signals; replaces the one before, as do the following. */
-  record SignalKept(TankId tank, Now at, SignalState state) implements Fact {}
+  /** Last small states of a tank; replaces the one before, as do the two that follow. */
+  record StateKept(TankId tank, Now at, StateSnapshot state) implements Fact {}
 
-  /** Last state of dosing. */
-  record DosingKept(TankId tank, Now at, DosingState state) implements Fact {}
-
-  /** Last state of the alarms. */
+  /** Last state of the alarms of a connection, or of the site. */
   record AlarmKept(TankId tank, Now at, AlarmState state) implements Fact {}
 
   /** Last state of the estimator, with its history. */
   record EstimatorKept(TankId tank, Now at, EstimateSnapshot state) implements Fact {}
 
   /** A pass that decided something, whole, so that it can be run again. */
-  record PassKept(TankId tank, Now at, String fingerprint, StateSnapshot before, PassInput input)
+  record PassKept(
+      TankId tank,
+      Now at,
+      String fingerprint,
+      StateSnapshot before,
+      EstimateSnapshot estimateBefore,
+      PassInput input)
       implements Fact {}
 }

@@ -1,8 +1,10 @@
 package org.bathwarden.cycle;
 
+import java.util.Set;
 import org.bathwarden.alarm.AlarmSettings;
 import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.estimate.EstimatorSheet;
+import org.bathwarden.line.Permit;
 import org.bathwarden.signal.SignalSettings;
 import org.bathwarden.tank.TankSheet;
 
@@ -14,6 +16,7 @@ import org.bathwarden.tank.TankSheet;
  * @param estimator how its bath is estimated
  * @param dosing how it is dosed
  * @param alarm its alarms
+ * @param bypassed permits mapped to a constant that an engineer signed off
  * @param fingerprint of the settings this was made from
  */
 public record Sheet(
@@ -22,4 +25,11 @@ public record Sheet(
     EstimatorSheet estimator,
     DosingSettings dosing,
     AlarmSettings alarm,
-    String fingerprint) {}
+    Set<Permit> bypassed,
+    String fingerprint) {
+
+  /** Copies the set. */
+  public Sheet {
+    bypassed = Set.copyOf(bypassed);
+  }
+}

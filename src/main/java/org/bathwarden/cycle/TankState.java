@@ -1,9 +1,12 @@
 package org.bathwarden.cycle;
 
 import java.time.Instant;
+import java.util.List;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.dosing.DosingState;
+import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateState;
+import org.bathwarden.estimate.LossWatch;
 import org.bathwarden.signal.SignalState;
 
 /**
@@ -11,15 +14,19 @@ import org.bathwarden.signal.SignalState;
  *
  * @param signal of the signals
  * @param estimate of the estimator, with its history
+ * @param loss of what leaves the tank
  * @param dosing of dosing, orders and proposals
  * @param alarm of the alarms
+ * @param logbook of the entries
  * @param kept when what was last handed to the record
  */
 public record TankState(
     SignalState signal,
     EstimateState estimate,
+    LossWatch loss,
     DosingState dosing,
     AlarmState alarm,
+    Logbook logbook,
     Kept kept) {
 
   /**
@@ -35,8 +42,14 @@ public record TankState(
     public static final Kept NEVER = new Kept(Instant.MIN, Instant.MIN, Instant.MIN);
   }
 
-  /** This state as plain data. */
+  /** This state as plain data, without the estimator. */
   public StateSnapshot snapshot() {
-    return new StateSnapshot(signal, estimate.snapshot(), dosing, alarm);
+    return new StateSnapshot(signal, loss, dosing, alarm, logbook);
+  }
+
+  /** This state, with what of it is due to be kept added to {@code facts}. */
+  TankState keeping(Sheet sheet, PassInput input, Estimate now, List<Fact> facts) {
+    Kept next = Facts.keep(sheet, kept, input, snapshot(), estimate, now, facts);
+    return new TankState(signal, estimate, loss, dosing, alarm, logbook, next);
   }
 }

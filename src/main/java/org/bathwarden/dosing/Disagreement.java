@@ -8,7 +8,7 @@ public enum Disagreement {
   SOMEONE_ELSE_COMMANDS,
   /** Another instance became holder. */
   DEPOSED,
-  /** The PLC went past the open order: whether it ran is not in the PLC. */
+  /** Whether the open order ran is no longer in the PLC; it was booked by the totalizer. */
   OVERTAKEN,
   /** The block read back otherwise than it was written. */
   READ_BACK,
@@ -17,9 +17,7 @@ public enum Disagreement {
   /** Less was delivered than ordered, for want of flow or time. */
   SHORT,
   /** The totalizer moved otherwise than the order's count. */
-  TOTALIZER,
-  /** The level moved otherwise than the order's count. */
-  LEVEL;
+  TOTALIZER;
 
   /** Whether no command is given until an engineer resynchronises. */
   public boolean latches() {

@@ -5,6 +5,7 @@ import java.util.Optional;
 import org.bathwarden.line.PlcWords;
 import org.bathwarden.line.WriteOutcome;
 import org.bathwarden.tank.Now;
+import org.bathwarden.tank.Product;
 
 /**
  * What the order book is shown in one pass.
@@ -27,5 +28,9 @@ public record LineSight(
   /** Copies the list. */
   public LineSight {
     written = List.copyOf(written);
+  }
+
+  double totalMl(Product product) {
+    return product == Product.CONCENTRATE ? concentrateTotalMl : waterTotalMl;
   }
 }

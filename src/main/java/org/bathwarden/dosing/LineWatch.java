@@ -10,12 +10,13 @@ import org.bathwarden.tank.Product;
 /**
  * What this process has seen of a tank's PLC and written to it. Nothing of it outlives a restart.
  *
- * @param words the last image's words, if it brought any that prove the wiring
+ * @param words the last words that proved the wiring
+ * @param heard whether the last image brought them
  * @param standing what the images have shown alike since {@code standingHeartbeat}
  * @param standingHeartbeat {@code plc_heartbeat} of the first image that showed it
  * @param agreed whether a later image with a moved {@code plc_heartbeat} showed it too
  * @param movedAt steady time at which {@code plc_heartbeat} was last seen to move
- * @param scans images in a row, up to now, that proved the wiring
+ * @param scans images that proved the wiring, since the start or since the PLC was last stale
  * @param seenHeartbeat {@code heartbeat_seen} as last read; −1 before the first image
  * @param seenSince steady time since which it has not changed
  * @param beat last heartbeat written
@@ -24,11 +25,12 @@ import org.bathwarden.tank.Product;
  * @param claimedAt steady time at which it was last written
  * @param asked whether a person asked to take the line now
  * @param quietUntil steady time before which no new order is made, after one that came to nothing
- * @param concentrateTotalMl totalizer as last read, mL; NaN if unknown
+ * @param concentrateTotalMl totalizer as last read well, mL; NaN before that
  * @param waterTotalMl the same for make-up water
  */
 public record LineWatch(
     Optional<PlcWords> words,
+    boolean heard,
     Optional<Standing> standing,
     int standingHeartbeat,
     boolean agreed,
@@ -61,6 +63,7 @@ public record LineWatch(
   static final LineWatch NOTHING =
       new LineWatch(
           Optional.empty(),
+          false,
           Optional.empty(),
           0,
           false,
@@ -89,19 +92,19 @@ public record LineWatch(
 
   /** What two successive images showed alike; empty if the last one brought nothing or differs. */
   Optional<Standing> concluded() {
-    return agreed && words.isPresent() ? standing : Optional.empty();
+    return agreed && heard ? standing : Optional.empty();
   }
 
   /** Whether no controller's heartbeat has counted for 5 s of watching. */
   boolean heartbeatDead(Instant steady) {
-    return words.isPresent()
+    return heard
         && seenHeartbeat >= 0
         && !steady.isBefore(seenSince.plus(DEAD_AFTER));
   }
 
   /** Whether the PLC counted one of the last heartbeats of this process. */
   boolean heartbeatCounts() {
-    return words.isPresent() && beats > 0 && writtenLately(seenHeartbeat, Math.min(beats, 3));
+    return heard && beats > 0 && writtenLately(seenHeartbeat, Math.min(beats, 3));
   }
 
   /** Whether {@code heartbeat} is one that this process may have written, or none at all. */
@@ -123,8 +126,10 @@ public record LineWatch(
 
   /** With what one image brought. */
   LineWatch seeing(LineSight sight) {
+    Instant steady = sight.now().steady();
+    int inARow = stale(steady) ? 0 : scans;
     if (sight.words().isEmpty()) {
-      return image(Optional.empty(), Optional.empty(), 0, false, movedAt, 0, sight);
+      return image(words, false, standing, standingHeartbeat, agreed, movedAt, inARow, sight);
     }
     PlcWords now = sight.words().get();
     Standing shown = Standing.of(now);
@@ -132,25 +137,28 @@ public record LineWatch(
     boolean moved = words.isEmpty() || words.get().plcHeartbeat() != now.plcHeartbeat();
     return image(
         sight.words(),
+        true,
         Optional.of(shown),
         alike ? standingHeartbeat : now.plcHeartbeat(),
         alike && (agreed || standingHeartbeat != now.plcHeartbeat()),
-        moved ? sight.now().steady() : movedAt,
-        scans + 1,
+        moved ? steady : movedAt,
+        inARow + 1,
         sight);
   }
 
   private LineWatch image(
       Optional<PlcWords> newWords,
+      boolean newHeard,
       Optional<Standing> newStanding,
       int newStandingHeartbeat,
       boolean newAgreed,
       Instant newMovedAt,
       int newScans,
       LineSight sight) {
-    int seen = newWords.isPresent() ? newWords.get().heartbeatSeen() : seenHeartbeat;
+    int seen = newHeard ? newWords.orElseThrow().heartbeatSeen() : seenHeartbeat;
     return new LineWatch(
         newWords,
+        newHeard,
         newStanding,
         newStandingHeartbeat,
         newAgreed,
@@ -164,8 +172,12 @@ public record LineWatch(
         claimedAt,
         asked,
         quietUntil,
-        sight.concentrateTotalMl(),
-        sight.waterTotalMl());
+        lastGood(sight.concentrateTotalMl(), concentrateTotalMl),
+        lastGood(sight.waterTotalMl(), waterTotalMl));
+  }
+
+  private static double lastGood(double now, double before) {
+    return Double.isFinite(now) ? now : before;
   }
 
   /** With one more heartbeat written. */
@@ -202,6 +214,7 @@ public record LineWatch(
       Instant newQuietUntil) {
     return new LineWatch(
         words,
+        heard,
         standing,
         standingHeartbeat,
         agreed,

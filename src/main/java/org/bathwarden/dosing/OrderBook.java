@@ -66,9 +66,23 @@ public record OrderBook(
     return new OrderWriting(this, rules, intent, sight).step();
   }
 
+  /**
+   * An engineer takes what the PLC shows as the new basis and asks to take the line. An order that
+   * was open when the PLC lost its memory is booked by the totalizer. Nothing happens while two
+   * images have not agreed: then there are no events.
+   */
+  public BookStep resynchronise(OrderRules rules, LineSight sight, String author) {
+    return new OrderReading(this, rules, sight).resynchronise(author);
+  }
+
   /** Whether this process is holder and the PLC hears it. */
   public boolean inCommand() {
     return holds() && watch.heartbeatCounts();
+  }
+
+  /** Whether no order from before this process took command is open. */
+  public boolean settled() {
+    return open.map(o -> watch.claimed() && o.order().epoch() == epoch).orElse(true);
   }
 
   /** Whether a new order could be made now, if one were wanted. */
@@ -76,6 +90,7 @@ public record OrderBook(
     return inCommand()
         && open.isEmpty()
         && watch.settledIn()
+        && watch.heard()
         && !watch.stale(sight.now().steady())
         && !watch.standing().map(Standing::open).orElse(true)
         && !sight.now().steady().isBefore(watch.quietUntil());

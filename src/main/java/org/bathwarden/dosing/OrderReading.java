@@ -3,6 +3,7 @@ package org.bathwarden.dosing;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import org.bathwarden.dosing.DosingEvent.NumbersAdopted;
 import org.bathwarden.dosing.DosingEvent.OrderClosed;
 import org.bathwarden.dosing.DosingEvent.OrderDisagrees;
@@ -42,6 +43,26 @@ final class OrderReading {
     return new BookStep(book, events, List.of());
   }
 
+  BookStep resynchronise(String author) {
+    book.watch().concluded().ifPresent(shown -> resynchronise(shown, author));
+    return new BookStep(book, events, List.of());
+  }
+
+  private void resynchronise(Standing shown, String author) {
+    if (book.lostMemory()) {
+      book.open().ifPresent(open -> bookByTotalizer(open, "PLC lost its memory"));
+    }
+    emit(
+        new DosingEvent.Resynchronised(
+            rules.tank(),
+            sight.now(),
+            shown.taken(),
+            shown.abandonedTo(),
+            shown.holder(),
+            author));
+    book = book.with(book.watch().askedFor());
+  }
+
   private void conclude(Standing shown) {
     if (book.latch().isEmpty()) {
       checkNumbers(shown);
@@ -61,7 +82,7 @@ final class OrderReading {
       case UNKNOWN -> change(open.in(OpenOrder.Phase.WRITTEN).writtenAt(sight.now().steady()));
       case NOT_SENT -> change(open.abandoned());
       case READ_BACK_DIFFERS -> {
-        disagree(Disagreement.READ_BACK, open.order().number(), "block not committed");
+        disagree(Disagreement.READ_BACK, open.order(), "block not committed");
         change(open.in(OpenOrder.Phase.WRITTEN).abandoned());
       }
     }
@@ -143,8 +164,8 @@ final class OrderReading {
   }
 
   private String against(Standing shown) {
-    return "PLC shows taken %d, abandoned %d, holder %d; book has %d, %d, %d"
-        .formatted(
+    return Needs.say(
+        "PLC shows taken %d, abandoned %d, holder %d; book has %d, %d, %d",
             shown.taken(),
             shown.abandonedTo(),
             shown.holder(),
@@ -158,7 +179,7 @@ final class OrderReading {
     if (shown.taken() == number) {
       follow(open, shown);
     } else if (shown.taken() > number) {
-      overtaken(open, shown);
+      bookByTotalizer(open, "PLC is at order " + shown.taken());
     } else if (shown.abandonedTo() >= number) {
       boolean refused = shown.refused() == number;
       int code = refused ? shown.refusedReason() : ReasonCode.ABANDONED.ordinal();
@@ -191,15 +212,17 @@ final class OrderReading {
     compare(open, state, reason, shown.deliveredMl(), metered);
   }
 
-  /** The PLC took a later order: whether this one ran can only be told from the totalizer. */
-  private void overtaken(OpenOrder open, Standing shown) {
+  /** Whether the order ran can only be told from the totalizer. */
+  private void bookByTotalizer(OpenOrder open, String why) {
     double metered = unexplainedMl(open);
     boolean known = Double.isFinite(metered);
     // Without a totalizer the larger of the two possible volumes is the one that limits more.
     long booked = known ? Math.round(metered) : open.order().orderedMl();
-    String detail = "PLC is at order " + shown.taken() + (known ? "" : "; totalizer unknown");
     emitClosed(open, OrderState.STOPPED, booked, ReasonCode.UNKNOWN, metered);
-    disagree(Disagreement.OVERTAKEN, open.order().number(), detail);
+    disagree(
+        Disagreement.OVERTAKEN,
+        open.order(),
+        why + (known ? ", booked by totalizer" : ", totalizer unknown, booked as ordered"));
   }
 
   private void comeToNothing(OpenOrder open, OrderState state, ReasonCode reason) {
@@ -207,7 +230,7 @@ final class OrderReading {
     book = book.with(book.watch().quiet(sight.now().steady().plus(OrderRules.QUIET)));
     if (book.foreignRefusals() >= REPEATED && book.latch().isEmpty()) {
       disagree(
-          Disagreement.SOMEONE_ELSE_COMMANDS, open.order().number(), "refused: " + reason.words());
+          Disagreement.SOMEONE_ELSE_COMMANDS, open.order(), "refused: " + reason.words());
     }
   }
 
@@ -216,27 +239,28 @@ final class OrderReading {
     Order order = open.order();
     double tolerance = rules.toleranceMl(order.product(), order.orderedMl());
     if (delivered - order.orderedMl() > tolerance) {
-      disagree(Disagreement.OVER_DELIVERED, order.number(), counts(order, delivered, metered));
+      disagree(Disagreement.OVER_DELIVERED, order, counts(order, delivered, metered));
     }
     boolean starved = reason == ReasonCode.NO_FLOW || reason == ReasonCode.TIME_LIMIT;
     if (state == OrderState.STOPPED && starved && order.orderedMl() - delivered > tolerance) {
-      disagree(Disagreement.SHORT, order.number(), counts(order, delivered, metered));
+      disagree(Disagreement.SHORT, order, counts(order, delivered, metered));
     }
     if (rules.metered(order.product())
         && Math.abs(metered - delivered) > rules.toleranceMl(order.product(), delivered)) {
-      disagree(Disagreement.TOTALIZER, order.number(), counts(order, delivered, metered));
+      disagree(Disagreement.TOTALIZER, order, counts(order, delivered, metered));
     }
   }
 
   private static String counts(Order order, long delivered, double metered) {
-    return "ordered %d mL, delivered %d mL, totalizer %.0f mL"
-        .formatted(order.orderedMl(), delivered, metered);
+    return Needs.say(
+        "ordered %d mL, delivered %d mL, totalizer %.0f mL",
+        order.orderedMl(), delivered, metered);
   }
 
   /** What the totalizer saw since the order was prepared, less panel runs, mL; NaN if unknown. */
   private double unexplainedMl(OpenOrder open) {
     Product product = open.order().product();
-    double ml = difference(open.totalMlAtStart(), book.watch().totalMl(product));
+    double ml = difference(open.totalMlAtStart(), sight.totalMl(product));
     Duration elapsed = Duration.between(open.preparedAt().steady(), sight.now().steady());
     return ml <= rules.plausibleMl(product, elapsed)
         ? Math.max(ml - open.panelMl(), 0)
@@ -256,8 +280,21 @@ final class OrderReading {
             rules.tank(), sight.now(), open.order(), state, delivered, reason, metered));
   }
 
+  /** About nobody's order, or another's: {@code number} may be 0. */
   private void disagree(Disagreement what, long number, String detail) {
-    emit(new OrderDisagrees(rules.tank(), sight.now(), what, number, detail));
+    emit(
+        new OrderDisagrees(rules.tank(), sight.now(), what, number, Optional.empty(), detail));
+  }
+
+  private void disagree(Disagreement what, Order order, String detail) {
+    emit(
+        new OrderDisagrees(
+            rules.tank(),
+            sight.now(),
+            what,
+            order.number(),
+            Optional.of(order.product()),
+            detail));
   }
 
   private void change(OpenOrder open) {

@@ -119,7 +119,7 @@ final class OrderWriting {
             book.epoch(),
             words.plcHeartbeat(),
             wish.reason());
-    double totalMl = book.watch().totalMl(wish.product());
+    double totalMl = sight.totalMl(wish.product());
     emit(new OrderPrepared(rules.tank(), sight.now(), order, totalMl, sight.settledLevelL()));
     writes.add(new LineWrite.Submit(rules.tank(), rules.tankNumber(), order.block()));
   }

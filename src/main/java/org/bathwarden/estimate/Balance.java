@@ -1,6 +1,7 @@
 package org.bathwarden.estimate;
 
 import static org.bathwarden.estimate.Belief.ALKALI;
+import static org.bathwarden.estimate.Belief.CARBONATION;
 import static org.bathwarden.estimate.Belief.CONSUMPTION;
 import static org.bathwarden.estimate.Belief.DELIVERED;
 import static org.bathwarden.estimate.Belief.DRAG_IN;
@@ -12,9 +13,11 @@ import static org.bathwarden.estimate.Belief.LEVEL_HOURS;
 import static org.bathwarden.estimate.Belief.LOSS;
 import static org.bathwarden.estimate.Belief.OFFSET;
 import static org.bathwarden.estimate.Belief.STATES;
+import static org.bathwarden.estimate.Belief.TITRATION;
 import static org.bathwarden.estimate.Belief.VOLUME;
 import static org.bathwarden.estimate.Belief.WATER;
 
+import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.TankSheet;
 import org.bathwarden.tank.WaterVapour;
 
@@ -33,10 +36,17 @@ final class Balance {
   private static final double MIXING_WITHOUT_PUMP_H = 0.5;
   private static final double MIXING_SHORTEST_H = 10 / 60.0;
 
+  /** Parts are being washed for so long after a load was counted. */
+  private static final double ACTIVE_H = 1 / 3.0;
+
+  /** Time over which the level follows, h. */
+  private static final double ACTIVITY_H = 0.25;
+
   private final EstimatorSheet sheet;
   private final TankSheet tank;
   private final Priors priors;
   private final double freshMsCm;
+  private final double carbonationPerH;
   private final double[] row = new double[STATES];
 
   Balance(EstimatorSheet sheet) {
@@ -44,6 +54,14 @@ final class Balance {
     tank = sheet.tank();
     priors = sheet.priors();
     freshMsCm = sheet.curve().atSetpoint(tank.band().targetPct());
+    carbonationPerH =
+        tank.chemistry().endPoint() == EndPoint.FREE
+            ? priors.carbonation()
+                * tank.geometry().surfaceM2()
+                * 1000
+                * tank.band().targetPct()
+                / 24
+            : 0;
   }
 
   /** How long an addition takes to be mixed in, h: three turnovers, never under ten minutes. */
@@ -60,6 +78,7 @@ final class Balance {
     counter[Belief.AT] = step.endMillis();
     counter[Belief.CIRCULATING] = step.circulating() ? 1 : 0;
     counter[Belief.UNEXPLAINED_AGE_H] += hours;
+    noteActivity(counter, step.loads() > 0, hours);
     takeTemperature(counter, step.temperatureC(), hours);
     double evaporation =
         WaterVapour.evaporationKgPerHM2(counter[Belief.TEMPERATURE], AIR_C, AIR_HUMIDITY)
@@ -68,12 +87,22 @@ final class Balance {
     flow(
         belief,
         evaporation * hours,
+        carbonationPerH * hours,
         amount(step.concentrateL()),
         amount(step.waterL()),
         amount(step.loads()));
     drift(belief, hours);
+    counter[Belief.RECENT_DOSE] =
+        counter[Belief.RECENT_DOSE] * Math.exp(-hours) + amount(step.concentrateL());
     counter[Belief.UNMIXED] *= Math.exp(-3 * hours / mixingWaitH());
     belief.settleCredit(1 / belief.concentrationVariance());
+  }
+
+  private static void noteActivity(double[] counter, boolean load, double hours) {
+    counter[Belief.LOAD_AGE_H] = load ? 0 : counter[Belief.LOAD_AGE_H] + hours;
+    double toward = counter[Belief.LOAD_AGE_H] < ACTIVE_H ? 1 : 0;
+    counter[Belief.ACTIVITY] +=
+        (toward - counter[Belief.ACTIVITY]) * (1 - Math.exp(-hours / ACTIVITY_H));
   }
 
   private static void takeTemperature(double[] counter, double temperatureC, double hours) {
@@ -89,7 +118,13 @@ final class Balance {
     return litres > 0 && litres < LARGEST_FLOW_SHARE * tank.geometry().workingL() ? litres : 0;
   }
 
-  private void flow(Belief belief, double vapourL, double doseL, double waterL, double loads) {
+  private void flow(
+      Belief belief,
+      double vapourL,
+      double carbonatedPctL,
+      double doseL,
+      double waterL,
+      double loads) {
     Gaussian state = belief.state;
     double[] x = state.x;
     double c = belief.concentrationPct();
@@ -102,7 +137,8 @@ final class Balance {
     double dose = doseL * tank.concentrateStrengthPct() * Math.exp(x[DELIVERED]);
     double rinse = water * tank.water().strengthPct();
     double foreign = x[FOREIGN] / v;
-    if (out > 0 || dose > 0 || rinse > 0) {
+    double carbonated = carbonatedPctL * Math.exp(x[CARBONATION]);
+    if (out > 0 || dose > 0 || rinse > 0 || carbonated > 0) {
       clearRow();
       row[ALKALI] = 1 - out * eaten / v;
       row[VOLUME] = out * eaten * c / v;
@@ -110,6 +146,7 @@ final class Balance {
       row[CONSUMPTION] = -out * c;
       row[DELIVERED] = dose;
       row[WATER] = rinse;
+      row[CARBONATION] = -carbonated;
       state.mapRow(ALKALI, row);
     }
     if (out > 0) {
@@ -130,7 +167,7 @@ final class Balance {
       double scatter = priors.loadScatterShare() * loss;
       state.widen(ALKALI, eaten * c, VOLUME, 1, loads * scatter * scatter);
     }
-    x[ALKALI] += dose + rinse - out * eaten * c;
+    x[ALKALI] += dose + rinse - out * eaten * c - carbonated;
     x[FOREIGN] += out * (x[DRAG_IN] * freshMsCm - foreign);
     x[VOLUME] += doseL + water - out - vapour;
     belief.bound(3 * tank.geometry().maximumL());
@@ -155,6 +192,7 @@ final class Balance {
     widenDaily(state, EVAPORATION, priors.evaporationDriftShare(), days);
     widenDaily(state, DELIVERED, priors.deliveredDriftShare(), days);
     widenDaily(state, GAIN, priors.gainDriftShare(), days);
+    widenDaily(state, TITRATION, priors.titrationDriftShare(), days);
     widenDaily(state, OFFSET, priors.levelOffsetDriftShare() * working, days);
     revert(state, GAIN_HOURS, priors.gainHoursShare(), hours);
     revert(state, LEVEL_HOURS, priors.levelHoursShare() * working, hours);

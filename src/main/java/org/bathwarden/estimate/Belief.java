@@ -54,8 +54,17 @@ final class Belief {
   /** Foreign conductivity dragged in, as a share of the fresh bath's. */
   static final int DRAG_IN = 14;
 
+  /** ln of what titrations read against the true concentration. */
+  static final int TITRATION = 15;
+
+  /** What the level reads too high while parts are washed, L. */
+  static final int DISPLACEMENT = 16;
+
+  /** ln of carbonation against its first guess. */
+  static final int CARBONATION = 17;
+
   /** How many states. */
-  static final int STATES = 15;
+  static final int STATES = 18;
 
   /** Moment, ms since the epoch. */
   static final int AT = 0;
@@ -114,8 +123,20 @@ final class Belief {
   /** Whether the bath was being mixed, 1 or 0. */
   static final int CIRCULATING = 18;
 
+  /** Hours since the last load. */
+  static final int LOAD_AGE_H = 19;
+
+  /** How far parts are being washed, 0 to 1, smoothed over a quarter of an hour. */
+  static final int ACTIVITY = 20;
+
+  /** Concentrate of the last hour or so, L. */
+  static final int RECENT_DOSE = 21;
+
+  /** Innovation of the conductivity, smoothed over ten minutes. */
+  static final int CONDUCTIVITY_LEAN = 22;
+
   /** How many counters. */
-  static final int COUNTERS = 19;
+  static final int COUNTERS = 23;
 
   final Gaussian state = new Gaussian(STATES);
   final double[] counter = new double[COUNTERS];
@@ -169,6 +190,8 @@ final class Belief {
       double widest = i == LOSS ? 20 : 2;
       x[i] = clamp(x[i], -widest, widest);
     }
+    x[CARBONATION] = clamp(x[CARBONATION], -5, 5);
+    x[TITRATION] = clamp(x[TITRATION], -0.5, 0.5);
     x[CONSUMPTION] = clamp(x[CONSUMPTION], -0.5, 3);
   }
 

@@ -58,12 +58,18 @@ final class Filter {
     set(state, Belief.ALPHA, 0, curve.alphaU());
     set(state, Belief.OFFSET, 0, priors.levelOffsetShare() * working);
     set(state, Belief.LEVEL_HOURS, 0, priors.levelHoursShare() * working);
+    double displacement =
+        geometry.loadDisplacementL() > 0 ? geometry.loadDisplacementL() : 0.003 * working;
+    set(state, Belief.DISPLACEMENT, displacement, priors.displacementShare() * working);
+    set(state, Belief.CARBONATION, 0, priors.carbonationShare());
+    set(state, Belief.TITRATION, 0, priors.titrationShare());
     set(state, Belief.CONSUMPTION, priors.consumption(), priors.consumptionU());
     set(state, Belief.DRAG_IN, priors.dragIn(), priors.dragInU());
     belief.counter[Belief.AT] = atMillis;
     belief.counter[Belief.TEMPERATURE] = tank.temperatureSetpointC();
     belief.counter[Belief.TEMPERATURE_AGE_H] = Double.POSITIVE_INFINITY;
     belief.counter[Belief.UNEXPLAINED_AGE_H] = Double.POSITIVE_INFINITY;
+    belief.counter[Belief.LOAD_AGE_H] = Double.POSITIVE_INFINITY;
     belief.counter[Belief.CIRCULATING] = 1;
     belief.settleCredit(1 / belief.concentrationVariance());
     return belief;

@@ -33,6 +33,12 @@ package org.bathwarden.estimate;
  * @param levelShare error of one minute's level, of the working volume, as for conductivity
  * @param unbookedShare liquid that comes or goes without a trace in an hour, of the working volume
  * @param startVolumeShare doubt of the first level
+ * @param displacementShare doubt of what parts displace, of the working volume
+ * @param carbonation free alkalinity that carbon dioxide from the air takes from a square metre of
+ *     surface in a day, as a share of what a cubic metre of bath at target holds
+ * @param carbonationShare its doubt (natural logarithm)
+ * @param titrationShare bias of the kit and its user (titrant, end point, sample volume)
+ * @param titrationDriftShare its change in a day (another user, another bottle)
  * @param hours how long errors "of hours" last (h)
  */
 public record Priors(
@@ -61,6 +67,11 @@ public record Priors(
     double levelShare,
     double unbookedShare,
     double startVolumeShare,
+    double displacementShare,
+    double carbonation,
+    double carbonationShare,
+    double titrationShare,
+    double titrationDriftShare,
     double hours) {
 
   /**
@@ -71,13 +82,14 @@ public record Priors(
   public static Priors standard() {
     return new Priors(
         0.40, 0.15, 0.40, //
-        0.15, 0.15, //
-        0.30, 0.10, //
+        0.25, 0.25, //
+        0.45, 0.30, //
         0.03, 0.005, 0.02, //
         0.05, 0.02, 0.008, 0.06, //
         0.08, 0.10, 0.15, 0.15, //
         0.015, //
-        0.008, 0.001, 0.004, 0.006, //
-        0.0002, 0.01, 3.0);
+        0.008, 0.001, 0.004, 0.015, //
+        0.0002, 0.01, 0.01, //
+        0.01, 0.8, 0.03, 0.01, 3.0);
   }
 }

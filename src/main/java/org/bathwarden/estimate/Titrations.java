@@ -35,6 +35,8 @@ final class Titrations {
   private static final Duration CONFIRM_WITHIN = Duration.ofHours(36);
 
   private final TankSheet tank;
+  private final double[] h = new double[Belief.STATES];
+  private double predicted;
 
   Titrations(EstimatorSheet sheet) {
     tank = sheet.tank();
@@ -50,8 +52,9 @@ final class Titrations {
     }
     Result result = read.get();
     double unmixed = belief.counter[Belief.UNMIXED];
-    double mean = belief.concentrationPct();
-    double variance = belief.concentrationVariance();
+    predict(belief);
+    double mean = predicted;
+    double variance = Math.max(1e-12, belief.state.variance(h));
     double innovation = result.pct() - mean;
     double predictive = variance + result.uPct() * result.uPct() + unmixed * unmixed;
     boolean fits = innovation * innovation <= GATE_99 * predictive;
@@ -63,6 +66,17 @@ final class Titrations {
       belief.state.widen(Belief.ALKALI, missed * missed);
     }
     weigh(belief, titration, result, unmixed, confirms ? 0 : tank.chemistry().kit().blunderShare());
+  }
+
+  /** What a titration should read: the concentration times the kit's and the operator's bias. */
+  private void predict(Belief belief) {
+    double c = belief.concentrationPct();
+    double bias = Math.exp(belief.state.x[Belief.TITRATION]);
+    double v = belief.volumeL();
+    predicted = c * bias;
+    h[Belief.ALKALI] = bias / v;
+    h[Belief.VOLUME] = -bias * c / v;
+    h[Belief.TITRATION] = bias * c;
   }
 
   private Optional<Result> read(Titration titration) {
@@ -152,8 +166,10 @@ final class Titrations {
 
   private void weigh(
       Belief belief, Titration titration, Result result, double unmixed, double blunderShare) {
-    double mean = belief.concentrationPct();
-    double before = belief.concentrationVariance();
+    predict(belief);
+    double mean = predicted;
+    double before = Math.max(1e-12, belief.state.variance(h));
+    double concentrationBefore = belief.concentrationVariance();
     Drops good = likelihood(titration, result, mean, before, unmixed);
     double bad = 1 / (BLUNDER_RANGE * tank.band().targetPct());
     double share = Math.max(0, Math.min(1, blunderShare));
@@ -162,13 +178,13 @@ final class Titrations {
     double w = right + wrong > 0 ? right / (right + wrong) : 0;
     double shift = good.mean() - mean;
     double after = w * good.variance() + (1 - w) * before + w * (1 - w) * shift * shift;
-    belief.state.reshape(belief.concentrationGradient(), w * shift, after);
+    belief.state.reshape(h, w * shift, after);
     belief.bound(3 * tank.geometry().maximumL());
     belief.counter[Belief.FROM_BALANCE] +=
         belief.counter[Belief.FROM_TITRATION] + belief.counter[Belief.FROM_PROBE];
     belief.counter[Belief.FROM_TITRATION] = 0;
     belief.counter[Belief.FROM_PROBE] = 0;
-    belief.credit(Belief.FROM_TITRATION, before);
+    belief.credit(Belief.FROM_TITRATION, concentrationBefore);
   }
 
   /** Evidence (1/%), mean (%) and variance after a sound titration. */

@@ -6,10 +6,9 @@ import java.util.Optional;
 import java.util.OptionalLong;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.cycle.Fact;
-import org.bathwarden.dosing.DosingState;
+import org.bathwarden.cycle.StateSnapshot;
 import org.bathwarden.estimate.EstimateSnapshot;
 import org.bathwarden.line.TankImage;
-import org.bathwarden.signal.SignalState;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.TankId;
 
@@ -80,14 +79,13 @@ public interface Record extends AutoCloseable {
   void close();
 
   /**
-   * What is known of a tank from earlier runs; each part is empty if it was never stored, or can no
+   * What is known of a tank, or of the alarms of a connection or the site; each part is empty if it was never stored, or can no
    * longer be read.
    *
    * @param damaged names of the parts that could not be read, with the reason
    */
   record Loaded(
-      Optional<SignalState> signal,
-      Optional<DosingState> dosing,
+      Optional<StateSnapshot> state,
       Optional<AlarmState> alarm,
       Optional<EstimateSnapshot> estimator,
       List<String> damaged) {}

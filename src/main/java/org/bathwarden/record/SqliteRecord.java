@@ -13,10 +13,10 @@ import java.util.OptionalLong;
 import java.util.concurrent.TimeUnit;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.cycle.Fact;
-import org.bathwarden.dosing.DosingState;
+import org.bathwarden.cycle.StateSnapshot;
+import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateSnapshot;
 import org.bathwarden.line.TankImage;
-import org.bathwarden.signal.SignalState;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.TankId;
 
@@ -62,13 +62,10 @@ public final class SqliteRecord implements Record {
       return series(
           "estimate",
           fact,
-          codec.write(org.bathwarden.estimate.Estimate.class, kept.estimate()));
+          codec.write(Estimate.class, kept.estimate()));
     }
-    if (fact instanceof Fact.SignalKept kept) {
-      return state(fact, Part.SIGNAL, codec.write(SignalState.class, kept.state()));
-    }
-    if (fact instanceof Fact.DosingKept kept) {
-      return state(fact, Part.DOSING, codec.write(DosingState.class, kept.state()));
+    if (fact instanceof Fact.StateKept kept) {
+      return state(fact, Part.STATE, codec.write(StateSnapshot.class, kept.state()));
     }
     if (fact instanceof Fact.AlarmKept kept) {
       return state(fact, Part.ALARM, codec.write(AlarmState.class, kept.state()));
@@ -157,8 +154,7 @@ public final class SqliteRecord implements Record {
   public Loaded load(TankId tank) throws RecordException {
     List<String> damaged = new ArrayList<>();
     return new Loaded(
-        state(tank, Part.SIGNAL, SignalState.class, damaged),
-        state(tank, Part.DOSING, DosingState.class, damaged),
+        state(tank, Part.STATE, StateSnapshot.class, damaged),
         state(tank, Part.ALARM, AlarmState.class, damaged),
         state(tank, Part.ESTIMATOR, EstimateSnapshot.class, damaged),
         List.copyOf(damaged));
@@ -343,8 +339,7 @@ public final class SqliteRecord implements Record {
   }
 
   private enum Part {
-    SIGNAL,
-    DOSING,
+    STATE,
     ALARM,
     ESTIMATOR
   }

@@ -91,7 +91,7 @@ class BathTest {
   void hotLiquidTakesTheRoomThatWaterTakes() {
     Bath bath = new Bath(alkali(1000, 0), 60);
     // water-properties.csv: 998.206 and 983.211 kg/m³
-    assertEquals(1000 * 998.206 / 983.211, bath.litres(), 0.01);
+    assertEquals(1000 * 998.206 / 983.211, bath.litres(), 0.02);
   }
 
   @Test
