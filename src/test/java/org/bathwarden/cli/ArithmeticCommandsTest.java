@@ -65,7 +65,11 @@ class ArithmeticCommandsTest {
         0,
         run(
             new TopupCommand(),
-            "--volume=750", "--concentration=5.5", "--target=4", "--max-volume=900", "--json"));
+            "--volume=750",
+            "--concentration=5.5",
+            "--target=4",
+            "--max-volume=900",
+            "--json"));
     assertEquals(150, json().get("water_l").asDouble(), 1e-9);
     String words = json().get("for_a_named_person").asText();
     assertTrue(words.startsWith("For a named person") && words.contains("95.5 L"), words);
@@ -111,8 +115,13 @@ class ArithmeticCommandsTest {
         2,
         run(
             new TitrationCommand(),
-            "--drops=3", "--factor=1", "--factor-from=counted", "--titrant-ml=1",
-            "--normality=1", "--equivalent-factor=1", "--sample-ml=1"));
+            "--drops=3",
+            "--factor=1",
+            "--factor-from=counted",
+            "--titrant-ml=1",
+            "--normality=1",
+            "--equivalent-factor=1",
+            "--sample-ml=1"));
   }
 
   @Test

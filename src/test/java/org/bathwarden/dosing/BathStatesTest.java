@@ -23,8 +23,14 @@ class BathStatesTest {
   private BathStates.Step pass(boolean circulating, double temperatureC, Entry... entries) {
     BathStates.Step step =
         BathStates.step(
-            bath, List.of(entries), circulating, temperatureC, sampledAt, Plant.SHEET,
-            Plant.LIMITS, now);
+            bath,
+            List.of(entries),
+            circulating,
+            temperatureC,
+            sampledAt,
+            Plant.SHEET,
+            Plant.LIMITS,
+            now);
     bath = step.after();
     return step;
   }
@@ -60,8 +66,7 @@ class BathStatesTest {
     bath = Bath.in(BathState.EMPTY, Plant.T0);
     BathStates.Step step = pass(true, 20, to(BathState.IN_USE));
     assertEquals(BathState.EMPTY, bath.state());
-    assertEquals(
-        "a bath does not pass from empty to in use", step.refused().get(0).reason());
+    assertEquals("a bath does not pass from empty to in use", step.refused().get(0).reason());
     assertFalse(BathStates.allowed(BathState.CHARGING, BathState.IN_USE));
     assertFalse(BathStates.allowed(BathState.OUT_OF_USE, BathState.IN_USE));
     for (BathState from : BathState.values()) {

@@ -61,13 +61,21 @@ class CausesTest {
         Cause.BATH_NOT_MIXED,
         bath(
             new Bath(
-                BathState.IN_USE, Plant.T0, Optional.empty(), Optional.empty(), true,
+                BathState.IN_USE,
+                Plant.T0,
+                Optional.empty(),
+                Optional.empty(),
+                true,
                 Optional.empty())));
     changes.put(
         Cause.BATH_NOT_TITRATED,
         bath(
             new Bath(
-                BathState.IN_USE, Plant.T0, Optional.empty(), Optional.empty(), false,
+                BathState.IN_USE,
+                Plant.T0,
+                Optional.empty(),
+                Optional.empty(),
+                false,
                 Optional.of(Plant.T0))));
     changes.put(Cause.MIXING_WAIT, ledger(flow(Product.WATER, 1, Duration.ofMinutes(9))));
     changes.put(Cause.LEVEL_UNSETTLED, signals(Map.of(), false));
@@ -96,8 +104,7 @@ class CausesTest {
     changes.put(Cause.WATER_CAP_LONG, ledger(flow(Product.WATER, 146, Duration.ofHours(3))));
     changes.put(
         Cause.STORE_FAILING, around(new Surroundings(false, true, Set.of(), 0, false, false)));
-    changes.put(
-        Cause.NOT_PROVED, around(new Surroundings(true, false, Set.of(), 0, false, false)));
+    changes.put(Cause.NOT_PROVED, around(new Surroundings(true, false, Set.of(), 0, false, false)));
     changes.put(Cause.OVERRUN, around(new Surroundings(true, true, Set.of(), 3, false, false)));
     changes.put(Cause.CLOCK_STEP, around(new Surroundings(true, true, Set.of(), 0, true, false)));
     changes.put(Cause.PASS_FAILED, around(new Surroundings(true, true, Set.of(), 0, false, true)));
@@ -128,15 +135,29 @@ class CausesTest {
         EnumSet.of(Cause.TITRATION_OVERDUE),
         Causes.observe(
             new CauseInput(
-                QUIET.sheet(), QUIET.limits(), QUIET.line(), QUIET.signals(), QUIET.belief(),
-                QUIET.bath(), TitrationFacts.NONE, QUIET.ledger(), QUIET.around(), QUIET.now())));
+                QUIET.sheet(),
+                QUIET.limits(),
+                QUIET.line(),
+                QUIET.signals(),
+                QUIET.belief(),
+                QUIET.bath(),
+                TitrationFacts.NONE,
+                QUIET.ledger(),
+                QUIET.around(),
+                QUIET.now())));
   }
 
   @Test
   void withoutWordsNothingIsConcludedFromPermits() {
     LineFacts gone =
         new LineFacts(
-            Optional.empty(), false, Set.of(), Optional.empty(), Optional.empty(), 10, true,
+            Optional.empty(),
+            false,
+            Set.of(),
+            Optional.empty(),
+            Optional.empty(),
+            10,
+            true,
             Set.of());
     assertEquals(Set.of(Cause.DATA_STALE), Causes.observe(facts(line -> gone).apply(QUIET)));
   }
@@ -146,8 +167,26 @@ class CausesTest {
     PlcWords w = Plant.words(ALL, 0);
     PlcWords wrong =
         new PlcWords(
-            1, ALL, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 0, 20000, 50000, 1200, 2, w.checkF32(),
-            w.checkU32(), 2);
+            1,
+            ALL,
+            0,
+            0,
+            0,
+            0,
+            0,
+            0,
+            0,
+            0,
+            0,
+            1,
+            0,
+            20000,
+            50000,
+            1200,
+            2,
+            w.checkF32(),
+            w.checkU32(),
+            2);
     assertEquals(
         Set.of(Cause.CONTRACT_CONSTANT_WRONG),
         Causes.observe(facts(line -> Plant.line(wrong)).apply(QUIET)));
@@ -171,8 +210,7 @@ class CausesTest {
     TankSheet mixed = Plant.sheet(Set.of(Metal.STEEL, Metal.ALUMINIUM));
     CauseInput in = sheet(mixed);
     assertEquals(Set.of(Cause.METAL_LIMIT), Causes.observe(in), "pH 12 on aluminium");
-    CauseInput strong =
-        belief(Plant.belief(11.5, 0.2, 1000)).apply(point(Point.PH, 10).apply(in));
+    CauseInput strong = belief(Plant.belief(11.5, 0.2, 1000)).apply(point(Point.PH, 10).apply(in));
     assertEquals(Set.of(Cause.METAL_LIMIT), Causes.observe(strong), "11.5 % on aluminium");
   }
 
@@ -209,7 +247,13 @@ class CausesTest {
     return facts(
         line ->
             new LineFacts(
-                line.words(), true, Set.of(), Optional.empty(), Optional.of(product), 10, true,
+                line.words(),
+                true,
+                Set.of(),
+                Optional.empty(),
+                Optional.of(product),
+                10,
+                true,
                 Set.of()));
   }
 
@@ -237,16 +281,23 @@ class CausesTest {
 
   private static UnaryOperator<CauseInput> signals(Map<Point, Reading> changed, boolean settled) {
     Signals s = Plant.signals(changed);
-    Signals signals =
-        new Signals(Plant.T0, s.readings(), 1000, 0, 0, 0, false, settled, true);
+    Signals signals = new Signals(Plant.T0, s.readings(), 1000, 0, 0, 0, false, settled, true);
     return in -> with(in, in.line(), signals, in.belief(), in.bath());
   }
 
   private static UnaryOperator<CauseInput> ledger(Flow flow) {
     return in ->
         new CauseInput(
-            in.sheet(), in.limits(), in.line(), in.signals(), in.belief(), in.bath(),
-            in.titration(), Ledger.EMPTY.book(flow), in.around(), in.now());
+            in.sheet(),
+            in.limits(),
+            in.line(),
+            in.signals(),
+            in.belief(),
+            in.bath(),
+            in.titration(),
+            Ledger.EMPTY.book(flow),
+            in.around(),
+            in.now());
   }
 
   private static Flow flow(Product product, double litres, Duration ago) {
@@ -257,30 +308,61 @@ class CausesTest {
   private static UnaryOperator<CauseInput> around(Surroundings around) {
     return in ->
         new CauseInput(
-            in.sheet(), in.limits(), in.line(), in.signals(), in.belief(), in.bath(),
-            in.titration(), in.ledger(), around, in.now());
+            in.sheet(),
+            in.limits(),
+            in.line(),
+            in.signals(),
+            in.belief(),
+            in.bath(),
+            in.titration(),
+            in.ledger(),
+            around,
+            in.now());
   }
 
   private static CauseInput titrated(CauseInput in, long secondsAgo, boolean doubtfulHigh) {
     TitrationFacts facts =
-        new TitrationFacts(
-            Optional.of(Plant.T0.minusSeconds(secondsAgo)), doubtfulHigh, 0, 10, 0);
+        new TitrationFacts(Optional.of(Plant.T0.minusSeconds(secondsAgo)), doubtfulHigh, 0, 10, 0);
     return new CauseInput(
-        in.sheet(), in.limits(), in.line(), in.signals(), in.belief(), in.bath(), facts,
-        in.ledger(), in.around(), in.now());
+        in.sheet(),
+        in.limits(),
+        in.line(),
+        in.signals(),
+        in.belief(),
+        in.bath(),
+        facts,
+        in.ledger(),
+        in.around(),
+        in.now());
   }
 
   private static CauseInput sheet(TankSheet sheet) {
     CauseInput in = QUIET;
     return new CauseInput(
-        sheet, in.limits(), in.line(), in.signals(), in.belief(), in.bath(), in.titration(),
-        in.ledger(), in.around(), in.now());
+        sheet,
+        in.limits(),
+        in.line(),
+        in.signals(),
+        in.belief(),
+        in.bath(),
+        in.titration(),
+        in.ledger(),
+        in.around(),
+        in.now());
   }
 
   private static CauseInput with(
       CauseInput in, LineFacts line, Signals signals, Belief belief, Bath bath) {
     return new CauseInput(
-        in.sheet(), in.limits(), line, signals, belief, bath, in.titration(), in.ledger(),
-        in.around(), in.now());
+        in.sheet(),
+        in.limits(),
+        line,
+        signals,
+        belief,
+        bath,
+        in.titration(),
+        in.ledger(),
+        in.around(),
+        in.now());
   }
 }

@@ -73,7 +73,8 @@ class DosingLimitsTest {
 
   @Test
   void anOrderMayTakeHalfAgainItsTimeAndTenSeconds() {
-    // 5 L at 6 L/min is 50 s: 85 s. 20 L of water at 20 L/min is 60 s: 100 s. At most 10 and 20 min.
+    // 5 L at 6 L/min is 50 s: 85 s. 20 L of water at 20 L/min is 60 s: 100 s. At most 10 and 20
+    // min.
     assertEquals(85, LIMITS.orderTimeLimitS(Product.CONCENTRATE, 5000));
     assertEquals(100, LIMITS.orderTimeLimitS(Product.WATER, 20_000));
     assertEquals(600, LIMITS.orderTimeLimitS(Product.CONCENTRATE, 1_000_000));
@@ -97,8 +98,19 @@ class DosingLimitsTest {
     ProductLimits wrong = new ProductLimits(5, 4, 3, 2, 1);
     DosingLimits limits =
         new DosingLimits(
-            wrong, LIMITS.water(), new Metering(0, 6), LIMITS.waterMeter(), Double.NaN, -1,
-            Duration.ofMinutes(-1), 0.2, 1, 0.5, 0, 2, Duration.ZERO);
+            wrong,
+            LIMITS.water(),
+            new Metering(0, 6),
+            LIMITS.waterMeter(),
+            Double.NaN,
+            -1,
+            Duration.ofMinutes(-1),
+            0.2,
+            1,
+            0.5,
+            0,
+            2,
+            Duration.ZERO);
     assertEquals(10, limits.problems(Plant.SHEET).size(), limits.problems(Plant.SHEET)::toString);
     DosingLimits slow =
         DosingLimits.defaults(Plant.SHEET, new Metering(10, 0.1), new Metering(100, 20));

@@ -39,8 +39,7 @@ class InterlocksTest {
   private final List<InterlockEvent> events = new ArrayList<>();
 
   private Verdict pass(Set<Cause> observed, Optional<Instant> sampledAt, Entry... entries) {
-    InterlockStep step =
-        Interlocks.run(TABLE, state, observed, List.of(entries), sampledAt, now);
+    InterlockStep step = Interlocks.run(TABLE, state, observed, List.of(entries), sampledAt, now);
     state = step.after();
     events.addAll(step.events());
     return step.verdict();
@@ -95,8 +94,7 @@ class InterlocksTest {
     assertEquals(EnumSet.allOf(Cause.class), EnumSet.copyOf(written));
     assertEquals(EnumSet.allOf(Cause.class).size(), TABLE.rows().size());
     assertEquals(
-        EnumSet.allOf(Cause.class),
-        EnumSet.copyOf(TABLE.rows().stream().map(Row::cause).toList()));
+        EnumSet.allOf(Cause.class), EnumSet.copyOf(TABLE.rows().stream().map(Row::cause).toList()));
   }
 
   @TestFactory
@@ -182,14 +180,14 @@ class InterlocksTest {
   @Test
   void noResetWhileTheCauseIsThere() {
     pass(Set.of(Cause.EMERGENCY_STOP));
-    Verdict verdict = pass(Set.of(Cause.EMERGENCY_STOP), reset(Cause.EMERGENCY_STOP, Role.ENGINEER));
+    Verdict verdict =
+        pass(Set.of(Cause.EMERGENCY_STOP), reset(Cause.EMERGENCY_STOP, Role.ENGINEER));
     assertFalse(verdict.of(Product.WATER).allowed());
     wait(Duration.ofMillis(500));
     verdict = pass(Set.of(), reset(Cause.EMERGENCY_STOP, Role.ENGINEER));
     assertFalse(verdict.of(Product.WATER).allowed(), "off-delay is not over");
     assertEquals(
-        2,
-        events.stream().filter(e -> e.kind() == InterlockEvent.Kind.RESET_REFUSED).count());
+        2, events.stream().filter(e -> e.kind() == InterlockEvent.Kind.RESET_REFUSED).count());
   }
 
   @Test
@@ -292,8 +290,7 @@ class InterlocksTest {
 
   @Test
   void aBadInputStopsWhatNamesIt() {
-    assertEquals(
-        Set.of(Point.LEVEL, Point.TEMPERATURE), TABLE.inputsOf(Product.CONCENTRATE));
+    assertEquals(Set.of(Point.LEVEL, Point.TEMPERATURE), TABLE.inputsOf(Product.CONCENTRATE));
     assertEquals(Set.of(Point.LEVEL), TABLE.inputsOf(Product.WATER));
   }
 

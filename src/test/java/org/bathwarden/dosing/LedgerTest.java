@@ -59,9 +59,7 @@ class LedgerTest {
   @Test
   void anAcceptedTitrationCountsFromItsSampleOn() {
     Ledger ledger =
-        Ledger.EMPTY
-            .book(flow(C, 3, 0, Flow.Origin.ORDER))
-            .book(flow(C, 4, 60, Flow.Origin.ORDER));
+        Ledger.EMPTY.book(flow(C, 3, 0, Flow.Origin.ORDER)).book(flow(C, 4, 60, Flow.Origin.ORDER));
     assertEquals(7, ledger.sinceTitrationL(C));
     // Entered late: the sample was drawn before the second flow.
     Ledger titrated = ledger.titrationAccepted(at(30));
@@ -88,9 +86,7 @@ class LedgerTest {
   @Test
   void itSaysWhenACapHasRoomAgain() {
     Ledger ledger =
-        Ledger.EMPTY
-            .book(flow(C, 5, 0, Flow.Origin.ORDER))
-            .book(flow(C, 5, 20, Flow.Origin.ORDER));
+        Ledger.EMPTY.book(flow(C, 5, 0, Flow.Origin.ORDER)).book(flow(C, 5, 20, Flow.Origin.ORDER));
     assertEquals(Optional.empty(), ledger.roomAt(C, HOUR, 11, 1, at(30)));
     assertEquals(Optional.of(at(60)), ledger.roomAt(C, HOUR, 11, 4, at(30)));
     assertEquals(Optional.of(at(80)), ledger.roomAt(C, HOUR, 11, 8, at(30)));

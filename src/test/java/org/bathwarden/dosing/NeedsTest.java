@@ -48,13 +48,22 @@ class NeedsTest {
       Verdict verdict,
       double temperatureC) {
     return new NeedInput(
-        in.sheet(), in.limits(), belief, in.unsettled(), in.levelL(), temperatureC,
-        in.evaporatedL(), titration, newLot, ledger, verdict, in.now());
+        in.sheet(),
+        in.limits(),
+        belief,
+        in.unsettled(),
+        in.levelL(),
+        temperatureC,
+        in.evaporatedL(),
+        titration,
+        newLot,
+        ledger,
+        verdict,
+        in.now());
   }
 
   private static Ledger flowed(Product product, double litres, Duration ago) {
-    return Ledger.EMPTY.book(
-        new Flow(product, litres, Plant.T0.minus(ago), Flow.Origin.ORDER));
+    return Ledger.EMPTY.book(new Flow(product, litres, Plant.T0.minus(ago), Flow.Origin.ORDER));
   }
 
   private static Belief wide(double pct) {
@@ -124,7 +133,8 @@ class NeedsTest {
   @Test
   void coldWaterMayCoolByTwoKelvin() {
     // At 95 °C with water of 15 °C: w = 2·V/(80 − 2), V = 940 L·ρ(95)/ρ(20) by the density table
-    // 965.319 and 958.354 at 90 and 100 °C, 998.206 at 20 °C: about 906 L, 23.2 L: the portion of 20
+    // 965.319 and 958.354 at 90 and 100 °C, 998.206 at 20 °C: about 906 L, 23.2 L: the portion of
+    // 20
     // L is smaller; at a limit of 1 K 906/79 = 11.5 L.
     NeedInput in =
         change(
@@ -139,22 +149,40 @@ class NeedsTest {
     DosingLimits l = Plant.LIMITS;
     DosingLimits careful =
         new DosingLimits(
-            l.concentrate(), l.water(), l.concentrateMeter(), l.waterMeter(), l.headroomL(), 1,
-            l.mixingWait(), l.alpha(), l.askWidthShare(), l.holdWidthShare(), l.reducedShare(),
-            l.newLotShare(), l.titrationInterval());
+            l.concentrate(),
+            l.water(),
+            l.concentrateMeter(),
+            l.waterMeter(),
+            l.headroomL(),
+            1,
+            l.mixingWait(),
+            l.alpha(),
+            l.askWidthShare(),
+            l.holdWidthShare(),
+            l.reducedShare(),
+            l.newLotShare(),
+            l.titrationInterval());
     NeedInput limited =
         new NeedInput(
-            in.sheet(), careful, in.belief(), in.unsettled(), in.levelL(), 95, 0, in.titration(),
-            false, in.ledger(), in.verdict(), in.now());
+            in.sheet(),
+            careful,
+            in.belief(),
+            in.unsettled(),
+            in.levelL(),
+            95,
+            0,
+            in.titration(),
+            false,
+            in.ledger(),
+            in.verdict(),
+            in.now());
     assertEquals(11_470, dose(limited).volumeMl(), 60);
   }
 
   @Test
   void aPortionWaitsForTheOneBefore() {
     NeedInput in =
-        with(
-            Plant.need(Plant.belief(8, 0.2, 1000), 1000),
-            flowed(C, 5, Duration.ofMinutes(4)));
+        with(Plant.need(Plant.belief(8, 0.2, 1000), 1000), flowed(C, 5, Duration.ofMinutes(4)));
     Decision.Wait wait = assertInstanceOf(Decision.Wait.class, Needs.assess(in));
     assertEquals(Optional.of(Plant.T0.plus(Duration.ofMinutes(6))), wait.until());
   }
@@ -163,9 +191,7 @@ class NeedsTest {
   void theHourlyCapSaysWhenItHasRoom() {
     // 11.36 L an hour; 11 L 15 min ago leave 0.36 L.
     NeedInput in =
-        with(
-            Plant.need(Plant.belief(8, 0.2, 1000), 1000),
-            flowed(C, 11, Duration.ofMinutes(15)));
+        with(Plant.need(Plant.belief(8, 0.2, 1000), 1000), flowed(C, 11, Duration.ofMinutes(15)));
     Decision.Wait wait = assertInstanceOf(Decision.Wait.class, Needs.assess(in));
     assertEquals(Optional.of(Plant.T0.plus(Duration.ofMinutes(45))), wait.until());
     assertTrue(wait.reason().contains("hourly cap"), wait.reason());
@@ -239,8 +265,18 @@ class NeedsTest {
     assertInstanceOf(Decision.Wait.class, Needs.assess(with(above, evaporation)));
     NeedInput evaporated =
         new NeedInput(
-            above.sheet(), above.limits(), above.belief(), above.unsettled(), 950, 20, 7.5,
-            above.titration(), false, above.ledger(), evaporation, above.now());
+            above.sheet(),
+            above.limits(),
+            above.belief(),
+            above.unsettled(),
+            950,
+            20,
+            7.5,
+            above.titration(),
+            false,
+            above.ledger(),
+            evaporation,
+            above.now());
     assertEquals(7500, dose(evaporated).volumeMl());
   }
 
@@ -249,8 +285,11 @@ class NeedsTest {
     double nan = Double.NaN;
     List<Belief> bad =
         List.of(
-            Plant.belief(nan, 0.2, 1000), Plant.belief(8, nan, 1000), Plant.belief(8, 0.2, nan),
-            Plant.belief(-8, 0.2, 1000), Plant.belief(8, 0.2, 0));
+            Plant.belief(nan, 0.2, 1000),
+            Plant.belief(8, nan, 1000),
+            Plant.belief(8, 0.2, nan),
+            Plant.belief(-8, 0.2, 1000),
+            Plant.belief(8, 0.2, 0));
     for (Belief belief : bad) {
       assertInstanceOf(Decision.Nothing.class, Needs.assess(Plant.need(belief, 1000)));
     }
@@ -261,8 +300,9 @@ class NeedsTest {
   }
 
   /**
-   * Random baths, interlocks free, for 60 simulated hours each: whatever is believed, no window ever
-   * holds more than its cap, no dose more than a portion, none of concentrate leads above target.
+   * Random baths, interlocks free, for 60 simulated hours each: whatever is believed, no window
+   * ever holds more than its cap, no dose more than a portion, none of concentrate leads above
+   * target.
    */
   @Test
   void dosesNeverPassTheirCaps() {
@@ -281,10 +321,18 @@ class NeedsTest {
                 850 + 250 * random.nextDouble());
         NeedInput in =
             new NeedInput(
-                Plant.SHEET, Plant.LIMITS, belief, Unsettled.NONE,
-                850 + 250 * random.nextDouble(), 20, 0,
+                Plant.SHEET,
+                Plant.LIMITS,
+                belief,
+                Unsettled.NONE,
+                850 + 250 * random.nextDouble(),
+                20,
+                0,
                 new TitrationFacts(Optional.of(Plant.T0), false, 5, i, 0.05 * i),
-                random.nextInt(10) == 0, ledger, Plant.free(), now);
+                random.nextInt(10) == 0,
+                ledger,
+                Plant.free(),
+                now);
         if (Needs.assess(in) instanceof Decision.Dose dose) {
           doses++;
           double litres = dose.volumeMl() / 1000.0;

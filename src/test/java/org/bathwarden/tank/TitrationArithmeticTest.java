@@ -13,8 +13,9 @@ import org.bathwarden.tank.TitrationKit.FactorFrom;
 import org.junit.jupiter.api.Test;
 
 /**
- * Against the tables of titration arithmetic (Standard Methods 2320, stoichiometry) and of published
- * uncertainty examples (JCGM 100:2008; EURACHEM/CITAC Guide QUAM, A2), and worked examples 7 to 10.
+ * Against the tables of titration arithmetic (Standard Methods 2320, stoichiometry) and of
+ * published uncertainty examples (JCGM 100:2008; EURACHEM/CITAC Guide QUAM, A2), and worked
+ * examples 7 to 10.
  */
 class TitrationArithmeticTest {
 
@@ -87,8 +88,7 @@ class TitrationArithmeticTest {
   @Test
   void theFactorOfADrop() {
     double expected =
-        titration(
-            "F = 39.997*N*v/(10*S) for NaOH", "N 1.000, drop v 0.05 mL, S 1.0 mL");
+        titration("F = 39.997*N*v/(10*S) for NaOH", "N 1.000, drop v 0.05 mL, S 1.0 mL");
     assertEquals(expected, TitrationArithmetic.pctPerDrop(39.997, 1.0, 0.05, 1.0), 5e-5);
   }
 
@@ -184,8 +184,7 @@ class TitrationArithmeticTest {
     }
     assertEquals(
         Optional.empty(), TitrationArithmetic.burette(1, 2, 0.5, 4, 10, 0, 0), "blank above");
-    assertEquals(
-        Optional.empty(), TitrationArithmetic.burette(1, 0, Double.NaN, 4, 10, 0, 0));
+    assertEquals(Optional.empty(), TitrationArithmetic.burette(1, 0, Double.NaN, 4, 10, 0, 0));
     assertEquals(Optional.empty(), TitrationArithmetic.standardise(0, 0, 1, 0, 204, 18, 0, 0));
   }
 
