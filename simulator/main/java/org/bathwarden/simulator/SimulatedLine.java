@@ -27,7 +27,7 @@ import org.bathwarden.simulator.wire.WireCounter;
 
 /**
  * A whole line without the shop: the floor, the PLC and the servers over its memory. Simulated time moves only by
- * {@link #advance} (lockstep) or between {@link #start} and {@link #stop}. In each 100 ms the floor runs, the PLC scans
+ * {@link #advance} (lockstep) or between {@link #runScaled} and {@link #stop}. In each 100 ms the floor runs, the PLC scans
  * what the wires wrote up to then, and one consistent image is published to both wires.
  */
 public final class SimulatedLine implements AutoCloseable {
@@ -121,16 +121,16 @@ public final class SimulatedLine implements AutoCloseable {
   }
 
   /** Lets simulated time run by itself, {@code speed} times as fast as real time. */
-  public void start(double speed) {
+  public void runScaled(double speed) {
     run.start(speed);
   }
 
-  /** Ends what {@link #start} began; returns when the last step is done. */
+  /** Ends what {@link #runScaled} began; returns when the last step is done. */
   public void stop() {
     run.stop();
   }
 
-  /** Simulated time that {@link #start} could not keep up with and left out. */
+  /** Simulated time that {@link #runScaled} could not keep up with and left out. */
   public Duration skipped() {
     return run.skipped();
   }

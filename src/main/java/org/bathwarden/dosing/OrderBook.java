@@ -80,6 +80,11 @@ public record OrderBook(
     return holds() && watch.heartbeatCounts();
   }
 
+  /** Whether no order from before this process took command is open. */
+  public boolean settled() {
+    return open.map(o -> watch.claimed() && o.order().epoch() == epoch).orElse(true);
+  }
+
   /** Whether a new order could be made now, if one were wanted. */
   public boolean ready(LineSight sight) {
     return inCommand()

@@ -109,6 +109,7 @@ public final class OpcUaServerWire implements AutoCloseable {
     }
     LineNamespace lines = new LineNamespace(server, served);
     lines.startup();
+    server.addServiceSet(PATH, new CountedWrites(server, served, lines::tankOf));
     await(server.startup());
     return lines;
   }

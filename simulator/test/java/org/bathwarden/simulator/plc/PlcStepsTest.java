@@ -10,7 +10,6 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.DynamicTest;
 import org.junit.jupiter.api.Test;
@@ -39,8 +38,6 @@ class PlcStepsTest {
     for (int code : new int[] {1, 2, 3, 4, 7, 8, 9, 13, 14}) {
       assertTrue(seen.contains("order_reason=" + code), "stop " + code);
     }
-    assertEquals(
-        15, IntStream.rangeClosed(0, 14).count(), "codes 0 to 14 and no other in the contract");
   }
 
   @Test

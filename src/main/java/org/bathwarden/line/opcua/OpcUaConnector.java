@@ -141,8 +141,8 @@ final class OpcUaConnector {
             .setDiscoveryEndpoints(offered)
             .setRequestTimeout(uint(settings.requestTimeout().toMillis()))
             .setKeepAliveFailuresAllowed(uint(1))
-            .setKeepAliveInterval(uint(1000))
-            .setKeepAliveTimeout(uint(1000))
+            .setKeepAliveInterval(uint(5000))
+            .setKeepAliveTimeout(uint(2000))
             .setSessionTimeout(uint(30_000))
             .setIdentityProvider(identity(judge));
     if (settings.security() instanceof Security.Basic256Sha256 protection && pki.isPresent()) {
