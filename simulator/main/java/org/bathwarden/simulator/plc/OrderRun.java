@@ -132,8 +132,10 @@ final class OrderRun {
 
   private double quietMs() {
     Kind kind = kept.orderKind;
-    boolean pulses = config.metered() && kind != null;
-    return pulses ? Math.max(QUIET_MS, 2 * config.supply(kind).pulseIntervalMs()) : QUIET_MS;
+    if (kind == null || !config.metered()) {
+      return QUIET_MS;
+    }
+    return Math.max(QUIET_MS, 2 * config.supply(kind).pulseIntervalMs());
   }
 
   private void end(long nowMs, int state, int reason) {
