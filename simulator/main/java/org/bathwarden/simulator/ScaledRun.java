@@ -71,8 +71,9 @@ final class ScaledRun {
 
   private synchronized boolean waitForPeriod() {
     try {
-      if (running) {
-        wait(PERIOD_NS / 1_000_000);
+      long untilNs = System.nanoTime() + PERIOD_NS;
+      for (long leftNs = PERIOD_NS; running && leftNs > 0; leftNs = untilNs - System.nanoTime()) {
+        wait(1 + leftNs / 1_000_000);
       }
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
