@@ -41,8 +41,9 @@ import org.eclipse.milo.opcua.stack.core.types.structured.WriteValue;
 import org.jspecify.annotations.Nullable;
 
 /**
- * The line's items as OPC UA nodes {@code s=Line.Tank1.level_l} and so on. All values of one Read come from one copy of
- * the PLC's image, and all values of one Write that are accepted are applied to a tank together.
+ * The line's items as OPC UA nodes {@code s=Line.Tank1.level_l} and so on. All values of one Read
+ * come from one copy of the PLC's image, and all values of one Write that are accepted are applied
+ * to a tank together.
  */
 final class LineNamespace extends ManagedNamespaceWithLifecycle {
 
@@ -75,12 +76,15 @@ final class LineNamespace extends ManagedNamespaceWithLifecycle {
   public List<DataValue> read(
       ReadContext context, Double maxAge, TimestampsToReturn timestamps, List<ReadValueId> ids) {
     List<PlcImage> images = served.images();
-    boolean failing = served.faults().strikes(WireFault.DEVICE_FAILURE);
+    // The library asks here for access levels too; those are no request of a client.
+    boolean failing =
+        ids.stream().anyMatch(LineNamespace::isValue)
+            && served.faults().strikes(WireFault.DEVICE_FAILURE);
     Set<Integer> tanks = new HashSet<>();
     List<DataValue> values = new ArrayList<>(ids.size());
     for (ReadValueId id : ids) {
       Item item = items.get(id.getNodeId());
-      if (item == null || !AttributeId.Value.uid().equals(id.getAttributeId())) {
+      if (item == null || !isValue(id)) {
         values.addAll(super.read(context, maxAge, timestamps, List.of(id)));
       } else {
         tanks.add(item.tank());
@@ -95,11 +99,9 @@ final class LineNamespace extends ManagedNamespaceWithLifecycle {
   public List<StatusCode> write(WriteContext context, List<WriteValue> writes) {
     boolean failing = served.faults().strikes(WireFault.DEVICE_FAILURE);
     Map<Integer, Map<ToPlc, Long>> changes = new HashMap<>();
-    Set<Integer> tanks = new HashSet<>();
     List<StatusCode> results = new ArrayList<>(writes.size());
     for (WriteValue write : writes) {
       Item item = items.get(write.getNodeId());
-      tanks.add(item == null ? WireCounter.NO_TANK : item.tank());
       long status = failing ? StatusCodes.Bad_DeviceFailure : check(write, item);
       if (status == StatusCodes.Good && item instanceof Item.Written target) {
         changes
@@ -108,9 +110,18 @@ final class LineNamespace extends ManagedNamespaceWithLifecycle {
       }
       results.add(new StatusCode(status));
     }
-    tanks.forEach(served::countWrite);
     changes.forEach(served::write);
     return results;
+  }
+
+  /** The tank that a node belongs to, or {@link WireCounter#NO_TANK}. */
+  int tankOf(NodeId id) {
+    Item item = items.get(id);
+    return item == null ? WireCounter.NO_TANK : item.tank();
+  }
+
+  private static boolean isValue(ReadValueId id) {
+    return AttributeId.Value.uid().equals(id.getAttributeId());
   }
 
   private long check(WriteValue write, @Nullable Item item) {
@@ -132,13 +143,16 @@ final class LineNamespace extends ManagedNamespaceWithLifecycle {
   /** The contract writes values without status or timestamps, and many PLCs refuse them. */
   private static boolean hasMore(DataValue value) {
     boolean status = value.getStatusCode() != null && !value.getStatusCode().isGood();
-    return status || value.getSourceTime() != null || value.getServerTime() != null;
+    return status || given(value.getSourceTime()) || given(value.getServerTime());
+  }
+
+  /** A timestamp that was not sent is decoded as the beginning of OPC UA time. */
+  private static boolean given(@Nullable DateTime time) {
+    return time != null && !time.equals(DateTime.MIN_VALUE);
   }
 
   private static long number(WriteValue write) {
-    return write.getValue().getValue().getValue() instanceof Number number
-        ? number.longValue()
-        : 0;
+    return write.getValue().getValue().getValue() instanceof Number number ? number.longValue() : 0;
   }
 
   private DataValue value(Item item, List<PlcImage> images) {

@@ -89,7 +89,8 @@ public final class OpcUaServerWire implements AutoCloseable {
   /**
    * Restarts the server on the same port, as after a download to the PLC.
    *
-   * @param namespacesBefore how many other namespaces come first, so that the index of the line's own moves
+   * @param namespacesBefore how many other namespaces come first, so that the index of the line's
+   *     own moves
    */
   public synchronized void restart(int namespacesBefore) {
     close();
@@ -109,6 +110,7 @@ public final class OpcUaServerWire implements AutoCloseable {
     }
     LineNamespace lines = new LineNamespace(server, served);
     lines.startup();
+    server.addServiceSet(PATH, new CountedWrites(server, served, lines::tankOf));
     await(server.startup());
     return lines;
   }

@@ -16,7 +16,8 @@ class ConductivityTest {
 
   private static List<Map<String, String>> crc(String solute) {
     return Reference.rows("conductivity-vs-concentration-20C.csv").stream()
-        .filter(r -> solute.equals(r.get("solute")) && "seen".equals(r.get("conductivity_obtained")))
+        .filter(
+            r -> solute.equals(r.get("solute")) && "seen".equals(r.get("conductivity_obtained")))
         .filter(r -> number(r, "mass_percent") <= 5.0)
         .toList();
   }

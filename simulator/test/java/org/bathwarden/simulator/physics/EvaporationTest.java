@@ -7,7 +7,9 @@ import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
 
-/** Against evaporation.csv: values published with Shah's correlation, and ASHRAE's for hot tanks. */
+/**
+ * Against evaporation.csv: values published with Shah's correlation, and ASHRAE's for hot tanks.
+ */
 class EvaporationTest {
 
   private static List<Map<String, String>> rows(String kind) {
@@ -46,7 +48,10 @@ class EvaporationTest {
     rig.run(4 * 3600);
     double ashrae =
         number(
-            rows("heated").stream().filter(r -> "60".equals(r.get("water_C"))).findFirst().orElseThrow(),
+            rows("heated").stream()
+                .filter(r -> "60".equals(r.get("water_C")))
+                .findFirst()
+                .orElseThrow(),
             "ashrae_kg_h_m2");
     assertEquals(4 * ashrae, rig.truth().evaporatedL() - before, 0.3 * 4 * ashrae);
   }

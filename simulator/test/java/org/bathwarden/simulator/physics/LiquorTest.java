@@ -22,7 +22,8 @@ class LiquorTest {
 
   @Test
   void hydroxideAndCarbonateSplitAsInStandardMethods() {
-    // mg/L as CaCO3: hydroxide and bicarbonate 1 eq, carbonate 2 eq per mol, so 20 / 60 is 20 + 30 x 2.
+    // mg/L as CaCO3: hydroxide and bicarbonate 1 eq, carbonate 2 eq per mol, so 20 / 60 is 20 + 30
+    // x 2.
     assertSplit(50, 80, litre(20, 30, 0));
     assertSplit(40, 80, litre(0, 40, 0));
     assertSplit(80, 80, litre(80, 0, 0));

@@ -1,8 +1,8 @@
 package org.bathwarden.simulator.physics;
 
+import java.time.DayOfWeek;
 import java.time.LocalDateTime;
 import java.time.LocalTime;
-import java.time.DayOfWeek;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Set;
@@ -41,8 +41,7 @@ final class Rig {
     room = new Room(new RoomAir(22, 0, 50), random.split());
     Drum drum = new Drum(PRODUCT, 200, unknowns.lotPct(), random.split());
     Plant plant =
-        new Plant(
-            TYPE, endPoint, loads(loadsPerH), WATER, new Charge(8, 1, 780, 5), unknowns);
+        new Plant(TYPE, endPoint, loads(loadsPerH), WATER, new Charge(8, 1, 780, 5), unknowns);
     tank = new Tank(plant, drum, room, local, random.split());
   }
 

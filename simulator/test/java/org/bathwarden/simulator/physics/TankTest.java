@@ -29,10 +29,13 @@ class TankTest {
     Truth before = rig.truth();
     rig.run(24 * 3600);
     Truth after = rig.truth();
-    double totalHeld = after.totalPct() * after.volumeAt20L() / before.totalPct() / before.volumeAt20L();
-    double freeHeld = after.freePct() * after.volumeAt20L() / before.freePct() / before.volumeAt20L();
+    double totalHeld =
+        after.totalPct() * after.volumeAt20L() / before.totalPct() / before.volumeAt20L();
+    double freeHeld =
+        after.freePct() * after.volumeAt20L() / before.freePct() / before.volumeAt20L();
     assertEquals(1.0, totalHeld, 1e-9);
-    // 0.1 mol/h for a day out of 8 % of 3.0 eq/L in 768 L, one equivalent per mol (co2-absorption.csv)
+    // 0.1 mol/h for a day out of 8 % of 3.0 eq/L in 768 L, one equivalent per mol
+    // (co2-absorption.csv)
     assertEquals(1.0 - 2.4 / (0.08 * 3.0 * before.volumeAt20L()), freeHeld, 0.002);
   }
 
@@ -74,13 +77,25 @@ class TankTest {
     TankType type = Rig.TYPE;
     TankType weighing =
         new TankType(
-            type.geometry(), type.heating(), type.circulationLPerH(), LevelKind.HYDROSTATIC, 0.05, 0.1,
-            type.concentrate(), type.water());
+            type.geometry(),
+            type.heating(),
+            type.circulationLPerH(),
+            LevelKind.HYDROSTATIC,
+            0.05,
+            0.1,
+            type.concentrate(),
+            type.water());
     SplittableRandom random = new SplittableRandom(1);
     Room room = new Room(new RoomAir(22, 0, 50), random);
     Tank tank =
         new Tank(
-            new Plant(weighing, EndPoint.FREE, Rig.loads(0), Rig.WATER, new Charge(8, 1, 780, 5), Unknowns.NONE),
+            new Plant(
+                weighing,
+                EndPoint.FREE,
+                Rig.loads(0),
+                Rig.WATER,
+                new Charge(8, 1, 780, 5),
+                Unknowns.NONE),
             new Drum(Rig.PRODUCT, 200, 0, random),
             room,
             LocalDateTime.of(2026, 3, 2, 6, 0),
@@ -125,8 +140,7 @@ class TankTest {
     LoadProfile.Shift night =
         new LoadProfile.Shift(Set.of(DayOfWeek.FRIDAY), LocalTime.of(22, 0), LocalTime.of(6, 0), 5);
     LoadProfile loads = Rig.loads(0);
-    LoadProfile profile =
-        new LoadProfile(List.of(night), 240, 12, 0.8, 25, 0.3, 12, loads.soil());
+    LoadProfile profile = new LoadProfile(List.of(night), 240, 12, 0.8, 25, 0.3, 12, loads.soil());
     LocalDateTime friday = LocalDateTime.of(2026, 3, 6, 0, 0);
     assertEquals(0, profile.loadsPerHour(friday.plusHours(5)));
     assertEquals(5, profile.loadsPerHour(friday.plusHours(23)));

@@ -7,8 +7,9 @@ import java.util.Map;
 import org.junit.jupiter.api.Test;
 
 /**
- * Against IAPWS-IF97 (water-properties.csv). The table's own tolerances are 0.01 kg/m³, 0.05 % and 0.1
- * %; the density formula of 1975 stands up to 0.0125 off, the straight line for latent heat 0.2 %.
+ * Against IAPWS-IF97 (water-properties.csv). The table's own tolerances are 0.01 kg/m³, 0.05 % and
+ * 0.1 %; the density formula of 1975 stands up to 0.0125 off, the straight line for latent heat 0.2
+ * %.
  */
 class WaterTest {
 

@@ -10,7 +10,6 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.DynamicTest;
 import org.junit.jupiter.api.Test;
@@ -39,15 +38,12 @@ class PlcStepsTest {
     for (int code : new int[] {1, 2, 3, 4, 7, 8, 9, 13, 14}) {
       assertTrue(seen.contains("order_reason=" + code), "stop " + code);
     }
-    assertEquals(
-        15, IntStream.rangeClosed(0, 14).count(), "codes 0 to 14 and no other in the contract");
   }
 
   @Test
   void aWrongExpectationFails() {
     StepTable.Step wrong =
-        new StepTable.Step(
-            0, 1, List.of(), List.of(new StepTable.Pair("order_state", "1")), "");
+        new StepTable.Step(0, 1, List.of(), List.of(new StepTable.Pair("order_state", "1")), "");
     StepTank tank = new StepTank(new Plc(List.of(config(1, List.of()))), 0);
     assertThrows(AssertionError.class, () -> expect(wrong, tank, tank));
     assertFalse(TABLE.isEmpty());
@@ -55,8 +51,7 @@ class PlcStepsTest {
 
   private static void run(String name) {
     List<StepTable.Step> steps = TABLE.getOrDefault(name, List.of());
-    List<StepTable.Pair> settings =
-        steps.stream().flatMap(step -> step.inputs().stream()).toList();
+    List<StepTable.Pair> settings = steps.stream().flatMap(step -> step.inputs().stream()).toList();
     Plc plc = new Plc(List.of(config(1, settings), config(2, settings)));
     play(name, plc, new StepTank(plc, 0), new StepTank(plc, 1));
   }

@@ -35,6 +35,11 @@ class ScenarioTest {
   }
 
   @Test
+  void scenariosShipInTheJar() {
+    assertEquals(Scenario.read(SHIPPED.resolve("demo.yaml")), Scenario.bundled("demo"));
+  }
+
+  @Test
   void theTourVisitsEveryFault() {
     Set<FaultKind> unvisited = EnumSet.allOf(FaultKind.class);
     Scenario.read(SHIPPED.resolve("faults-tour.yaml"))
@@ -73,8 +78,7 @@ class ScenarioTest {
     assertTrue(right.contains(find), "the file has no " + find);
     String wrong = right.replace(find, put == null ? "" : put.formatted());
     Path file = Files.writeString(folder.resolve("wrong.yaml"), wrong);
-    String message =
-        assertThrows(ScenarioException.class, () -> Scenario.read(file)).getMessage();
+    String message = assertThrows(ScenarioException.class, () -> Scenario.read(file)).getMessage();
     assertTrue(message.startsWith(file.toString()), message);
     assertTrue(message.matches("(?s).*wrong\\.yaml:\\d+:\\d+: .*"), message);
     assertTrue(message.contains(place), message);
@@ -90,8 +94,7 @@ class ScenarioTest {
     }
     String wrong = String.join("\n", lines).replace("heater_kw", "heater_w: 1, heater_kw");
     Path file = Files.writeString(folder.resolve("wrong.yaml"), wrong);
-    String message =
-        assertThrows(ScenarioException.class, () -> Scenario.read(file)).getMessage();
+    String message = assertThrows(ScenarioException.class, () -> Scenario.read(file)).getMessage();
     assertTrue(message.contains("wrong.yaml:" + (line + 1) + ":"), message);
     assertTrue(message.contains("tank_types.immersion.heating.heater_w: unknown key"), message);
   }
@@ -100,16 +103,14 @@ class ScenarioTest {
   @ValueSource(strings = {"", "just a text", "[1, 2]", "tanks: [", "\u0000\u0001garbage"})
   void garbageIsRefused(String text) throws IOException {
     Path file = Files.writeString(folder.resolve("garbage.yaml"), text);
-    String message =
-        assertThrows(ScenarioException.class, () -> Scenario.read(file)).getMessage();
+    String message = assertThrows(ScenarioException.class, () -> Scenario.read(file)).getMessage();
     assertTrue(message.startsWith(file.toString()), message);
   }
 
   @Test
   void aMissingFileIsNamed() {
     Path none = folder.resolve("none.yaml");
-    String message =
-        assertThrows(ScenarioException.class, () -> Scenario.read(none)).getMessage();
+    String message = assertThrows(ScenarioException.class, () -> Scenario.read(none)).getMessage();
     assertTrue(message.contains("none.yaml"), message);
     assertThrows(ScenarioException.class, () -> Scenario.bundled("none"));
   }
