@@ -52,6 +52,7 @@ final class ContractPlc {
   private long ticks;
   // what a test may set and count
   boolean permits = true;
+  int permitBits = 0x1FF;
   boolean pumpWorks = true;
   boolean panelRun;
   boolean corrupts;
@@ -64,7 +65,7 @@ final class ContractPlc {
   PlcWords words() {
     return new PlcWords(
         (int) ((ticks / TICKS_PER_S) & 0xFFFF),
-        permits ? 0x1FF : 0x1FE,
+        permits ? permitBits : 0,
         panelRun ? 1 << 6 : 0,
         state,
         taken,
