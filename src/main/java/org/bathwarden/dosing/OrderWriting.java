@@ -91,9 +91,7 @@ final class OrderWriting {
     boolean repeat = watch.claimed() && book.epoch() > shown.holder();
     OptionalLong epoch = repeat ? OptionalLong.of(book.epoch()) : book.nextEpoch(shown);
     if (epoch.isPresent()) {
-      if (!repeat) {
-        emit(new EpochClaimed(rules.tank(), sight.now(), epoch.getAsLong()));
-      }
+      emit(new EpochClaimed(rules.tank(), sight.now(), epoch.getAsLong()));
       book = book.with(book.watch().claiming(steady));
       writes.add(new LineWrite.ClaimEpoch(rules.tank(), epoch.getAsLong()));
     }
