@@ -84,7 +84,8 @@ final class OrderWriting {
     }
     Standing shown = watch.concluded().get();
     boolean obeyed = watch.claimed() && shown.holder() == book.epoch();
-    boolean waiting = watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.PATIENCE));
+    boolean waiting =
+        watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.PATIENCE));
     if (obeyed || waiting || !(watch.heartbeatDead(steady) || watch.asked())) {
       return;
     }

@@ -9,8 +9,8 @@ import org.bathwarden.line.PlcWords;
 
 /**
  * One tank of a PLC that keeps the line contract's rules 1 and 3 to 8, with one pump for both
- * products. Written against the contract's text, for tests of the order book alone. One tick is
- * 100 ms.
+ * products. Written against the contract's text, for tests of the order book alone. One tick is 100
+ * ms.
  */
 final class ContractPlc {
 

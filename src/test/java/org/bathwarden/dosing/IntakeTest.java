@@ -34,13 +34,16 @@ class IntakeTest {
   private Stamp happened(Duration ago) {
     Stamp now = world.stamp("C. Chemist");
     return new Stamp(
-        now.id(), now.tank(), now.author(), now.channel(), now.enteredAt(),
+        now.id(),
+        now.tank(),
+        now.author(),
+        now.channel(),
+        now.enteredAt(),
         now.happenedAt().minus(ago));
   }
 
   private static Entry titration(Stamp stamp, double value) {
-    return new Entry.Titration(
-        stamp, value, Entry.Titration.Unit.PCT, EndPoint.FREE, 0.2, "");
+    return new Entry.Titration(stamp, value, Entry.Titration.Unit.PCT, EndPoint.FREE, 0.2, "");
   }
 
   private Entry addition(Stamp stamp, double litres) {
@@ -97,8 +100,7 @@ class IntakeTest {
             new Entry.TripReset(mqtt, Cause.DEPOSED.key(), Role.ENGINEER),
             new Entry.DrumChange(mqtt, "Invented alkaline cleaner", "L-2", 200, true));
     for (Entry entry : raising) {
-      assertEquals(
-          "over MQTT nothing is taken that enlarges what may be dosed", refusalOf(entry));
+      assertEquals("over MQTT nothing is taken that enlarges what may be dosed", refusalOf(entry));
     }
     assertEquals(Mode.PROPOSE, world.state.mode());
     assertEquals(BathState.STOOD_DOWN, world.state.bath().state());
@@ -108,8 +110,7 @@ class IntakeTest {
   void a_mode_above_the_configured_one_is_refused_at_the_console_too() {
     DosingWorld proposes = new DosingWorld(Mode.PROPOSE);
     proposes.enter(new Entry.ModeRequest(proposes.stamp("E. Engineer"), Mode.COMMAND));
-    assertEquals(
-        List.of("this tank is configured for propose at most"), proposes.refusals());
+    assertEquals(List.of("this tank is configured for propose at most"), proposes.refusals());
   }
 
   @Test
@@ -119,7 +120,9 @@ class IntakeTest {
     assertEquals(5, world.bookedL(), 1e-9);
     assertEquals(
         0,
-        world.state.ledger()
+        world
+            .state
+            .ledger()
             .withinL(Product.CONCENTRATE, Duration.ofMinutes(4), world.now().steady()),
         1e-9);
   }
@@ -136,12 +139,10 @@ class IntakeTest {
         "the sheet names Invented alkaline cleaner, not Acid",
         refusalOf(new Entry.DrumChange(world.stamp("A"), "Acid", "L-2", 200, true)));
     world.enter(
-        new Entry.DrumChange(
-            world.stamp("A"), "Invented alkaline cleaner", "L-2", 200, true));
+        new Entry.DrumChange(world.stamp("A"), "Invented alkaline cleaner", "L-2", 200, true));
     world.run(5);
     assertFalse(world.plc.running(), "it stays latched until a chemist resets it");
-    world.enter(
-        new Entry.TripReset(world.stamp("A"), Cause.DRUM_UNKNOWN.key(), Role.CHEMIST));
+    world.enter(new Entry.TripReset(world.stamp("A"), Cause.DRUM_UNKNOWN.key(), Role.CHEMIST));
     world.runUntil(world.plc::running);
     double portionMl = DosingLimits.defaults(Plant.SHEET).concentrate().portionL() * 1000;
     Order first = world.state.book().open().orElseThrow().order();

@@ -21,8 +21,8 @@ import org.bathwarden.tank.Product;
 import org.junit.jupiter.api.Test;
 
 /**
- * The order book against the rules the controller keeps in the line contract, version 2; the rule is
- * named at each test. The other side is a PLC written from the contract's text.
+ * The order book against the rules the controller keeps in the line contract, version 2; the rule
+ * is named at each test. The other side is a PLC written from the contract's text.
  */
 class OrderBookTest {
 
@@ -443,8 +443,26 @@ class OrderBookTest {
 
   private static PlcWords forgetful(PlcWords w) {
     return new PlcWords(
-        w.plcHeartbeat(), w.permitBits(), w.faultBits(), 0, 0, 0, 0, 0, 0, 0, 0, 0, 0,
-        w.limitConcentrateMl(), w.limitWaterMl(), w.limitTimeS(), 2, w.checkF32(), w.checkU32(), 1);
+        w.plcHeartbeat(),
+        w.permitBits(),
+        w.faultBits(),
+        0,
+        0,
+        0,
+        0,
+        0,
+        0,
+        0,
+        0,
+        0,
+        0,
+        w.limitConcentrateMl(),
+        w.limitWaterMl(),
+        w.limitTimeS(),
+        2,
+        w.checkF32(),
+        w.checkU32(),
+        1);
   }
 
   @Test

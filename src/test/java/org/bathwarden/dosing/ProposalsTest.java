@@ -35,8 +35,7 @@ class ProposalsTest {
 
   private void answer(long number, boolean accepted, String author) {
     world.enter(
-        new Entry.ProposalAnswer(
-            world.stamp(author, Stamp.Channel.MQTT), number, accepted));
+        new Entry.ProposalAnswer(world.stamp(author, Stamp.Channel.MQTT), number, accepted));
   }
 
   private void settle(long number, double litres, String author) {
@@ -65,8 +64,7 @@ class ProposalsTest {
     Proposal proposal = accepted();
     world.run(60);
     assertTrue(world.last.verdict().active().contains(Cause.HAND_CONCENTRATE_OPEN));
-    assertEquals(
-        proposal.litres(), world.state.proposals().unsettledL(Product.CONCENTRATE), 1e-9);
+    assertEquals(proposal.litres(), world.state.proposals().unsettledL(Product.CONCENTRATE), 1e-9);
     answer(proposal.number(), true, "B. Operator");
     assertEquals(List.of("proposal 1 belongs to A. Operator"), world.refusals());
   }

@@ -36,8 +36,7 @@ class SupplyGrantsTest {
     assertEquals(Map.of(C, Set.of(DRUM)), SupplyGrants.grant(all, Map.of()));
     assertEquals(
         Map.of(A, Set.of(DRUM)),
-        SupplyGrants.grant(
-            List.of(asks(A, false, 0, DRUM), asks(B, false, 50, DRUM)), Map.of()));
+        SupplyGrants.grant(List.of(asks(A, false, 0, DRUM), asks(B, false, 50, DRUM)), Map.of()));
   }
 
   @Test
@@ -53,8 +52,7 @@ class SupplyGrantsTest {
   @Test
   void supplies_that_are_not_shared_are_granted_side_by_side() {
     Map<TankId, Set<Supply>> granted =
-        SupplyGrants.grant(
-            List.of(asks(A, false, 0, PUMP_A), asks(B, false, 0, PUMP_B)), Map.of());
+        SupplyGrants.grant(List.of(asks(A, false, 0, PUMP_A), asks(B, false, 0, PUMP_B)), Map.of());
     assertEquals(Map.of(A, Set.of(PUMP_A), B, Set.of(PUMP_B)), granted);
   }
 
@@ -64,8 +62,7 @@ class SupplyGrantsTest {
     SupplyRequest runsA = new SupplyRequest(A, Set.of(PUMP_A), true, false, T0);
     List<SupplyRequest> all =
         List.of(runsA, asks(B, false, 1, PUMP_A, PUMP_B), asks(C, false, 2, PUMP_B));
-    assertEquals(
-        Map.of(A, Set.of(PUMP_A)), SupplyGrants.grant(all, Map.of(A, Set.of(PUMP_A))));
+    assertEquals(Map.of(A, Set.of(PUMP_A)), SupplyGrants.grant(all, Map.of(A, Set.of(PUMP_A))));
   }
 
   @Test
@@ -81,8 +78,7 @@ class SupplyGrantsTest {
         TankId tank = new TankId("tank-" + i);
         boolean runs = held.containsKey(tank) && round < endsAt;
         int since = waitingSince.computeIfAbsent(tank, t -> 0);
-        requests.add(
-            new SupplyRequest(tank, Set.of(DRUM), runs, false, T0.plusSeconds(since)));
+        requests.add(new SupplyRequest(tank, Set.of(DRUM), runs, false, T0.plusSeconds(since)));
       }
       if (round >= endsAt) {
         for (TankId done : held.keySet()) {
