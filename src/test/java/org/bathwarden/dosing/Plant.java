@@ -170,7 +170,7 @@ final class Plant {
     readings.put(Point.CONDUCTIVITY, Reading.good(40, T0));
     readings.put(Point.PH, Reading.good(12, T0));
     readings.putAll(changed);
-    return new Signals(T0, readings, 1000, 0, 0, 0, false, false, true);
+    return new Signals(T0, readings, 1000, 0, 0, 0, false, true, true);
   }
 
   static Bath inUse() {
