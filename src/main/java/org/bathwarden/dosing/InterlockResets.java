@@ -60,7 +60,8 @@ final class InterlockResets {
     }
     Role needed = needed(row, memory);
     if (role.compareTo(needed) < 0) {
-      return Optional.of("reset needs the role " + needed.name().toLowerCase(java.util.Locale.ROOT));
+      return Optional.of(
+          "reset needs the role " + needed.name().toLowerCase(java.util.Locale.ROOT));
     }
     boolean sampled =
         sampledAt.isPresent()
@@ -72,9 +73,7 @@ final class InterlockResets {
   }
 
   private static Optional<String> still(Memory memory, boolean seen) {
-    return seen || memory.active()
-        ? Optional.of("the cause is still there")
-        : Optional.empty();
+    return seen || memory.active() ? Optional.of("the cause is still there") : Optional.empty();
   }
 
   private static Role needed(Row row, Memory memory) {

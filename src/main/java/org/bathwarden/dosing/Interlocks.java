@@ -17,8 +17,8 @@ import org.bathwarden.tank.Product;
 
 /**
  * Evaluates the cause and effect table, before and during a dose alike. Each cause goes through:
- * observed → (on-delay) → active → gone → (off-delay) → at rest; a latched one stays tripped until a
- * person resets it after that.
+ * observed → (on-delay) → active → gone → (off-delay) → at rest; a latched one stays tripped until
+ * a person resets it after that.
  */
 public final class Interlocks {
 
@@ -116,8 +116,7 @@ public final class Interlocks {
     Verdict verdict() {
       Map<Product, Permission> permissions = new EnumMap<>(Product.class);
       for (Product product : Product.values()) {
-        permissions.put(
-            product, new Permission(in(blockedBy, product), in(restrictions, product)));
+        permissions.put(product, new Permission(in(blockedBy, product), in(restrictions, product)));
       }
       return new Verdict(permissions, drops, active);
     }

@@ -64,8 +64,8 @@ public record Ledger(
   }
 
   /**
-   * This ledger once a titration of a sample drawn at {@code sampleAt} was accepted. An older sample
-   * than the one known changes nothing.
+   * This ledger once a titration of a sample drawn at {@code sampleAt} was accepted. An older
+   * sample than the one known changes nothing.
    */
   public Ledger titrationAccepted(Instant sampleAt) {
     if (sampledAt.isPresent() && !sampleAt.isAfter(sampledAt.get())) {

@@ -36,7 +36,6 @@ public record Verdict(
     Permission permission = of(product);
     return !permission.allowed()
         || (permission.restricted(Restriction.TO_LOW_LEVEL) && !(levelL < geometry.lowLevelL()))
-        || (permission.restricted(Restriction.TO_WORKING_LEVEL)
-            && !(levelL < geometry.workingL()));
+        || (permission.restricted(Restriction.TO_WORKING_LEVEL) && !(levelL < geometry.workingL()));
   }
 }
