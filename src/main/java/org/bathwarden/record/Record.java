@@ -47,8 +47,8 @@ public interface Record extends AutoCloseable {
   List<StoredEvent> eventsSince(long sequence, int max) throws RecordException;
 
   /**
-   * Events that no broker has acknowledged, after {@code sequence}, oldest first, at most
-   * {@code max}.
+   * Events that no broker has acknowledged, after {@code sequence}, oldest first, at most {@code
+   * max}.
    *
    * @throws RecordException if the store cannot be read
    */
@@ -79,8 +79,8 @@ public interface Record extends AutoCloseable {
   void close();
 
   /**
-   * What is known of a tank, or of the alarms of a connection or the site; each part is empty if it was never stored, or can no
-   * longer be read.
+   * What is known of a tank, or of the alarms of a connection or the site; each part is empty if it
+   * was never stored, or can no longer be read.
    *
    * @param damaged names of the parts that could not be read, with the reason
    */

@@ -60,10 +60,7 @@ public final class SqliteRecord implements Record {
       return series("image", fact, codec.write(TankImage.class, kept.image()));
     }
     if (fact instanceof Fact.EstimateKept kept) {
-      return series(
-          "estimate",
-          fact,
-          codec.write(Estimate.class, kept.estimate()));
+      return series("estimate", fact, codec.write(Estimate.class, kept.estimate()));
     }
     if (fact instanceof Fact.StateKept kept) {
       return state(fact, Part.STATE, codec.write(StateSnapshot.class, kept.state()));
@@ -231,8 +228,7 @@ public final class SqliteRecord implements Record {
               ResultSet row = select.executeQuery()) {
             return row.next()
                 ? Optional.of(
-                    new Now(
-                        Instant.ofEpochMilli(row.getLong(1)), Instant.parse(row.getString(2))))
+                    new Now(Instant.ofEpochMilli(row.getLong(1)), Instant.parse(row.getString(2))))
                 : Optional.empty();
           }
         });

@@ -46,11 +46,15 @@ final class Plant {
   static TankSheet sheet(Set<Metal> metals) {
     MetalLimits steel =
         new MetalLimits(
-            OptionalDouble.of(9), OptionalDouble.of(13.5), OptionalDouble.empty(),
+            OptionalDouble.of(9),
+            OptionalDouble.of(13.5),
+            OptionalDouble.empty(),
             OptionalDouble.empty());
     MetalLimits aluminium =
         new MetalLimits(
-            OptionalDouble.of(9), OptionalDouble.of(10.5), OptionalDouble.of(11),
+            OptionalDouble.of(9),
+            OptionalDouble.of(10.5),
+            OptionalDouble.of(11),
             OptionalDouble.empty());
     ChemistrySheet chemistry =
         new ChemistrySheet(
@@ -132,8 +136,26 @@ final class Plant {
 
   static PlcWords words(int permits, int faults) {
     return new PlcWords(
-        1, permits, faults, 0, 0, 0, 0, 0, 0, 0, 0, 1, 0, 20000, 50000, 1200, 2, 12345.678f,
-        16909060L, 1);
+        1,
+        permits,
+        faults,
+        0,
+        0,
+        0,
+        0,
+        0,
+        0,
+        0,
+        0,
+        1,
+        0,
+        20000,
+        50000,
+        1200,
+        2,
+        12345.678f,
+        16909060L,
+        1);
   }
 
   static LineFacts line(PlcWords words) {
@@ -148,7 +170,7 @@ final class Plant {
     readings.put(Point.CONDUCTIVITY, Reading.good(40, T0));
     readings.put(Point.PH, Reading.good(12, T0));
     readings.putAll(changed);
-    return new Signals(T0, readings, 1000, 0, 0, 0, false, false, true);
+    return new Signals(T0, readings, 1000, 0, 0, 0, false, true, true);
   }
 
   static Bath inUse() {
