@@ -27,6 +27,7 @@ import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.DosingStep;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.Flag;
+import org.bathwarden.estimate.LossWatch;
 import org.bathwarden.line.LineFault;
 import org.bathwarden.line.Permit;
 import org.bathwarden.line.PlcWords;
@@ -95,6 +96,11 @@ final class Conditions {
     conditions.flow();
     conditions.authority();
     return conditions.found;
+  }
+
+  /** Causes of the cause and effect table that lie outside dosing's own sight. */
+  static Set<Cause> causes(Sheet sheet, LossWatch loss) {
+    return loss.fast(sheet.tank().geometry()) ? Set.of(Cause.FAST_LOSS) : Set.of();
   }
 
   private void level() {
@@ -273,8 +279,7 @@ final class Conditions {
     found.add(
         pulse(
             AlarmKey.ORDER_OVER_DELIVERED, disagreement(Disagreement.OVER_DELIVERED), miscounted));
-    Optional<String> meters =
-        disagreement(Disagreement.TOTALIZER).or(() -> disagreement(Disagreement.LEVEL));
+    Optional<String> meters = disagreement(Disagreement.TOTALIZER);
     if (signals.totalizerReset()) {
       meters = Optional.of("a totalizer was reset; nothing was booked for it");
     }

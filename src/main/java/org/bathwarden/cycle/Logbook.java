@@ -1,9 +1,7 @@
 package org.bathwarden.cycle;
 
-import java.time.Instant;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import java.util.TreeMap;
 import java.util.stream.Collectors;
 import org.bathwarden.tank.Entry;
@@ -12,12 +10,11 @@ import org.bathwarden.tank.Entry;
  * What entries leave behind that no other part of a tank's state holds. Plain data.
  *
  * @param failed periodic check and number of failures since it last passed
- * @param chargedAt when the bath was charged, wall clock, if that is known
  */
-public record Logbook(Map<String, Integer> failed, Optional<Instant> chargedAt) {
+public record Logbook(Map<String, Integer> failed) {
 
   /** Nothing was entered yet. */
-  public static final Logbook EMPTY = new Logbook(Map.of(), Optional.empty());
+  public static final Logbook EMPTY = new Logbook(Map.of());
 
   /** Copies the map. */
   public Logbook {
@@ -26,7 +23,6 @@ public record Logbook(Map<String, Integer> failed, Optional<Instant> chargedAt) 
 
   Logbook after(List<Entry> entries) {
     Map<String, Integer> checks = new TreeMap<>(failed);
-    Optional<Instant> charged = chargedAt;
     for (Entry entry : entries) {
       if (entry instanceof Entry.QualityCheck check) {
         if (check.passed()) {
@@ -34,11 +30,9 @@ public record Logbook(Map<String, Integer> failed, Optional<Instant> chargedAt) 
         } else {
           checks.merge(check.check(), 1, Integer::sum);
         }
-      } else if (entry instanceof Entry.Charge charge) {
-        charged = Optional.of(charge.stamp().happenedAt());
       }
     }
-    return new Logbook(checks, charged);
+    return new Logbook(checks);
   }
 
   boolean failedTwice() {

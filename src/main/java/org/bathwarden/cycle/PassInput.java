@@ -15,6 +15,7 @@ import org.bathwarden.tank.Now;
  * @param image what was read
  * @param entries what people entered since the last pass, in order of arrival
  * @param written what became of the writes of the last pass
+ * @param stopping whether the process is about to stop: command is left, the mode stays
  * @param around what the shell knows
  * @param causesElsewhere causes that stand at the connection or the site and hide consequences here
  * @param now the moment
@@ -23,6 +24,7 @@ public record PassInput(
     TankImage image,
     List<Entry> entries,
     List<WriteOutcome> written,
+    boolean stopping,
     Surroundings around,
     Set<AlarmKey> causesElsewhere,
     Now now) {

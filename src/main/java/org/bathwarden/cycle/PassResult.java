@@ -1,8 +1,10 @@
 package org.bathwarden.cycle;
 
 import java.util.List;
+import java.util.Optional;
 import org.bathwarden.alarm.AlarmChange;
 import org.bathwarden.dosing.Decision;
+import org.bathwarden.dosing.SupplyRequest;
 import org.bathwarden.dosing.Verdict;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.line.LineWrite;
@@ -31,6 +33,11 @@ public record PassResult(
     alarms = List.copyOf(alarms);
   }
 
-  /** What a pass believed and decided. */
-  public record View(Signals signals, Estimate estimate, Decision decision, Verdict verdict) {}
+  /**
+   * What a pass believed and decided.
+   *
+   * @param supplies supplies wanted, or held until the order is final
+   */
+  public record View(Signals signals, Estimate estimate, Decision decision, Verdict verdict,
+      Optional<SupplyRequest> supplies) {}
 }

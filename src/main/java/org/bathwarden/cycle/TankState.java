@@ -1,9 +1,12 @@
 package org.bathwarden.cycle;
 
 import java.time.Instant;
+import java.util.List;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.dosing.DosingState;
+import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateState;
+import org.bathwarden.estimate.LossWatch;
 import org.bathwarden.signal.SignalState;
 
 /**
@@ -11,6 +14,7 @@ import org.bathwarden.signal.SignalState;
  *
  * @param signal of the signals
  * @param estimate of the estimator, with its history
+ * @param loss of what leaves the tank
  * @param dosing of dosing, orders and proposals
  * @param alarm of the alarms
  * @param logbook of the entries
@@ -19,6 +23,7 @@ import org.bathwarden.signal.SignalState;
 public record TankState(
     SignalState signal,
     EstimateState estimate,
+    LossWatch loss,
     DosingState dosing,
     AlarmState alarm,
     Logbook logbook,
@@ -39,6 +44,12 @@ public record TankState(
 
   /** This state as plain data, without the estimator. */
   public StateSnapshot snapshot() {
-    return new StateSnapshot(signal, dosing, alarm, logbook);
+    return new StateSnapshot(signal, loss, dosing, alarm, logbook);
+  }
+
+  /** This state, with what of it is due to be kept added to {@code facts}. */
+  TankState keeping(Sheet sheet, PassInput input, Estimate now, List<Fact> facts) {
+    Kept next = Facts.keep(sheet, kept, input, snapshot(), estimate, now, facts);
+    return new TankState(signal, estimate, loss, dosing, alarm, logbook, next);
   }
 }

@@ -17,9 +17,7 @@ public enum Disagreement {
   /** Less was delivered than ordered, for want of flow or time. */
   SHORT,
   /** The totalizer moved otherwise than the order's count. */
-  TOTALIZER,
-  /** The level moved otherwise than the order's count. */
-  LEVEL;
+  TOTALIZER;
 
   /** Whether no command is given until an engineer resynchronises. */
   public boolean latches() {

@@ -64,9 +64,16 @@ public sealed interface DosingEvent {
    *
    * @param what on what
    * @param number the order concerned; 0 if none
+   * @param product its product, if it is one of ours
    * @param detail values, for people
    */
-  record OrderDisagrees(TankId tank, Now at, Disagreement what, long number, String detail)
+  record OrderDisagrees(
+      TankId tank,
+      Now at,
+      Disagreement what,
+      long number,
+      Optional<Product> product,
+      String detail)
       implements DosingEvent {}
 
   /** This instance asks to become holder with {@code epoch}; the write follows in this pass. */

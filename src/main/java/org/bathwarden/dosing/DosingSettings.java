@@ -31,6 +31,12 @@ public record DosingSettings(
     deliveries = Map.copyOf(deliveries);
   }
 
+  /** Without a titration that can be accepted nothing is commanded, only proposed. */
+  Mode highestMode(TankSheet sheet) {
+    boolean mayCommand = sheet.chemistry().titrated();
+    return mode == Mode.COMMAND && !mayCommand ? Mode.PROPOSE : mode;
+  }
+
   /** What the order book must know. */
   OrderRules orderRules(TankSheet sheet) {
     return new OrderRules(sheet.id(), sheet.number(), limits, deliveries);

@@ -5,15 +5,17 @@ import org.bathwarden.tank.Band;
 /**
  * How much concentrate doubt allows.
  *
- * <p>After a dose d the bath is above h exactly if g = (C − h)·V + (S − h)·s·(d + p) is positive,
- * with s the delivered scale and p what may be unsettled. C and V are jointly normal, so mean and
- * variance of the first product are known exactly (moments of a product of two normal variables,
- * Isserlis' theorem). The scale's error is common to every dose since the last titration, so it is
- * in C as well: both are taken as fully correlated, which is the worst case below the limit.
+ * <p>After a dose d the bath is above h exactly if C − h + (S − h)·s·(d + p)/V is positive, with s
+ * the delivered scale and p what may be unsettled. C and V are jointly normal. The scale's error is
+ * common to every dose since the last titration, so it is in C as well: s and C are taken as fully
+ * correlated, which is the worst case. For each V the condition is then linear in one normal
+ * variable, and what remains is one integral over V, taken by Simpson's rule.
  */
 public final class DoubtLimit {
 
-  private static final int HALVINGS = 60;
+  private static final int HALVINGS = 50;
+  private static final int INTERVALS = 96;
+  private static final double REACH = 6;
 
   private DoubtLimit() {}
 
@@ -72,24 +74,30 @@ public final class DoubtLimit {
     if (!usable(belief, unsettled, limitPct, strengthPct) || !(doseL >= 0)) {
       return 1;
     }
-    double below = belief.concentrationPct() - limitPct;
-    double volume = belief.volume20L();
-    double varC = belief.concentrationUPct() * belief.concentrationUPct();
-    double varV = belief.volumeU20L() * belief.volumeU20L();
-    double cov = belief.covariance();
     double lever = (strengthPct - limitPct) * (doseL + unsettled.concentrateL());
-    double mean = below * volume + cov + lever * belief.deliveredScale();
-    double bathVariance =
-        below * below * varV
-            + volume * volume * varC
-            + 2 * below * volume * cov
-            + varC * varV
-            + cov * cov;
-    double u = Math.sqrt(Math.max(0, bathVariance)) + lever * belief.deliveredScaleU();
-    if (u == 0) {
-      return mean > 0 ? 1 : 0;
+    double step = 2 * REACH / INTERVALS;
+    double sum = 0;
+    for (int i = 0; i <= INTERVALS; i++) {
+      double z = -REACH + i * step;
+      double weight = i == 0 || i == INTERVALS ? 1 : i % 2 == 0 ? 2 : 4;
+      sum += weight * Math.exp(-z * z / 2) * probabilityAt(z, belief, limitPct, lever);
     }
-    return normalTail(-mean / u);
+    return Math.min(1, sum * step / 3 / Math.sqrt(2 * Math.PI));
+  }
+
+  /** P(C after &gt; limit) if the volume is {@code z} standard uncertainties from its mean. */
+  private static double probabilityAt(double z, Belief belief, double limitPct, double lever) {
+    double volume = Math.max(belief.volume20L() / 100, belief.volume20L() + z * belief.volumeU20L());
+    double mean = belief.concentrationPct() - limitPct + lever * belief.deliveredScale() / volume;
+    double u = belief.concentrationUPct() + lever * belief.deliveredScaleU() / volume;
+    double product = belief.concentrationUPct() * belief.volumeU20L();
+    double rho = product > 0 ? Math.max(-1, Math.min(1, belief.covariance() / product)) : 0;
+    double given = u * Math.sqrt(1 - rho * rho);
+    double shifted = mean + u * rho * z;
+    if (given < 1e-12) {
+      return shifted > 0 ? 1 : 0;
+    }
+    return normalTail(-shifted / given);
   }
 
   private static boolean usable(

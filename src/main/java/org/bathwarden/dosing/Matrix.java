@@ -30,6 +30,20 @@ public final class Matrix {
   private Matrix() {}
 
   /**
+   * The table of one tank.
+   *
+   * @param name the tank's name
+   * @param table its table
+   * @param notWired its permits that are mapped to a constant
+   */
+  public record Tank(String name, CauseAndEffect table, Set<Permit> notWired) {
+    /** Copies the set. */
+    public Tank {
+      notWired = Set.copyOf(notWired);
+    }
+  }
+
+  /**
    * The table's cells, one list for each row, in the order of {@link #COLUMNS}.
    *
    * @param notWired permits mapped to a constant: printed as {@code not wired}
@@ -49,12 +63,15 @@ public final class Matrix {
     return text.toString();
   }
 
-  /** The table as CSV with a header line, RFC 4180. */
-  public static String csv(CauseAndEffect table, Set<Permit> notWired) {
-    StringBuilder text = new StringBuilder(String.join(",", COLUMNS)).append("\r\n");
-    for (List<String> row : cells(table, notWired)) {
-      text.append(row.stream().map(Matrix::quoted).collect(Collectors.joining(",")));
-      text.append("\r\n");
+  /** The tables of several tanks as CSV with a header line, RFC 4180; the first column is the tank. */
+  public static String csv(List<Tank> tanks) {
+    StringBuilder text = new StringBuilder("tank,").append(String.join(",", COLUMNS)).append("\r\n");
+    for (Tank tank : tanks) {
+      for (List<String> row : cells(tank.table(), tank.notWired())) {
+        text.append(quoted(tank.name())).append(',');
+        text.append(row.stream().map(Matrix::quoted).collect(Collectors.joining(",")));
+        text.append("\r\n");
+      }
     }
     return text.toString();
   }

@@ -3,6 +3,7 @@ package org.bathwarden.dosing;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import org.bathwarden.dosing.DosingEvent.NumbersAdopted;
 import org.bathwarden.dosing.DosingEvent.OrderClosed;
 import org.bathwarden.dosing.DosingEvent.OrderDisagrees;
@@ -48,8 +49,8 @@ final class OrderReading {
   }
 
   private void resynchronise(Standing shown, String author) {
-    if (book.lostMemory()) {
-      book.open().ifPresent(open -> bookByTotalizer(open, "PLC lost its memory"));
+    if (book.open().isPresent() && (book.lostMemory() || !(book.settled() || book.mine(shown)))) {
+      bookByTotalizer(book.open().get(), "PLC does not know it");
     }
     emit(
         new DosingEvent.Resynchronised(
@@ -81,7 +82,7 @@ final class OrderReading {
       case UNKNOWN -> change(open.in(OpenOrder.Phase.WRITTEN).writtenAt(sight.now().steady()));
       case NOT_SENT -> change(open.abandoned());
       case READ_BACK_DIFFERS -> {
-        disagree(Disagreement.READ_BACK, open.order().number(), "block not committed");
+        disagree(Disagreement.READ_BACK, open.order(), "block not committed");
         change(open.in(OpenOrder.Phase.WRITTEN).abandoned());
       }
     }
@@ -163,8 +164,8 @@ final class OrderReading {
   }
 
   private String against(Standing shown) {
-    return "PLC shows taken %d, abandoned %d, holder %d; book has %d, %d, %d"
-        .formatted(
+    return Needs.say(
+        "PLC shows taken %d, abandoned %d, holder %d; book has %d, %d, %d",
             shown.taken(),
             shown.abandonedTo(),
             shown.holder(),
@@ -220,7 +221,7 @@ final class OrderReading {
     emitClosed(open, OrderState.STOPPED, booked, ReasonCode.UNKNOWN, metered);
     disagree(
         Disagreement.OVERTAKEN,
-        open.order().number(),
+        open.order(),
         why + (known ? ", booked by totalizer" : ", totalizer unknown, booked as ordered"));
   }
 
@@ -229,7 +230,7 @@ final class OrderReading {
     book = book.with(book.watch().quiet(sight.now().steady().plus(OrderRules.QUIET)));
     if (book.foreignRefusals() >= REPEATED && book.latch().isEmpty()) {
       disagree(
-          Disagreement.SOMEONE_ELSE_COMMANDS, open.order().number(), "refused: " + reason.words());
+          Disagreement.SOMEONE_ELSE_COMMANDS, open.order(), "refused: " + reason.words());
     }
   }
 
@@ -238,21 +239,22 @@ final class OrderReading {
     Order order = open.order();
     double tolerance = rules.toleranceMl(order.product(), order.orderedMl());
     if (delivered - order.orderedMl() > tolerance) {
-      disagree(Disagreement.OVER_DELIVERED, order.number(), counts(order, delivered, metered));
+      disagree(Disagreement.OVER_DELIVERED, order, counts(order, delivered, metered));
     }
     boolean starved = reason == ReasonCode.NO_FLOW || reason == ReasonCode.TIME_LIMIT;
     if (state == OrderState.STOPPED && starved && order.orderedMl() - delivered > tolerance) {
-      disagree(Disagreement.SHORT, order.number(), counts(order, delivered, metered));
+      disagree(Disagreement.SHORT, order, counts(order, delivered, metered));
     }
     if (rules.metered(order.product())
         && Math.abs(metered - delivered) > rules.toleranceMl(order.product(), delivered)) {
-      disagree(Disagreement.TOTALIZER, order.number(), counts(order, delivered, metered));
+      disagree(Disagreement.TOTALIZER, order, counts(order, delivered, metered));
     }
   }
 
   private static String counts(Order order, long delivered, double metered) {
-    return "ordered %d mL, delivered %d mL, totalizer %.0f mL"
-        .formatted(order.orderedMl(), delivered, metered);
+    return Needs.say(
+        "ordered %d mL, delivered %d mL, totalizer %.0f mL",
+        order.orderedMl(), delivered, metered);
   }
 
   /** What the totalizer saw since the order was prepared, less panel runs, mL; NaN if unknown. */
@@ -278,8 +280,21 @@ final class OrderReading {
             rules.tank(), sight.now(), open.order(), state, delivered, reason, metered));
   }
 
+  /** About nobody's order, or another's: {@code number} may be 0. */
   private void disagree(Disagreement what, long number, String detail) {
-    emit(new OrderDisagrees(rules.tank(), sight.now(), what, number, detail));
+    emit(
+        new OrderDisagrees(rules.tank(), sight.now(), what, number, Optional.empty(), detail));
+  }
+
+  private void disagree(Disagreement what, Order order, String detail) {
+    emit(
+        new OrderDisagrees(
+            rules.tank(),
+            sight.now(),
+            what,
+            order.number(),
+            Optional.of(order.product()),
+            detail));
   }
 
   private void change(OpenOrder open) {

@@ -1,5 +1,6 @@
 package org.bathwarden.dosing;
 
+import java.time.Instant;
 import java.util.Optional;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Product;
@@ -12,6 +13,7 @@ import org.bathwarden.tank.Product;
  * @param litres how much, L
  * @param reason why, for people
  * @param madeAt when it was made
+ * @param unwantedSince steady time since which the need is gone, if it is
  * @param owner whose it is, once accepted
  */
 public record Proposal(
@@ -20,6 +22,7 @@ public record Proposal(
     double litres,
     String reason,
     Now madeAt,
+    Optional<Instant> unwantedSince,
     Optional<Owner> owner) {
 
   /**
@@ -32,13 +35,13 @@ public record Proposal(
    * @param flowedAt steady time of the last such flow
    */
   public record Owner(
-      String name, Now at, boolean asked, double meteredL, Optional<java.time.Instant> flowedAt) {}
+      String name, Now at, boolean asked, double meteredL, Optional<Instant> flowedAt) {}
 
   /** How a proposal ended. */
   public enum End {
     /** Declined by a person. */
     DECLINED,
-    /** Withdrawn: the need is gone, or it got too old. */
+    /** Withdrawn: the need is gone or is another one, or the mode is. */
     WITHDRAWN,
     /** Poured by hand, the volume told by its owner. */
     POURED,
@@ -46,5 +49,14 @@ public record Proposal(
     METERED,
     /** Not poured, told by its owner. */
     NOT_POURED
+  }
+
+  Proposal unwanted(Optional<Instant> since) {
+    return new Proposal(number, product, litres, reason, madeAt, since, owner);
+  }
+
+  Proposal ownedBy(Owner who) {
+    return new Proposal(
+        number, product, litres, reason, madeAt, Optional.empty(), Optional.of(who));
   }
 }

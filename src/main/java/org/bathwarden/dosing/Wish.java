@@ -10,4 +10,10 @@ import org.bathwarden.tank.Product;
  * @param timeLimitS longest time it may take, s
  * @param reason why, for people
  */
-public record Wish(Product product, long volumeMl, int timeLimitS, String reason) {}
+public record Wish(Product product, long volumeMl, int timeLimitS, String reason) {
+
+  /** How much, L. */
+  double litres() {
+    return volumeMl / 1000.0;
+  }
+}

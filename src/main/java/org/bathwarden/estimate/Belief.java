@@ -132,8 +132,11 @@ final class Belief {
   /** Concentrate of the last hour or so, L. */
   static final int RECENT_DOSE = 21;
 
+  /** Innovation of the conductivity, smoothed over ten minutes. */
+  static final int CONDUCTIVITY_LEAN = 22;
+
   /** How many counters. */
-  static final int COUNTERS = 22;
+  static final int COUNTERS = 23;
 
   final Gaussian state = new Gaussian(STATES);
   final double[] counter = new double[COUNTERS];

@@ -17,7 +17,8 @@ package org.bathwarden.estimate;
  * @param waterShare doubt of the water totalizer's scale
  * @param gainShare doubt of the probe's gain (cell constant, film)
  * @param gainDriftShare its change in a day (fouling)
- * @param gainHoursShare probe errors that last hours (stratification, dispersed oil, temperature lag)
+ * @param gainHoursShare probe errors that last hours (stratification, dispersed oil, temperature
+ *     lag)
  * @param careShare doubt of the gain after the probe was cleaned or replaced
  * @param foreign foreign conductivity at the start, as a share of the fresh bath's at target
  * @param foreignU its doubt
@@ -83,7 +84,7 @@ public record Priors(
     return new Priors(
         0.40, 0.15, 0.40, //
         0.25, 0.25, //
-        0.45, 0.10, //
+        0.45, 0.30, //
         0.03, 0.005, 0.02, //
         0.05, 0.02, 0.008, 0.06, //
         0.08, 0.10, 0.15, 0.15, //

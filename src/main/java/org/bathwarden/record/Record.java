@@ -26,11 +26,11 @@ public interface Record extends AutoCloseable {
   Loaded load(TankId tank) throws RecordException;
 
   /**
-   * Images of {@code tank} read after {@code steady}, oldest first.
+   * Images of {@code tank} read from {@code from} to {@code to}, both included, oldest first.
    *
    * @throws RecordException if the store cannot be read
    */
-  List<TankImage> imagesSince(TankId tank, Instant steady) throws RecordException;
+  List<TankImage> images(TankId tank, Instant from, Instant to) throws RecordException;
 
   /**
    * The latest moment stored; empty in a fresh store.
@@ -47,8 +47,8 @@ public interface Record extends AutoCloseable {
   List<StoredEvent> eventsSince(long sequence, int max) throws RecordException;
 
   /**
-   * Events that no broker has acknowledged, after {@code sequence}, oldest first, at most
-   * {@code max}.
+   * Events that no broker has acknowledged, after {@code sequence}, oldest first, at most {@code
+   * max}.
    *
    * @throws RecordException if the store cannot be read
    */
@@ -79,16 +79,19 @@ public interface Record extends AutoCloseable {
   void close();
 
   /**
-   * What is known of a tank, or of the alarms of a connection or the site; each part is empty if it was never stored, or can no
-   * longer be read.
+   * What is known of a tank, or of the alarms of a connection or the site; each part is empty if it
+   * was never stored, or can no longer be read.
    *
    * @param damaged names of the parts that could not be read, with the reason
    */
   record Loaded(
-      Optional<StateSnapshot> state,
-      Optional<AlarmState> alarm,
-      Optional<EstimateSnapshot> estimator,
+      Optional<Kept<StateSnapshot>> state,
+      Optional<Kept<AlarmState>> alarm,
+      Optional<Kept<EstimateSnapshot>> estimator,
       List<String> damaged) {}
+
+  /** A stored part of a state, and the steady time of it. */
+  record Kept<T>(Instant steady, T value) {}
 
   /**
    * One event as stored.

@@ -24,8 +24,8 @@ import org.slf4j.LoggerFactory;
 /**
  * One SQLite file, opened by one process, written by one thread.
  *
- * <p>Write-ahead log with full sync: a round that was reported durable survives a killed process and
- * a lost power supply. Every connection here belongs to one thread at a time.
+ * <p>Write-ahead log with full sync: a round that was reported durable survives a killed process
+ * and a lost power supply. Every connection here belongs to one thread at a time.
  */
 final class Store implements AutoCloseable {
 
@@ -103,8 +103,7 @@ final class Store implements AutoCloseable {
     }
   }
 
-  private static @Nullable FileLock lockOrNull(FileChannel channel)
-      throws IOException {
+  private static @Nullable FileLock lockOrNull(FileChannel channel) throws IOException {
     try {
       return channel.tryLock();
     } catch (OverlappingFileLockException e) {
@@ -226,7 +225,7 @@ final class Store implements AutoCloseable {
         failures = 0;
       }
       return Commit.Durable.DURABLE;
-    } catch (SQLException e) {
+    } catch (SQLException | RuntimeException e) {
       if (failures++ == 0) {
         LOG.error("record {}: a round could not be written: {}", file, e.getMessage());
       }
@@ -245,7 +244,8 @@ final class Store implements AutoCloseable {
       try {
         return query.run(reading);
       } catch (SQLException e) {
-        throw new RecordException("record " + file + ": cannot be read (" + e.getMessage() + ")", e);
+        throw new RecordException(
+            "record " + file + ": cannot be read (" + e.getMessage() + ")", e);
       }
     }
   }

@@ -24,6 +24,14 @@ final class Rooms {
   static final String ROOT = "org.bathwarden";
   static final String SIMULATOR = "simulator";
 
+  /** The classes of the jar. */
+  static final JavaClasses MAIN =
+      new ClassFileImporter().withImportOption(new DoNotIncludeTests()).importPackages(ROOT);
+
+  /** The classes of the tests. */
+  static final JavaClasses TESTS =
+      new ClassFileImporter().withImportOption(new OnlyIncludeTests()).importPackages(ROOT);
+
   /** Rooms whose direct subpackages are rooms of their own. */
   private static final Set<String> DIVIDED = Set.of("line", "face");
 
@@ -67,16 +75,6 @@ final class Rooms {
 
   private static Set<String> union(Set<String> one, Set<String> other) {
     return Stream.concat(one.stream(), other.stream()).collect(toUnmodifiableSet());
-  }
-
-  /** The classes of the jar. */
-  static JavaClasses main() {
-    return new ClassFileImporter().withImportOption(new DoNotIncludeTests()).importPackages(ROOT);
-  }
-
-  /** The classes of the tests. */
-  static JavaClasses tests() {
-    return new ClassFileImporter().withImportOption(new OnlyIncludeTests()).importPackages(ROOT);
   }
 
   static boolean ours(JavaClass type) {

@@ -8,7 +8,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.tngtech.archunit.base.DescribedPredicate;
 import com.tngtech.archunit.core.domain.JavaClass;
-import com.tngtech.archunit.core.domain.JavaClasses;
 import java.util.HashSet;
 import java.util.Set;
 import java.util.TreeSet;
@@ -21,8 +20,6 @@ import org.junit.jupiter.api.function.Executable;
 
 /** Every class is in a known room, and arrows between rooms run downwards only. */
 class RoomsTest {
-
-  private static final JavaClasses MAIN = Rooms.main();
 
   @TestFactory
   Stream<DynamicTest> aRoomUsesOnlyTheRoomsBelowIt() {
@@ -39,7 +36,7 @@ class RoomsTest {
             .dependOnClassesThat(Rooms.inOtherRoomsThan(allowed))
             .as(room + " uses only " + new TreeSet<>(allowed))
             .allowEmptyShould(true)
-            .check(MAIN);
+            .check(Rooms.MAIN);
   }
 
   @Test
@@ -55,7 +52,7 @@ class RoomsTest {
   @Test
   void everyClassIsInARoomOfTheTable() {
     Set<String> strays = new TreeSet<>();
-    for (JavaClass type : MAIN) {
+    for (JavaClass type : Rooms.MAIN) {
       boolean rootsOwnPackageInfo = type.getPackageName().equals(Rooms.ROOT) && isPackageInfo(type);
       if (!rootsOwnPackageInfo && !Rooms.MAY_USE.containsKey(Rooms.room(type))) {
         strays.add(type.getName());
@@ -66,14 +63,14 @@ class RoomsTest {
 
   @Test
   void packagesHaveNoCycles() {
-    slices().matching(Rooms.ROOT + ".(**)").should().beFreeOfCycles().check(MAIN);
+    slices().matching(Rooms.ROOT + ".(**)").should().beFreeOfCycles().check(Rooms.MAIN);
   }
 
   @Test
   void everyPackageIsNullMarked() {
     Set<String> unmarked = new TreeSet<>();
     Set<String> marked = new HashSet<>();
-    for (JavaClass type : MAIN) {
+    for (JavaClass type : Rooms.MAIN) {
       unmarked.add(type.getPackageName());
       if (isPackageInfo(type) && type.isAnnotatedWith(NullMarked.class)) {
         marked.add(type.getPackageName());
@@ -91,7 +88,7 @@ class RoomsTest {
         .onlyDependOnClassesThat(
             DescribedPredicate.not(Rooms.inOtherRoomsThan(Set.of(Rooms.SIMULATOR, "reference"))))
         .allowEmptyShould(true)
-        .check(Rooms.tests());
+        .check(Rooms.TESTS);
   }
 
   private static boolean isPackageInfo(JavaClass type) {

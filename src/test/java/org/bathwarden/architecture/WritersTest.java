@@ -27,7 +27,7 @@ class WritersTest {
         .that(Rooms.inOtherRoomsThan(Set.of("service")))
         .should()
         .accessTargetWhere(builds)
-        .check(Rooms.main());
+        .check(Rooms.MAIN);
   }
 
   /** Constructors and factory methods alike, called or passed on as a reference. */

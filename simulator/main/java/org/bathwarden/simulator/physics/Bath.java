@@ -72,8 +72,7 @@ final class Bath {
   void pour(Liquor what, double atC) {
     double before = litresAt20();
     if (before + what.litres() > 0.0) {
-      temperatureC =
-          (temperatureC * before + atC * what.litres()) / (before + what.litres());
+      temperatureC = (temperatureC * before + atC * what.litres()) / (before + what.litres());
     }
     bringIn(what);
   }

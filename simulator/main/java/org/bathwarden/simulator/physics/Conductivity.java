@@ -2,9 +2,9 @@ package org.bathwarden.simulator.physics;
 
 /**
  * Conductivity of a bath from its ions: McCleskey, Nordstrom and Ryan, Geochimica et Cosmochimica
- * Acta 77:369 (2012), λ(t, I) = λ0(t) − A(t) √I / (1 + B √I), with the oil by Bruggeman's (1 − φ)^1.5.
- * Silicate and soap ions are not in that work; they are scaled from bicarbonate and carbonate by
- * their size (our own figures).
+ * Acta 77:369 (2012), λ(t, I) = λ0(t) − A(t) √I / (1 + B √I), with the oil by Bruggeman's (1 −
+ * φ)^1.5. Silicate and soap ions are not in that work; they are scaled from bicarbonate and
+ * carbonate by their size (our own figures).
  */
 final class Conductivity {
 
@@ -17,8 +17,8 @@ final class Conductivity {
   /**
    * Conductivity in mS/cm.
    *
-   * @param ions what is dissolved, the work counts mol per kg of water; mol per litre at 20
-   *     °C is within 0.5 % of it in a bath
+   * @param ions what is dissolved, the work counts mol per kg of water; mol per litre at 20 °C is
+   *     within 0.5 % of it in a bath
    * @param temperatureC 10 to 95 °C
    * @param oilShare volume share of emulsified oil, 0 to 1
    */

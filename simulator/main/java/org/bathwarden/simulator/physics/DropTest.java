@@ -11,8 +11,7 @@ import java.util.random.RandomGenerator;
  * @param scatterDrops spread of judging the colour, drops
  * @param blunder factor of a blunder on the result: 1 for none, 2 for twice the sample
  */
-public record DropTest(
-    double pctPerDrop, double scatterPct, double scatterDrops, double blunder) {
+public record DropTest(double pctPerDrop, double scatterPct, double scatterDrops, double blunder) {
 
   /** Checks the ranges. */
   public DropTest {

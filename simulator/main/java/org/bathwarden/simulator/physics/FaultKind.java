@@ -20,7 +20,10 @@ public enum FaultKind {
   CONDUCTIVITY_DRIFT(2),
   /** The pH reading walks away, pH per hour. */
   PH_DRIFT(-0.05),
-  /** A film grows on the conductivity probe: share of the reading lost in the end (63 % of it in 1 h). */
+  /**
+   * A film grows on the conductivity probe: share of the reading lost in the end (63 % of it in 1
+   * h).
+   */
   CONDUCTIVITY_FOULING(0.15),
   /** The level transmitter fails and says so. */
   LEVEL_NAN(1),

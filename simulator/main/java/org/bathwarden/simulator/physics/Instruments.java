@@ -134,7 +134,11 @@ final class Instruments {
   private double ph(double dtS) {
     // A glass electrode reads low in strong sodium alkali: about 0.1 at pH 13, common practice.
     double sodiumError = noise == 0.0 ? 0.0 : 0.1 * Math.max(0.0, lagPh - 12.0);
-    return lagPh - sodiumError + electrode.step(dtS) + phDrift + 0.008 * noise * random.nextGaussian();
+    return lagPh
+        - sodiumError
+        + electrode.step(dtS)
+        + phDrift
+        + 0.008 * noise * random.nextGaussian();
   }
 
   private static double towards(double goal, double from, double dtS, double lagS) {

@@ -99,8 +99,7 @@ final class Liquor {
     }
     // To pH 8.3 every mol of carbon is left as bicarbonate and soap is still soap. To pH 4.3 all
     // carbonate has gone and about four fifths of the soap (pK 4.9) have taken up their acid.
-    double unseen =
-        endPoint == EndPoint.FREE ? amount[CARBON] + amount[SOAP] : 0.2 * amount[SOAP];
+    double unseen = endPoint == EndPoint.FREE ? amount[CARBON] + amount[SOAP] : 0.2 * amount[SOAP];
     return (amount[ALKALINITY] - unseen) / litres;
   }
 }

@@ -32,8 +32,7 @@ final class Mixture {
     Liquor liquor = new Liquor();
     liquor.addVolume(litres);
     double mmol = litres / 1000.0;
-    liquor.add(
-        Liquor.ALKALINITY, mmol * (water.alkalinityMmolL() - 2.0 * water.hardnessMmolL()));
+    liquor.add(Liquor.ALKALINITY, mmol * (water.alkalinityMmolL() - 2.0 * water.hardnessMmolL()));
     liquor.add(Liquor.CARBON, mmol * (water.alkalinityMmolL() - water.hardnessMmolL()));
     liquor.add(Liquor.SALT, mmol * water.saltMmolL());
     return liquor;

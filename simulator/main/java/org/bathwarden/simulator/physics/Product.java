@@ -24,7 +24,8 @@ public record Product(
     Check.within("salt_mol_l", saltMolL, 0, 5);
     Check.within("surfactant_g_l", surfactantGL, 0, 500);
     if (hydroxideMolL + carbonateMolL + silicateMolL <= 0) {
-      throw new IllegalArgumentException("a product needs some alkali: hydroxide, carbonate or silicate");
+      throw new IllegalArgumentException(
+          "a product needs some alkali: hydroxide, carbonate or silicate");
     }
   }
 

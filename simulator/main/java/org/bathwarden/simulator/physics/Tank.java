@@ -7,8 +7,8 @@ import org.bathwarden.simulator.field.FieldSignals;
 
 /**
  * One tank with all that belongs to it. Pumps, meters and switches move in every step; chemistry,
- * heat, loads and transmitters once a second. One thread; the same seed and the same inputs give the
- * same tank.
+ * heat, loads and transmitters once a second. One thread; the same seed and the same inputs give
+ * the same tank.
  */
 public final class Tank {
 
@@ -38,7 +38,9 @@ public final class Tank {
   private double dragOutL;
   private double lostL;
 
-  /** A tank of {@code plant}, fed from {@code drum}, in {@code room}, from {@code local} time on. */
+  /**
+   * A tank of {@code plant}, fed from {@code drum}, in {@code room}, from {@code local} time on.
+   */
   public Tank(Plant plant, Drum drum, Room room, LocalDateTime local, SplittableRandom random) {
     this.inUse = plant.loads().inUseAround(local);
     this.plant = plant;
@@ -293,8 +295,9 @@ public final class Tank {
   }
 
   private boolean holds(Permit permit) {
-    if (faults.is(FaultKind.PERMIT_LOSS, permit.ordinal())
-        || faults.is(FaultKind.FLAPPING_PERMIT, permit.ordinal()) && clockS % (2 * FLAP_S) < FLAP_S) {
+    boolean flapsOff =
+        faults.is(FaultKind.FLAPPING_PERMIT, permit.ordinal()) && clockS % (2 * FLAP_S) < FLAP_S;
+    if (flapsOff || faults.is(FaultKind.PERMIT_LOSS, permit.ordinal())) {
       return false;
     }
     return switch (permit) {

@@ -3,8 +3,8 @@ package org.bathwarden.simulator.physics;
 /**
  * What is really in a tank; no instrument shows it.
  *
- * @param concentrationPct % by volume of fresh concentrate equivalent of a mixed sample at 20 °C, by
- *     the tank's own end point
+ * @param concentrationPct % by volume of fresh concentrate equivalent of a mixed sample at 20 °C,
+ *     by the tank's own end point
  * @param freePct the same by free alkalinity
  * @param totalPct the same by total alkalinity
  * @param volumeL hot liquid, without foam and parts, L

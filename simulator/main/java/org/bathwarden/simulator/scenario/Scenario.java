@@ -196,7 +196,8 @@ public record Scenario(
   private static void known(String path, String name, Set<String> names) {
     if (!names.contains(name)) {
       throw new IllegalArgumentException(
-          "%s: \"%s\" is not known, there are %s".formatted(path, name, names.stream().sorted().toList()));
+          "%s: \"%s\" is not known, there are %s"
+              .formatted(path, name, names.stream().sorted().toList()));
     }
   }
 }

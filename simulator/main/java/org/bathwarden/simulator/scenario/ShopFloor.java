@@ -11,8 +11,8 @@ import java.util.TreeMap;
 import org.bathwarden.simulator.field.Actuators;
 import org.bathwarden.simulator.field.Field;
 import org.bathwarden.simulator.field.FieldSignals;
-import org.bathwarden.simulator.physics.Drum;
 import org.bathwarden.simulator.physics.DropTest;
+import org.bathwarden.simulator.physics.Drum;
 import org.bathwarden.simulator.physics.FaultKind;
 import org.bathwarden.simulator.physics.Room;
 import org.bathwarden.simulator.physics.Supply;
@@ -21,7 +21,8 @@ import org.bathwarden.simulator.physics.Truth;
 
 /**
  * The plant of a scenario, running. The same scenario, seed, steps and actuators give the same
- * signals to the last bit. Not thread-safe: one thread steps it and asks it. Tank indices run from 0.
+ * signals to the last bit. Not thread-safe: one thread steps it and asks it. Tank indices run from
+ * 0.
  */
 public final class ShopFloor implements Field {
 
@@ -197,7 +198,6 @@ public final class ShopFloor implements Field {
         .ifPresent(
             deed ->
                 timeline.add(
-                    new Moment(
-                        atNs, () -> act(deed, entry.tank() - 1, entry.size().orElse(0.0)))));
+                    new Moment(atNs, () -> act(deed, entry.tank() - 1, entry.size().orElse(0.0)))));
   }
 }

@@ -1,0 +1,168 @@
+package org.bathwarden.face;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.time.DateTimeException;
+import java.time.Instant;
+import java.time.OffsetDateTime;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.regex.Pattern;
+
+/**
+ * Reads the fields of one message strictly and keeps every problem: a wrong type is never turned
+ * into a right one. After a problem the value given back is a placeholder that must not be used.
+ */
+final class Fields {
+  private static final Pattern CONTROL = Pattern.compile("\\p{Cntrl}");
+
+  private final ObjectNode node;
+  private final Set<String> read = new HashSet<>();
+  private final List<String> problems = new ArrayList<>();
+
+  Fields(ObjectNode node) {
+    this.node = node;
+  }
+
+  private Optional<JsonNode> field(String name) {
+    read.add(name);
+    JsonNode value = node.get(name);
+    return value == null || value.isNull() ? Optional.empty() : Optional.of(value);
+  }
+
+  private Optional<JsonNode> needed(String name) {
+    Optional<JsonNode> value = field(name);
+    if (value.isEmpty()) {
+      problems.add(name + " is missing");
+    }
+    return value;
+  }
+
+  /** Text of 1 to {@code longest} characters without control characters. */
+  String text(String name, int longest) {
+    return needed(name).map(v -> textOf(name, v, longest)).orElse("");
+  }
+
+  /** The same, empty if it is absent. */
+  String textOrNone(String name, int longest) {
+    return field(name)
+        .filter(v -> !(v.isTextual() && v.textValue().isEmpty()))
+        .map(v -> textOf(name, v, longest))
+        .orElse("");
+  }
+
+  private String textOf(String name, JsonNode value, int longest) {
+    if (!value.isTextual()) {
+      problems.add(name + " must be text, found " + value.getNodeType());
+      return "";
+    }
+    String text = value.textValue();
+    if (text.isBlank() || text.length() > longest || CONTROL.matcher(text).find()) {
+      problems.add(name + " must have 1 to " + longest + " printable characters");
+    }
+    return text;
+  }
+
+  /** Text that matches {@code pattern}. */
+  String text(String name, Pattern pattern) {
+    String text = text(name, 200);
+    if (!text.isEmpty() && !pattern.matcher(text).matches()) {
+      problems.add(name + " must match " + pattern);
+    }
+    return text;
+  }
+
+  /** A finite number from {@code least} to {@code most}. */
+  double number(String name, double least, double most) {
+    Optional<JsonNode> value = needed(name);
+    if (value.isEmpty()) {
+      return 0;
+    }
+    double number = value.get().isNumber() ? value.get().doubleValue() : Double.NaN;
+    // written so that NaN and infinity fail too
+    if (!(number >= least && number <= most)) {
+      problems.add(name + " must be a number from " + least + " to " + most);
+      return 0;
+    }
+    return number;
+  }
+
+  /** A whole number from {@code least} to {@code most}. */
+  long whole(String name, long least, long most) {
+    Optional<JsonNode> value = needed(name);
+    if (value.isEmpty()) {
+      return 0;
+    }
+    JsonNode found = value.get();
+    boolean fits = found.isIntegralNumber() && found.canConvertToLong();
+    if (!fits || found.longValue() < least || found.longValue() > most) {
+      problems.add(name + " must be a whole number from " + least + " to " + most);
+      return 0;
+    }
+    return found.longValue();
+  }
+
+  /** True or false. */
+  boolean flag(String name) {
+    Optional<JsonNode> value = needed(name);
+    if (value.isPresent() && !value.get().isBoolean()) {
+      problems.add(name + " must be true or false");
+    }
+    return value.map(JsonNode::booleanValue).orElse(false);
+  }
+
+  /** A time in ISO 8601 with its offset. */
+  Instant time(String name) {
+    String text = text(name, 40);
+    if (text.isEmpty()) {
+      return Instant.EPOCH;
+    }
+    try {
+      return OffsetDateTime.parse(text).toInstant();
+    } catch (DateTimeException e) {
+      problems.add(name + " must be a time like 2026-03-02T06:00:00Z");
+      return Instant.EPOCH;
+    }
+  }
+
+  /** One of the constants, written in lower case; the first is the placeholder. */
+  <E extends Enum<E>> E word(String name, E[] constants) {
+    String text = text(name, 40);
+    Optional<E> found =
+        Arrays.stream(constants).filter(c -> word(c).equals(text)).findFirst();
+    if (found.isEmpty() && !text.isEmpty()) {
+      problems.add(
+          name + " must be one of " + Arrays.stream(constants).map(Fields::word).toList());
+    }
+    return found.orElse(constants[0]);
+  }
+
+  static String word(Enum<?> constant) {
+    return constant.name().toLowerCase(Locale.ROOT);
+  }
+
+  void problem(String words) {
+    problems.add(words);
+  }
+
+  /** Every problem so far, and the fields that nobody asked for. */
+  List<String> problems() {
+    List<String> all = new ArrayList<>(problems);
+    Set<String> unknown = new TreeSet<>();
+    node.fieldNames().forEachRemaining(unknown::add);
+    unknown.removeAll(read);
+    unknown.stream().limit(5).forEach(name -> all.add("unknown field " + shortened(name)));
+    return all;
+  }
+
+  private static String shortened(String name) {
+    String printable = CONTROL.matcher(name).replaceAll("?");
+    return printable.length() > 40 ? printable.substring(0, 40) + "…" : printable;
+  }
+}

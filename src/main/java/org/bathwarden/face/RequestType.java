@@ -1,0 +1,206 @@
+package org.bathwarden.face;
+
+import java.time.Duration;
+import java.util.Optional;
+import org.bathwarden.tank.BathState;
+import org.bathwarden.tank.EndPoint;
+import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Product;
+import org.bathwarden.tank.Role;
+import org.bathwarden.tank.Stamp;
+
+/** What can be asked, over which way, and with which fields. */
+enum RequestType {
+  ACKNOWLEDGE(true, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.Acknowledge(stamp, f.text("alarm", NAME), f.textOrNone("comment", TEXT));
+    }
+  },
+  SHELVE(true, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      Duration duration = Duration.ofMinutes(f.whole("minutes", 0, 24 * 60));
+      return new Entry.Shelve(stamp, f.text("alarm", NAME), duration, f.text("reason", TEXT));
+    }
+  },
+  ALARM_RESET(true, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.AlarmReset(stamp, f.text("alarm", NAME));
+    }
+  },
+  TITRATION(true, true) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      Entry.Titration.Unit unit = f.word("unit", Entry.Titration.Unit.values());
+      boolean drops = unit == Entry.Titration.Unit.DROPS;
+      return new Entry.Titration(
+          stamp,
+          drops ? f.whole("value", 0, 1000) : f.number("value", 0, 100),
+          unit,
+          f.word("end_point", EndPoint.values()),
+          drops ? 0 : f.number("u_pct", 1e-4, 100),
+          f.textOrNone("note", TEXT));
+    }
+  },
+  ADDITION(true, true) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.Addition(
+          stamp,
+          f.word("product", Product.values()),
+          f.number("litres", SMALLEST_L, LARGEST_L),
+          f.flag("metered"),
+          lot(f));
+    }
+  },
+  ACCEPT_PROPOSAL(true, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.ProposalAnswer(stamp, proposal(f), true);
+    }
+  },
+  DECLINE_PROPOSAL(true, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.ProposalAnswer(stamp, proposal(f), false);
+    }
+  },
+  SETTLE_PROPOSAL(true, true) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.ProposalSettled(
+          stamp, proposal(f), f.number("litres", 0, LARGEST_L), lot(f));
+    }
+  },
+  MODE(true, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.ModeRequest(stamp, f.word("mode", Mode.values()));
+    }
+  },
+  EVENTS_SINCE(true, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      throw new IllegalStateException("answered by the face itself");
+    }
+  },
+  REMOVAL(false, true) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.Removal(
+          stamp, f.number("litres", SMALLEST_L, LARGEST_L), f.text("reason", TEXT));
+    }
+  },
+  CHARGE(false, true) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.Charge(
+          stamp, f.number("concentration_pct", 0, 100), f.number("u_pct", 1e-4, 100));
+    }
+  },
+  PROBE_CARE(false, true) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.ProbeCare(
+          stamp, Fields.word(f.word("probe", Probe.values())), f.flag("replaced"));
+    }
+  },
+  BATH_STATE(false, true) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.BathChange(stamp, f.word("state", BathState.values()));
+    }
+  },
+  DRUM_CHANGE(false, true) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.DrumChange(
+          stamp,
+          f.text("product", NAME),
+          f.text("lot", NAME),
+          f.number("litres", SMALLEST_L, LARGEST_L),
+          f.flag("primed"));
+    }
+  },
+  QUALITY_CHECK(false, true) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      String check = Fields.word(f.word("check", Check.values())).replace('_', '-');
+      return new Entry.QualityCheck(stamp, check, f.flag("passed"));
+    }
+  },
+  RELEASE(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.Release(stamp);
+    }
+  },
+  TRIP_RESET(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.TripReset(stamp, f.text("interlock", NAME), f.word("role", Role.values()));
+    }
+  },
+  RESYNCHRONISE(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.Resynchronise(stamp);
+    }
+  },
+  SERVICE_CHANGE(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.ServiceChange(
+          stamp, f.text("alarm", NAME), f.flag("out_of_service"), f.text("reason", TEXT));
+    }
+  };
+
+  private static final int NAME = 64;
+  private static final int TEXT = 500;
+  private static final double SMALLEST_L = 1e-3;
+  private static final double LARGEST_L = 100_000;
+
+  private final boolean overMqtt;
+  private final boolean speaksOfThePast;
+
+  RequestType(boolean overMqtt, boolean speaksOfThePast) {
+    this.overMqtt = overMqtt;
+    this.speaksOfThePast = speaksOfThePast;
+  }
+
+  private enum Probe {
+    CONDUCTIVITY,
+    PH,
+    LEVEL,
+    TEMPERATURE
+  }
+
+  private enum Check {
+    WATER_BREAK,
+    STAINING
+  }
+
+  /** Whether it may come over MQTT, where the author is a claim. */
+  boolean overMqtt() {
+    return overMqtt;
+  }
+
+  /** Whether it carries {@code happened_at}. */
+  boolean speaksOfThePast() {
+    return speaksOfThePast;
+  }
+
+  /** Reads the fields of this type; problems are kept in {@code f}. */
+  abstract Entry entry(Fields f, Stamp stamp);
+
+  private static long proposal(Fields f) {
+    return f.whole("proposal", 1, Long.MAX_VALUE);
+  }
+
+  private static Optional<String> lot(Fields f) {
+    return Optional.of(f.textOrNone("lot", NAME)).filter(lot -> !lot.isEmpty());
+  }
+}

@@ -1,0 +1,125 @@
+package org.bathwarden.face;
+
+import java.time.Instant;
+import java.util.Collections;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.TreeMap;
+
+/**
+ * What a screen shows of one tank. Numbers are finite or left out; words are lower case.
+ *
+ * @param tank name of the tank
+ * @param at wall time of the pass
+ * @param bath bath state in words: {@code in_use} and so on
+ * @param mode {@code off}, {@code propose} or {@code command}
+ * @param targetPct target concentration, %
+ * @param lowPct low limit, %
+ * @param highPct high limit, %
+ * @param estimate what is in the tank, if that can be said
+ * @param points measured points by the names of the line contract
+ * @param lastTitration the last accepted titration
+ * @param titrationDue when the next is due, wall time
+ * @param dosesUntil until when the tank can dose by itself, wall time
+ * @param concentrateBlockedBy interlocks that block concentrate now
+ * @param waterBlockedBy interlocks that block water now
+ * @param order the order under way
+ * @param proposal the open proposal
+ * @param advice what the controller wants of people now, in words; may be empty
+ */
+public record TankStatePayload(
+    String tank,
+    Instant at,
+    String bath,
+    String mode,
+    double targetPct,
+    double lowPct,
+    double highPct,
+    Optional<Estimate> estimate,
+    Map<String, MeasuredPoint> points,
+    Optional<LastTitration> lastTitration,
+    Optional<Instant> titrationDue,
+    Optional<Instant> dosesUntil,
+    List<String> concentrateBlockedBy,
+    List<String> waterBlockedBy,
+    Optional<Order> order,
+    Optional<Proposal> proposal,
+    String advice) {
+
+  /** Copies the collections, points in the order of their names. */
+  public TankStatePayload {
+    points = Collections.unmodifiableMap(new TreeMap<>(points));
+    concentrateBlockedBy = List.copyOf(concentrateBlockedBy);
+    waterBlockedBy = List.copyOf(waterBlockedBy);
+  }
+
+  /**
+   * Estimate with its 95 % interval.
+   *
+   * @param concentrationPct median concentration, %
+   * @param concentrationFromPct lower end of the interval, %
+   * @param concentrationToPct upper end of the interval, %
+   * @param volumeL liquid volume at bath temperature, L
+   * @param volumeFromL lower end of its interval, L
+   * @param volumeToL upper end of its interval, L
+   */
+  public record Estimate(
+      double concentrationPct,
+      double concentrationFromPct,
+      double concentrationToPct,
+      double volumeL,
+      double volumeFromL,
+      double volumeToL) {}
+
+  /**
+   * One measured point.
+   *
+   * @param value the value, if it is a number
+   * @param unit its unit
+   * @param quality {@code good}, {@code uncertain} or {@code bad}
+   * @param reason why it is not good, in words; empty if it is
+   * @param ageS seconds since it was read
+   */
+  public record MeasuredPoint(
+      Optional<Double> value, String unit, String quality, String reason, double ageS) {}
+
+  /**
+   * A titration in force.
+   *
+   * @param concentrationPct result, %
+   * @param uPct standard uncertainty, %
+   * @param drawnAt when the sample was drawn, wall time
+   */
+  public record LastTitration(double concentrationPct, double uPct, Instant drawnAt) {}
+
+  /**
+   * An order under way.
+   *
+   * @param number order number
+   * @param product {@code concentrate} or {@code water}
+   * @param orderedL ordered, L
+   * @param deliveredL delivered so far, L
+   * @param phase where it stands, in words
+   */
+  public record Order(
+      long number, String product, double orderedL, double deliveredL, String phase) {}
+
+  /**
+   * An open proposal.
+   *
+   * @param number its number
+   * @param product {@code concentrate} or {@code water}
+   * @param litres how much, L
+   * @param reason why
+   * @param owner who accepted it, if somebody did
+   * @param expiresAt when it expires or is asked about, wall time
+   */
+  public record Proposal(
+      long number,
+      String product,
+      double litres,
+      String reason,
+      Optional<String> owner,
+      Instant expiresAt) {}
+}

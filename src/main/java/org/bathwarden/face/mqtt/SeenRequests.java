@@ -1,0 +1,19 @@
+package org.bathwarden.face.mqtt;
+
+import java.time.Instant;
+
+/**
+ * Remembers ids of requests over a restart. Called from the face's thread only; may touch the disk;
+ * if it throws {@link RuntimeException} the request is refused.
+ */
+@FunctionalInterface
+public interface SeenRequests {
+  /**
+   * Remembers an id durably.
+   *
+   * @param id of the request
+   * @param forgetAfter the request has expired by then, so that its id need not be kept longer
+   * @return true if it was not known before
+   */
+  boolean firstTime(String id, Instant forgetAfter);
+}
