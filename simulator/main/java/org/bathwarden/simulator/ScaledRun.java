@@ -5,8 +5,8 @@ import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 
 /**
- * Drives simulated time from real time on a thread of its own. A lag of more than a second of real time is not run as a
- * burst but left out and counted.
+ * Drives simulated time from real time on a thread of its own. A lag of more than a second of real
+ * time is not run as a burst but left out and counted.
  */
 final class ScaledRun {
 

@@ -26,9 +26,10 @@ import org.bathwarden.simulator.wire.Protocol;
 import org.bathwarden.simulator.wire.WireCounter;
 
 /**
- * A whole line without the shop: the floor, the PLC and the servers over its memory. Simulated time moves only by
- * {@link #advance} (lockstep) or between {@link #runScaled} and {@link #stop}. In each 100 ms the floor runs, the PLC scans
- * what the wires wrote up to then, and one consistent image is published to both wires.
+ * A whole line without the shop: the floor, the PLC and the servers over its memory. Simulated time
+ * moves only by {@link #advance} (lockstep) or between {@link #runScaled} and {@link #stop}. In
+ * each 100 ms the floor runs, the PLC scans what the wires wrote up to then, and one consistent
+ * image is published to both wires.
  */
 public final class SimulatedLine implements AutoCloseable {
 
@@ -62,10 +63,7 @@ public final class SimulatedLine implements AutoCloseable {
     /** Both wires on free ports of the loopback address, OPC UA without security. */
     public static Options onLoopback() {
       return new Options(
-          Optional.of(0),
-          Optional.of(0),
-          InetAddress.getLoopbackAddress(),
-          Optional.empty());
+          Optional.of(0), Optional.of(0), InetAddress.getLoopbackAddress(), Optional.empty());
     }
   }
 
@@ -111,7 +109,10 @@ public final class SimulatedLine implements AutoCloseable {
     return new SimulatedLine(field, configs, options);
   }
 
-  /** Runs simulated time on, in steps of 100 ms; a rest shorter than a step is kept for the next call. */
+  /**
+   * Runs simulated time on, in steps of 100 ms; a rest shorter than a step is kept for the next
+   * call.
+   */
   public synchronized void advance(Duration simulated) {
     notYetRun = notYetRun.plus(simulated);
     while (notYetRun.compareTo(SCAN) >= 0) {
@@ -145,7 +146,9 @@ public final class SimulatedLine implements AutoCloseable {
     return opcUaServer().url();
   }
 
-  /** Restarts the OPC UA server; the line's namespace comes after {@code namespacesBefore} others. */
+  /**
+   * Restarts the OPC UA server; the line's namespace comes after {@code namespacesBefore} others.
+   */
   public void restartOpcUa(int namespacesBefore) {
     opcUaServer().restart(namespacesBefore);
   }
@@ -197,8 +200,7 @@ public final class SimulatedLine implements AutoCloseable {
     private volatile List<PlcImage> images = List.of();
 
     void publish() {
-      images =
-          IntStream.range(0, plc.tanks()).mapToObj(tank -> plc.memory(tank).image()).toList();
+      images = IntStream.range(0, plc.tanks()).mapToObj(tank -> plc.memory(tank).image()).toList();
     }
 
     @Override

@@ -1,6 +1,7 @@
 package org.bathwarden.simulator;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.ghgande.j2mod.modbus.facade.ModbusTCPMaster;
@@ -17,12 +18,16 @@ import java.util.Map;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.IntStream;
 import org.bathwarden.simulator.plc.FromPlc;
+import org.bathwarden.simulator.physics.FaultKind;
 import org.bathwarden.simulator.plc.Plc;
 import org.bathwarden.simulator.plc.PlcConfig;
 import org.bathwarden.simulator.plc.ToPlc;
 import org.bathwarden.simulator.wire.OpcUaLineClient;
 import org.bathwarden.simulator.wire.Protocol;
+import org.bathwarden.simulator.scenario.Fault;
+import org.bathwarden.simulator.scenario.WireChange;
 import org.bathwarden.simulator.wire.WireFault;
+import org.bathwarden.simulator.wire.WireFaults;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -103,9 +108,7 @@ class SimulatedLineTest {
         beat(client, second);
       }
       List<Object> shown =
-          client
-              .read("Tank2.order_state", "Tank2.order_delivered_ml", "Tank2.order_final")
-              .stream()
+          client.read("Tank2.order_state", "Tank2.order_delivered_ml", "Tank2.order_final").stream()
               .map(value -> value.getValue().getValue())
               .toList();
       assertEquals("[2, 2000, 7]", shown.toString());
@@ -159,6 +162,29 @@ class SimulatedLineTest {
   }
 
   @Test
+  void aScenarioTurnsWireAndPlcFaultsOnAndOff() {
+    WireFaults modbus = line.faults().wire(Protocol.MODBUS);
+    line.faults().apply(new WireChange(Fault.of(FaultKind.LINK_CUT, 0), true));
+    assertTrue(modbus.stands(WireFault.LINK_CUT));
+    line.faults().apply(new WireChange(Fault.of(FaultKind.LINK_CUT, 0), false));
+    assertFalse(modbus.stands(WireFault.LINK_CUT));
+    line.advance(Duration.ofSeconds(3));
+    line.faults().apply(new WireChange(Fault.of(FaultKind.PLC_RESTART, 0), true));
+    line.faults().apply(new WireChange(Fault.of(FaultKind.PLC_RESTART, 0), false));
+    line.advance(Duration.ofMillis(100));
+    assertEquals(0, beat());
+    for (FaultKind kind : FaultKind.values()) {
+      if (kind.onWire()) {
+        line.faults().apply(new WireChange(Fault.of(kind, 0), true));
+        line.faults().apply(new WireChange(Fault.of(kind, 0), false));
+      }
+    }
+    for (WireFault fault : WireFault.values()) {
+      assertFalse(modbus.stands(fault), fault.faultName());
+    }
+  }
+
+  @Test
   void timeShorterThanAScanIsKept() {
     double before = floor.elapsedS();
     for (int i = 0; i < 10; i++) {
@@ -181,7 +207,10 @@ class SimulatedLineTest {
     assertEquals(stoppedAt, beat());
   }
 
-  /** Measured on two shared cores: see the figure in the commit that changes it; the bound is the requirement. */
+  /**
+   * Measured on two shared cores: see the figure in the commit that changes it; the bound is the
+   * requirement.
+   */
   @Test
   void threeTanksWithBothServersIdleRunAThousandTimesFasterThanTime() {
     Duration simulated = Duration.ofHours(2);
@@ -199,8 +228,22 @@ class SimulatedLineTest {
   void mbpollReadsTheProofOfWiring() throws IOException, InterruptedException {
     Process mbpoll =
         new ProcessBuilder(
-                "mbpoll", "-m", "tcp", "-p", Integer.toString(line.modbusPort()), "-a", "1", "-0",
-                "-r", "138", "-c", "6", "-t", "3:hex", "-1", "127.0.0.1")
+                "mbpoll",
+                "-m",
+                "tcp",
+                "-p",
+                Integer.toString(line.modbusPort()),
+                "-a",
+                "1",
+                "-0",
+                "-r",
+                "138",
+                "-c",
+                "6",
+                "-t",
+                "3:hex",
+                "-1",
+                "127.0.0.1")
             .redirectErrorStream(true)
             .start();
     String printed = new String(mbpoll.getInputStream().readAllBytes(), StandardCharsets.UTF_8);

@@ -76,8 +76,7 @@ public final class ReplayCommand implements Callable<Integer> {
   private static void write(Path file, Trace trace) throws IOException {
     try (BufferedWriter writer = Files.newBufferedWriter(file, StandardCharsets.UTF_8)) {
       writer.write("time,concentration_pct,low95_pct,high95_pct,volume_l,flags\n");
-      EstimateState state =
-          Estimator.start(trace.sheet(), trace.rows().get(0).sample().at());
+      EstimateState state = Estimator.start(trace.sheet(), trace.rows().get(0).sample().at());
       int next = 0;
       for (Trace.Row row : trace.rows()) {
         List<Entry> entered = new ArrayList<>();
@@ -93,7 +92,10 @@ public final class ReplayCommand implements Callable<Integer> {
 
   private static String line(String time, Estimate estimate) {
     String flags =
-        estimate.flags().stream().map(flag -> flag.word()).sorted().collect(Collectors.joining(" "));
+        estimate.flags().stream()
+            .map(flag -> flag.word())
+            .sorted()
+            .collect(Collectors.joining(" "));
     return String.format(
         Locale.ROOT,
         "%s,%.4f,%.4f,%.4f,%.2f,%s\n",

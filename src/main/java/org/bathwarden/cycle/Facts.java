@@ -110,7 +110,8 @@ final class Facts {
 
   /**
    * What of the state is due to be kept, and when it was. With events the small states always are,
-   * so that they and the events become durable together.
+   * so that they and the events become durable together; with states the image always is, so that a
+   * restart can run the estimator up to them.
    */
   static TankState.Kept keep(
       Sheet sheet,
@@ -124,10 +125,11 @@ final class Facts {
     Now now = input.now();
     boolean events = facts.stream().anyMatch(Fact.Event.class::isInstance);
     boolean history =
-        facts.stream().anyMatch(f -> f instanceof Fact.EntryTaken || f instanceof Fact.PassKept);
-    boolean image = due(kept.image(), IMAGE_EVERY, now);
-    boolean small = events || due(kept.states(), STATES_EVERY, now);
+        facts.stream()
+            .anyMatch(f -> f instanceof Fact.EntryTaken || f instanceof Fact.PassKept);
     boolean large = history || due(kept.estimator(), ESTIMATOR_EVERY, now);
+    boolean small = large || events || due(kept.states(), STATES_EVERY, now);
+    boolean image = small || due(kept.image(), IMAGE_EVERY, now);
     if (image) {
       facts.add(new Fact.ImageKept(tank, now, input.image()));
       facts.add(new Fact.EstimateKept(tank, now, estimate));

@@ -229,6 +229,9 @@ public final class Intake {
     Stamp stamp = entry.stamp();
     if (entry instanceof Entry.Addition e && !e.metered()) {
       bookPour(stamp, e.product(), e.litres(), e.lot());
+    } else if (entry instanceof Entry.Titration
+        && stamp.channel() == Stamp.Channel.MQTT) {
+      draft.titration = draft.titration.claimed(stamp.id());
     } else if (entry instanceof Entry.Charge) {
       draft.chargedAt = Optional.of(stamp.happenedAt());
     } else if (entry instanceof Entry.DrumChange e) {

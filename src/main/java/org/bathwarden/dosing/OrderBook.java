@@ -68,8 +68,8 @@ public record OrderBook(
 
   /**
    * An engineer takes what the PLC shows as the new basis and asks to take the line. An order that
-   * was open when the PLC lost its memory is booked by the totalizer. Nothing happens while two
-   * images have not agreed: then there are no events.
+   * was open when the PLC lost its memory, or before a restart, and that it does not show, is booked
+   * by the totalizer. Nothing happens while two images have not agreed: then there are no events.
    */
   public BookStep resynchronise(OrderRules rules, LineSight sight, String author) {
     return new OrderReading(this, rules, sight).resynchronise(author);

@@ -49,8 +49,8 @@ final class OrderReading {
   }
 
   private void resynchronise(Standing shown, String author) {
-    if (book.lostMemory()) {
-      book.open().ifPresent(open -> bookByTotalizer(open, "PLC lost its memory"));
+    if (book.open().isPresent() && (book.lostMemory() || !(book.settled() || book.mine(shown)))) {
+      bookByTotalizer(book.open().get(), "PLC does not know it");
     }
     emit(
         new DosingEvent.Resynchronised(

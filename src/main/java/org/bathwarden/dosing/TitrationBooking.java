@@ -1,12 +1,9 @@
 package org.bathwarden.dosing;
 
-import java.util.Optional;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.estimate.Verdict;
-import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Product;
-import org.bathwarden.tank.Stamp;
 import org.bathwarden.tank.TankSheet;
 
 /**
@@ -45,19 +42,13 @@ final class TitrationBooking {
     if (titration.verdict() == Verdict.DOUBTFUL_HIGH) {
       draft.titration = draft.titration.doubted();
     } else if (titration.verdict().accepted()) {
-      boolean vouched = vouchedFor(titration.entryId());
+      boolean vouched = draft.titration.vouchedFor(titration.entryId());
       double deficitL = vouched ? deficitL(titration.resultPct()) : 0;
       draft.titration = draft.titration.accepted(titration.sampleAt(), deficitL);
       if (vouched) {
         draft.ledger = draft.ledger.titrationAccepted(titration.sampleAt());
       }
     }
-  }
-
-  private boolean vouchedFor(String entryId) {
-    Optional<Stamp> stamp =
-        in.entries().stream().map(Entry::stamp).filter(s -> s.id().equals(entryId)).findFirst();
-    return stamp.map(s -> s.channel() != Stamp.Channel.MQTT).orElse(false);
   }
 
   /** Concentrate missing from target, L: V·(C* − C)/(S − C*), additive volumes. */

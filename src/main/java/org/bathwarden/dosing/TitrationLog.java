@@ -2,6 +2,8 @@ package org.bathwarden.dosing;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Optional;
 
 /**
@@ -14,6 +16,7 @@ import java.util.Optional;
  * @param expectedLossL concentrate that the balance expects to be lost since its sample, L
  * @param evaporatedL water that evaporated and was not made up since, L
  * @param passAt steady time of the last pass
+ * @param claims ids of the latest titrations whose author is only a claim
  */
 public record TitrationLog(
     Optional<Instant> sampledAt,
@@ -22,13 +25,40 @@ public record TitrationLog(
     double loads,
     double expectedLossL,
     double evaporatedL,
-    Optional<Instant> passAt) {
+    Optional<Instant> passAt,
+    List<String> claims) {
 
   /** No titration yet. */
   public static final TitrationLog NONE =
-      new TitrationLog(Optional.empty(), false, 0, 0, 0, 0, Optional.empty());
+      new TitrationLog(Optional.empty(), false, 0, 0, 0, 0, Optional.empty(), List.of());
 
   private static final double S_PER_H = 3600;
+  private static final int CLAIMS_KEPT = 64;
+
+  /** Copies the list. */
+  public TitrationLog {
+    claims = List.copyOf(claims);
+  }
+
+  /** With one more titration whose author is only a claim. */
+  TitrationLog claimed(String entryId) {
+    List<String> next = new ArrayList<>(claims);
+    next.add(entryId);
+    return new TitrationLog(
+        sampledAt,
+        doubtfulHigh,
+        deficitL,
+        loads,
+        expectedLossL,
+        evaporatedL,
+        passAt,
+        next.subList(Math.max(next.size() - CLAIMS_KEPT, 0), next.size()));
+  }
+
+  /** Whether someone with access to the controller stands for titration {@code entryId}. */
+  boolean vouchedFor(String entryId) {
+    return !claims.contains(entryId);
+  }
 
   TitrationFacts facts() {
     return new TitrationFacts(sampledAt, doubtfulHigh, deficitL, loads, expectedLossL);
@@ -54,7 +84,8 @@ public record TitrationLog(
         loads + more,
         expectedLossL + more * finite(lossPerLoadL),
         Math.max(evaporated - finite(waterL), 0),
-        Optional.of(steady));
+        Optional.of(steady),
+        claims);
   }
 
   private static double finite(double value) {
@@ -64,7 +95,7 @@ public record TitrationLog(
   /** With a doubtful high titration open. */
   TitrationLog doubted() {
     return new TitrationLog(
-        sampledAt, true, deficitL, loads, expectedLossL, evaporatedL, passAt);
+        sampledAt, true, deficitL, loads, expectedLossL, evaporatedL, passAt, claims);
   }
 
   /**
@@ -74,7 +105,7 @@ public record TitrationLog(
   TitrationLog accepted(Instant sampleAt, double newDeficitL) {
     if (sampledAt.isPresent() && sampleAt.isBefore(sampledAt.get())) {
       return new TitrationLog(
-          sampledAt, false, deficitL, loads, expectedLossL, evaporatedL, passAt);
+          sampledAt, false, deficitL, loads, expectedLossL, evaporatedL, passAt, claims);
     }
     double share = shareSince(sampleAt);
     return new TitrationLog(
@@ -84,7 +115,8 @@ public record TitrationLog(
         loads * share,
         expectedLossL * share,
         evaporatedL * share,
-        passAt);
+        passAt,
+        claims);
   }
 
   private double shareSince(Instant sampleAt) {

@@ -101,7 +101,11 @@ public record ConductivityCurve(
   }
 
   private static void take(
-      Gaussian fitted, double[] theta, ConductivityGrid.Point point, double targetPct, double setC) {
+      Gaussian fitted,
+      double[] theta,
+      ConductivityGrid.Point point,
+      double targetPct,
+      double setC) {
     if (!usable(point)) {
       return;
     }
@@ -118,8 +122,7 @@ public record ConductivityCurve(
             + fitted.x[2] * lnR * lnR
             + lnTheta
             + slopeOfAlpha * (fitted.x[3] - alpha);
-    fitted.update(
-        h, Math.log(point.conductivityMsCm()) - predicted, SOLUTION_U * SOLUTION_U);
+    fitted.update(h, Math.log(point.conductivityMsCm()) - predicted, SOLUTION_U * SOLUTION_U);
   }
 
   private static double[] range(ConductivityGrid grid) {

@@ -1,10 +1,10 @@
 package org.bathwarden.estimate;
 
 /**
- * The exact likelihood of a whole number of drops. The end point lies in the last counted drop: with
- * the true need d and the operator's scatter, e = d + scatter lies in an interval one drop wide. A
- * Gaussian belief in d becomes a belief in e cut to that interval, whose mean and variance carry
- * back to d linearly.
+ * The exact likelihood of a whole number of drops. The end point lies in the last counted drop:
+ * with the true need d and the operator's scatter, e = d + scatter lies in an interval one drop
+ * wide. A Gaussian belief in d becomes a belief in e cut to that interval, whose mean and variance
+ * carry back to d linearly.
  *
  * @param evidence how likely the count was
  * @param mean belief in d after the count, drops
@@ -52,8 +52,7 @@ record Drops(double evidence, double mean, double variance) {
     double shift = m1 / m0;
     double inside = Math.max(0, m2 / m0 - shift * shift);
     double share = variance / total;
-    double evidence =
-        Math.exp(largest) * m0 / (2 * PANELS) / Math.sqrt(2 * Math.PI * total);
+    double evidence = Math.exp(largest) * m0 / (2 * PANELS) / Math.sqrt(2 * Math.PI * total);
     return new Drops(
         evidence, mean + share * shift, share * scatter * scatter + share * share * inside);
   }

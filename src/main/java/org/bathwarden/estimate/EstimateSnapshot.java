@@ -5,8 +5,8 @@ import org.bathwarden.tank.Entry;
 
 /**
  * An {@link EstimateState} as plain values, exact to the last bit, history included: with 48 h of
- * minutes about 0.3 MB. A service that stores it with every entry and every few minutes replaces the
- * last one; the readings it recorded since bring a restored state up to date.
+ * minutes about 0.3 MB. A service that stores it with every entry and every few minutes replaces
+ * the last one; the readings it recorded since bring a restored state up to date.
  *
  * @param layout which states and counters the numbers hold; another layout cannot be restored
  * @param blocks history in blocks of an hour, oldest first

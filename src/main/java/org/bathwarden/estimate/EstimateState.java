@@ -5,8 +5,8 @@ import java.util.Optional;
 import org.bathwarden.tank.Entry;
 
 /**
- * What the estimator keeps between two images: the belief now, 48 h of history in steps of at most a
- * minute with a belief at the begin of every hour, the entries in it, and the step being filled.
+ * What the estimator keeps between two images: the belief now, 48 h of history in steps of at most
+ * a minute with a belief at the begin of every hour, the entries in it, and the step being filled.
  * Immutable; a new state shares all but the last block with the one before. About 0.5 MB.
  */
 public final class EstimateState {

@@ -93,8 +93,7 @@ public final class Estimator {
         gradient[Belief.ALKALI] * state.p[Belief.ALKALI * Belief.STATES + Belief.VOLUME]
             + gradient[Belief.VOLUME] * state.variance(Belief.VOLUME);
     double loss = Math.exp(x[Belief.LOSS]);
-    double evaporation =
-        Math.exp(x[Belief.EVAPORATION]) * belief.counter[Belief.EVAPORATION_GUESS];
+    double evaporation = Math.exp(x[Belief.EVAPORATION]) * belief.counter[Belief.EVAPORATION_GUESS];
     double foreign = x[Belief.FOREIGN] / v;
     return new Estimate(
         Instant.ofEpochMilli(belief.atMillis()),

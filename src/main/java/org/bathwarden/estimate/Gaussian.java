@@ -9,6 +9,7 @@ final class Gaussian {
 
   final int n;
   final double[] x;
+
   /** Covariance, row by row. */
   final double[] p;
 
@@ -52,7 +53,9 @@ final class Gaussian {
     p[j * n + i] += variance * di * dj;
   }
 
-  /** Multiplies state {@code i}'s covariances by {@code factor} (its mean is left to the caller). */
+  /**
+   * Multiplies state {@code i}'s covariances by {@code factor} (its mean is left to the caller).
+   */
   void scale(int i, double factor) {
     for (int j = 0; j < n; j++) {
       p[i * n + j] *= factor;

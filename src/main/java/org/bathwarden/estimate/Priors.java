@@ -17,7 +17,8 @@ package org.bathwarden.estimate;
  * @param waterShare doubt of the water totalizer's scale
  * @param gainShare doubt of the probe's gain (cell constant, film)
  * @param gainDriftShare its change in a day (fouling)
- * @param gainHoursShare probe errors that last hours (stratification, dispersed oil, temperature lag)
+ * @param gainHoursShare probe errors that last hours (stratification, dispersed oil, temperature
+ *     lag)
  * @param careShare doubt of the gain after the probe was cleaned or replaced
  * @param foreign foreign conductivity at the start, as a share of the fresh bath's at target
  * @param foreignU its doubt

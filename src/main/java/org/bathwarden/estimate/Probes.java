@@ -105,6 +105,18 @@ final class Probes {
         : 1;
   }
 
+  /** What the level sensor would show, L. */
+  double levelOf(Belief belief) {
+    predictLevel(belief);
+    return predicted;
+  }
+
+  /** ln of what the conductivity probe would show, mS/cm. */
+  double lnConductivityOf(Belief belief) {
+    predictConductivity(belief);
+    return predicted;
+  }
+
   private void predictLevel(Belief belief) {
     clear();
     h[VOLUME] = shownPerL(tank, belief.counter[TEMPERATURE]);
@@ -113,10 +125,7 @@ final class Probes {
     h[DISPLACEMENT] = belief.counter[ACTIVITY];
     double[] x = belief.state.x;
     predicted =
-        h[VOLUME] * x[VOLUME]
-            + x[OFFSET]
-            + x[LEVEL_HOURS]
-            + h[DISPLACEMENT] * x[DISPLACEMENT];
+        h[VOLUME] * x[VOLUME] + x[OFFSET] + x[LEVEL_HOURS] + h[DISPLACEMENT] * x[DISPLACEMENT];
   }
 
   /** Takes in the conductivity, if there is one that says something. */
@@ -180,8 +189,7 @@ final class Probes {
     double theta = curve.temperatureFactor(temperatureC);
     double thetaSlope = curve.temperatureSlope(temperatureC);
     double lnR = Math.log(c / tank.band().targetPct());
-    double fresh =
-        curve.atSetpoint(c) * theta * Math.exp(x[SLOPE] * lnR + x[ALPHA] * thetaSlope);
+    double fresh = curve.atSetpoint(c) * theta * Math.exp(x[SLOPE] * lnR + x[ALPHA] * thetaSlope);
     double foreign = x[FOREIGN] / x[VOLUME] * theta;
     double total = Math.max(fresh + foreign, 0.1 * fresh);
     double slope = (curve.slopeAt(c) + x[SLOPE]) * fresh / total;

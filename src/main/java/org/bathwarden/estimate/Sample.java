@@ -3,8 +3,8 @@ package org.bathwarden.estimate;
 import java.time.Instant;
 
 /**
- * What one image of the line says to the balance. NaN stands for a bad or missing reading, and for a
- * flow that is not known.
+ * What one image of the line says to the balance. NaN stands for a bad or missing reading, and for
+ * a flow that is not known.
  *
  * @param at when, on the steady clock
  * @param levelL level, L

@@ -26,11 +26,11 @@ public interface Record extends AutoCloseable {
   Loaded load(TankId tank) throws RecordException;
 
   /**
-   * Images of {@code tank} read after {@code steady}, oldest first.
+   * Images of {@code tank} read from {@code from} to {@code to}, both included, oldest first.
    *
    * @throws RecordException if the store cannot be read
    */
-  List<TankImage> imagesSince(TankId tank, Instant steady) throws RecordException;
+  List<TankImage> images(TankId tank, Instant from, Instant to) throws RecordException;
 
   /**
    * The latest moment stored; empty in a fresh store.
@@ -85,10 +85,13 @@ public interface Record extends AutoCloseable {
    * @param damaged names of the parts that could not be read, with the reason
    */
   record Loaded(
-      Optional<StateSnapshot> state,
-      Optional<AlarmState> alarm,
-      Optional<EstimateSnapshot> estimator,
+      Optional<Kept<StateSnapshot>> state,
+      Optional<Kept<AlarmState>> alarm,
+      Optional<Kept<EstimateSnapshot>> estimator,
       List<String> damaged) {}
+
+  /** A stored part of a state, and the steady time of it. */
+  record Kept<T>(Instant steady, T value) {}
 
   /**
    * One event as stored.

@@ -46,7 +46,8 @@ public final class SqliteRecord implements Record {
   public Commit append(List<Fact> round) {
     List<Store.Change> changes = new ArrayList<>(round.size());
     for (Fact fact : round) {
-      changes.add(change(fact));
+      // Written as JSON by the writer's thread, so that the scan does not wait for it.
+      changes.add(connection -> change(fact).apply(connection));
     }
     return store.write(changes);
   }
@@ -157,18 +158,21 @@ public final class SqliteRecord implements Record {
         List.copyOf(damaged));
   }
 
-  private <T> Optional<T> state(TankId tank, Part part, Class<T> type, List<String> damaged)
-      throws RecordException {
-    Optional<byte[]> packed =
+  private <T> Optional<Kept<T>> state(
+      TankId tank, Part part, Class<T> type, List<String> damaged) throws RecordException {
+    Optional<Kept<byte[]>> packed =
         store.read(
             connection -> {
               try (PreparedStatement select =
                   connection.prepareStatement(
-                      "SELECT body FROM state WHERE tank = ? AND part = ?")) {
+                      "SELECT steady_ms, body FROM state WHERE tank = ? AND part = ?")) {
                 select.setString(1, tank.name());
                 select.setString(2, part.name());
                 try (ResultSet row = select.executeQuery()) {
-                  return row.next() ? Optional.of(row.getBytes(1)) : Optional.empty();
+                  return row.next()
+                      ? Optional.of(
+                          new Kept<>(Instant.ofEpochMilli(row.getLong(1)), row.getBytes(2)))
+                      : Optional.empty();
                 }
               }
             });
@@ -176,7 +180,8 @@ public final class SqliteRecord implements Record {
       return Optional.empty();
     }
     try {
-      return Optional.of(codec.read(type, Packed.unpack(packed.get())));
+      T value = codec.read(type, Packed.unpack(packed.get().value()));
+      return Optional.of(new Kept<>(packed.get().steady(), value));
     } catch (RecordException e) {
       damaged.add(part + ": " + e.getMessage());
       return Optional.empty();
@@ -184,16 +189,17 @@ public final class SqliteRecord implements Record {
   }
 
   @Override
-  public List<TankImage> imagesSince(TankId tank, Instant steady) throws RecordException {
+  public List<TankImage> images(TankId tank, Instant from, Instant to) throws RecordException {
     List<String> bodies =
         store.read(
             connection -> {
               try (PreparedStatement select =
                   connection.prepareStatement(
-                      "SELECT body FROM image WHERE tank = ? AND steady_ms > ? ORDER BY"
-                          + " steady_ms")) {
+                      "SELECT body FROM image WHERE tank = ? AND steady_ms BETWEEN ? AND ?"
+                          + " ORDER BY steady_ms")) {
                 select.setString(1, tank.name());
-                select.setLong(2, steady.toEpochMilli());
+                select.setLong(2, from.toEpochMilli());
+                select.setLong(3, to.toEpochMilli());
                 List<String> found = new ArrayList<>();
                 try (ResultSet row = select.executeQuery()) {
                   while (row.next()) {

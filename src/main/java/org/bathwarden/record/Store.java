@@ -225,7 +225,7 @@ final class Store implements AutoCloseable {
         failures = 0;
       }
       return Commit.Durable.DURABLE;
-    } catch (SQLException e) {
+    } catch (SQLException | RuntimeException e) {
       if (failures++ == 0) {
         LOG.error("record {}: a round could not be written: {}", file, e.getMessage());
       }

@@ -9,6 +9,7 @@ import java.util.Optional;
 import java.util.Random;
 import org.bathwarden.dosing.DosingEvent.OrderClosed;
 import org.bathwarden.line.LineWrite;
+import org.bathwarden.line.PlcWords;
 import org.bathwarden.line.ReasonCode;
 import org.bathwarden.line.WriteOutcome;
 import org.bathwarden.line.WriteResult;
@@ -23,7 +24,6 @@ import org.bathwarden.tank.TankId;
 final class BookWorld {
 
   static final TankId TANK = new TankId("wash-1");
-  private static final long PORTION_ML = 300;
 
   /** Mistakes that a controller could make; the tests must notice each of them. */
   enum Mistake {
@@ -51,7 +51,9 @@ final class BookWorld {
   private final Mistake mistake;
   OrderBook book;
   long targetMl;
+  long portionMl = 300;
   double noise;
+  java.util.function.UnaryOperator<PlcWords> shown = words -> words;
   boolean linkUp = true;
   boolean command = true;
   boolean leaving;
@@ -132,7 +134,41 @@ final class BookWorld {
     boolean read = linkUp && random.nextDouble() >= noise;
     double total = read ? plc.totalMl : Double.NaN;
     return new LineSight(
-        read ? Optional.of(plc.words()) : Optional.empty(), total, 0, Double.NaN, outcomes, now());
+        read ? Optional.of(shown.apply(plc.words())) : Optional.empty(),
+        total,
+        0,
+        Double.NaN,
+        outcomes,
+        now());
+  }
+
+  /** An engineer resynchronises, on the image of a pass of its own. */
+  void resynchronise() {
+    BookStep read = book.observe(rules, sight());
+    BookStep done = read.after().resynchronise(rules, sight(), "E. Engineer");
+    outcomes = new ArrayList<>();
+    book = done.after();
+    record.addAll(read.events());
+    record.addAll(done.events());
+    wait(1);
+  }
+
+  /** Runs until {@code goal}, at most a minute. */
+  void runUntil(java.util.function.BooleanSupplier goal) {
+    for (int i = 0; i < 60 && !goal.getAsBoolean(); i++) {
+      run(1);
+    }
+    if (!goal.getAsBoolean()) {
+      throw new AssertionError("never came to it: " + record);
+    }
+  }
+
+  <T extends LineWrite> List<T> wrote(Class<T> kind) {
+    return lastWrites.stream().filter(kind::isInstance).map(kind::cast).toList();
+  }
+
+  <T extends DosingEvent> List<T> recorded(Class<T> kind) {
+    return record.stream().filter(kind::isInstance).map(kind::cast).toList();
   }
 
   /** Steps of a controller that makes the planted mistake. */
@@ -175,7 +211,7 @@ final class BookWorld {
     return missing < 50
         ? Optional.empty()
         : Optional.of(
-            new Wish(Product.CONCENTRATE, Math.min(missing, PORTION_ML), 60, "weak by titration"));
+            new Wish(Product.CONCENTRATE, Math.min(missing, portionMl), 60, "weak by titration"));
   }
 
   private void append(DosingEvent event) {

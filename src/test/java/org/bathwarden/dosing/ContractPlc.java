@@ -16,7 +16,6 @@ final class ContractPlc {
 
   static final int TICKS_PER_S = 10;
   static final int ML_PER_TICK = 10;
-  private static final int OVERRUN_TICKS = 3;
   private static final int CLOSE_TICKS = 2 * TICKS_PER_S;
   private static final int FRESH_TICKS = 5 * TICKS_PER_S;
   private static final OrderBlock NO_BLOCK =
@@ -55,6 +54,9 @@ final class ContractPlc {
   boolean permits = true;
   boolean pumpWorks = true;
   boolean panelRun;
+  boolean corrupts;
+  int unmeteredPerTick;
+  int overrunAfterStop = 1;
   final List<Long> takenUp = new ArrayList<>();
   final Map<Long, Long> flowed = new TreeMap<>();
   long flowedMl;
@@ -85,11 +87,7 @@ final class ContractPlc {
 
   void writeBlock(OrderBlock written) {
     block = written;
-    blockCheck = written.check(1);
-  }
-
-  void corruptCheck() {
-    blockCheck ^= 1;
+    blockCheck = corrupts ? written.check(1) ^ 1 : written.check(1);
   }
 
   long blockNumber() {
@@ -220,7 +218,7 @@ final class ContractPlc {
     boolean flows = (pumpOn && pumpWorks) || overrunTicks > 0 || panelRun;
     overrunTicks = Math.max(0, overrunTicks - 1);
     if (flows) {
-      totalMl = (totalMl + ML_PER_TICK) & 0xFFFF_FFFFL;
+      totalMl = (totalMl + ML_PER_TICK - unmeteredPerTick) & 0xFFFF_FFFFL;
       flowedMl += ML_PER_TICK;
       if (finalNumber != taken && !panelRun) {
         delivered += ML_PER_TICK;
@@ -261,7 +259,7 @@ final class ContractPlc {
     state = newState;
     reason = code;
     if (pumpOn && pumpWorks) {
-      overrunTicks = OVERRUN_TICKS;
+      overrunTicks = overrunAfterStop;
     }
     pumpOn = false;
     stillTicks = 0;

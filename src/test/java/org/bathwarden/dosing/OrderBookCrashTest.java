@@ -21,9 +21,9 @@ import org.junit.jupiter.params.provider.EnumSource;
  */
 class OrderBookCrashTest {
 
-  private static final int SEQUENCES = 400;
+  private static final int SEQUENCES = 300;
   private static final long TARGET_ML = 1500;
-  private static final long OVERRUN_ML = 30;
+  private static final long OVERRUN_ML = 10;
 
   private final Map<String, Integer> phases = new TreeMap<>();
 

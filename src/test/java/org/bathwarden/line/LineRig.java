@@ -8,7 +8,7 @@ import org.bathwarden.tank.TankId;
 public interface LineRig extends AutoCloseable {
 
   /** Longest a request of the adapter may take. */
-  Duration REQUEST_TIMEOUT = Duration.ofMillis(500);
+  Duration REQUEST_TIMEOUT = Duration.ofMillis(800);
 
   /** The default map of a tank. */
   ItemMap map(int tankNumber);

@@ -14,7 +14,7 @@ public abstract class SimulatedRig implements LineRig {
       Map.of(
           Trouble.LINK_CUT, WireFault.LINK_CUT,
           Trouble.SILENT, WireFault.HALF_OPEN,
-          Trouble.REPLY_LOST, WireFault.REPLY_LOST,
+          Trouble.REPLY_LOST, WireFault.LOST_REPLY,
           Trouble.GARBAGE, WireFault.GARBAGE,
           Trouble.TRUNCATED, WireFault.TRUNCATED,
           Trouble.DEVICE_FAILURE, WireFault.DEVICE_FAILURE,

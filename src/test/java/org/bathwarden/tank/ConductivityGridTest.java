@@ -90,7 +90,8 @@ class ConductivityGridTest {
   @Test
   void findsPublishedCausticThatIsLeftOut() {
     // conductivity-vs-concentration-20C.csv (CRC Handbook), 3 % for a model against the table: the
-    // rows 0.5, 2 and 5 % of NaOH predict that of 1 %. Carbonate curves too much for such a wide gap.
+    // rows 0.5, 2 and 5 % of NaOH predict that of 1 %. Carbonate curves too much for such a wide
+    // gap.
     ReferenceTable table = ReferenceTable.load("conductivity-vs-concentration-20C.csv");
     List<Point> points = new ArrayList<>();
     double expected = Double.NaN;

@@ -82,7 +82,7 @@ public record LoadProfile(
         return today && !time.isBefore(from) && time.isBefore(to);
       }
       boolean yesterday = days.contains(local.getDayOfWeek().minus(1));
-      return today && !time.isBefore(from) || yesterday && time.isBefore(to);
+      return (today && !time.isBefore(from)) || (yesterday && time.isBefore(to));
     }
   }
 

@@ -295,9 +295,9 @@ public final class Tank {
   }
 
   private boolean holds(Permit permit) {
-    if (faults.is(FaultKind.PERMIT_LOSS, permit.ordinal())
-        || faults.is(FaultKind.FLAPPING_PERMIT, permit.ordinal())
-            && clockS % (2 * FLAP_S) < FLAP_S) {
+    boolean flapsOff =
+        faults.is(FaultKind.FLAPPING_PERMIT, permit.ordinal()) && clockS % (2 * FLAP_S) < FLAP_S;
+    if (flapsOff || faults.is(FaultKind.PERMIT_LOSS, permit.ordinal())) {
       return false;
     }
     return switch (permit) {

@@ -1,7 +1,8 @@
 package org.bathwarden.simulator.plc;
 
 /**
- * CRC-16/MODBUS: polynomial 0x8005 reflected, initial 0xFFFF, no final XOR. Source: Modbus over Serial Line V1.02.
+ * CRC-16/MODBUS: polynomial 0x8005 reflected, initial 0xFFFF, no final XOR. Source: Modbus over
+ * Serial Line V1.02.
  */
 final class Crc16 {
 
@@ -18,7 +19,10 @@ final class Crc16 {
     return crc;
   }
 
-  /** The contract's check: tank number, then the order block's registers 3 to 11, each high byte first. */
+  /**
+   * The contract's check: tank number, then the order block's registers 3 to 11, each high byte
+   * first.
+   */
   static int ofOrder(int tankNumber, WrittenItems written) {
     int[] registers = written.registers();
     int first = ToPlc.ORDER_KIND.offset();

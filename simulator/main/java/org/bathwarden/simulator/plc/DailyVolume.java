@@ -1,8 +1,8 @@
 package org.bathwarden.simulator.plc;
 
 /**
- * What flowed within the last 24 h, kept in minutes: a minute's flow leaves the sum 24 h after the minute ended, so
- * the sum never forgets too early.
+ * What flowed within the last 24 h, kept in minutes: a minute's flow leaves the sum 24 h after the
+ * minute ended, so the sum never forgets too early.
  */
 final class DailyVolume {
 

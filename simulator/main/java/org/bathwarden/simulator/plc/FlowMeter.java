@@ -3,8 +3,9 @@ package org.bathwarden.simulator.plc;
 import org.bathwarden.simulator.field.FieldSignals;
 
 /**
- * What flowed of one product in each scan: the meter's difference, or without a meter run time × rated flow (rule 11).
- * Flow while the PLC was down is never seen: the first scan only takes the reading.
+ * What flowed of one product in each scan: the meter's difference, or without a meter run time ×
+ * rated flow (rule 11). Flow while the PLC was down is never seen: the first scan only takes the
+ * reading.
  */
 final class FlowMeter {
 

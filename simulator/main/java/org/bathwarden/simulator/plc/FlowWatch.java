@@ -1,6 +1,9 @@
 package org.bathwarden.simulator.plc;
 
-/** One product's flow and output against the PLC's own limits, whatever the controller asked for (rule 9). */
+/**
+ * One product's flow and output against the PLC's own limits, whatever the controller asked for
+ * (rule 9).
+ */
 final class FlowWatch {
 
   /** Fault bit 4: flow that nothing explains, or too much of it. */

@@ -1,8 +1,8 @@
 package org.bathwarden.simulator.plc;
 
 /**
- * The controller's heartbeat (rule 4): it counts only when it changes under the holder's epoch, and is fresh for 5 s
- * after it counted; at exactly 5 s it no longer is.
+ * The controller's heartbeat (rule 4): it counts only when it changes under the holder's epoch, and
+ * is fresh for 5 s after it counted; at exactly 5 s it no longer is.
  */
 final class Heartbeat {
 

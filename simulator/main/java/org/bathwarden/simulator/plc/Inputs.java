@@ -16,7 +16,7 @@ record Inputs(FieldSignals signals, int permits, int sensorFaults) {
   static Inputs of(FieldSignals signals, Panel panel) {
     int permits = panel.isKeyLocal() ? signals.permits() & ~KEY_SWITCH : signals.permits();
     int faults =
-        signals.sensorFaults() & 0b1111
+        (signals.sensorFaults() & 0b1111)
             | bitIfNaN(0, signals.levelL())
             | bitIfNaN(1, signals.temperatureC())
             | bitIfNaN(2, signals.conductivityMsCm())
@@ -34,7 +34,7 @@ record Inputs(FieldSignals signals, int permits, int sensorFaults) {
 
   /** Permit bits 0 to 8 and {@link PermitWatch#LEVEL_GOOD}. */
   int good() {
-    return permits & 0x1FF | (levelBad() ? 0 : PermitWatch.LEVEL_GOOD);
+    return (permits & 0x1FF) | (levelBad() ? 0 : PermitWatch.LEVEL_GOOD);
   }
 
   boolean atOrAbove(double highLevelL) {

@@ -42,7 +42,10 @@ record Judge(
 
   private static final long OLDEST_BASIS_S = 10;
 
-  /** The reason of the first test that fails, in the contract's order; {@link Reason#NONE} if all pass. */
+  /**
+   * The reason of the first test that fails, in the contract's order; {@link Reason#NONE} if all
+   * pass.
+   */
   int verdict(WrittenItems block) {
     long number = block.get(ORDER_NUMBER);
     if (block.get(ORDER_COMMIT) != number

@@ -8,7 +8,10 @@ import static org.bathwarden.simulator.plc.FromPlc.ORDER_TAKEN;
 
 import java.util.Optional;
 
-/** The life of the last order taken up: running, ended while its count is still open, final (rules 1, 3, 6). */
+/**
+ * The life of the last order taken up: running, ended while its count is still open, final (rules
+ * 1, 3, 6).
+ */
 final class OrderRun {
 
   private static final int RUNNING = 1;
@@ -132,8 +135,10 @@ final class OrderRun {
 
   private double quietMs() {
     Kind kind = kept.orderKind;
-    boolean pulses = config.metered() && kind != null;
-    return pulses ? Math.max(QUIET_MS, 2 * config.supply(kind).pulseIntervalMs()) : QUIET_MS;
+    if (!config.metered() || kind == null) {
+      return QUIET_MS;
+    }
+    return Math.max(QUIET_MS, 2 * config.supply(kind).pulseIntervalMs());
   }
 
   private void end(long nowMs, int state, int reason) {

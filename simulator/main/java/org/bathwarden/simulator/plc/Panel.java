@@ -2,7 +2,10 @@ package org.bathwarden.simulator.plc;
 
 import java.util.concurrent.atomic.AtomicBoolean;
 
-/** The panel beside one tank, as far as it acts on the PLC and not on the floor. Any thread may press. */
+/**
+ * The panel beside one tank, as far as it acts on the PLC and not on the floor. Any thread may
+ * press.
+ */
 public final class Panel {
 
   private final AtomicBoolean keyLocal = new AtomicBoolean();

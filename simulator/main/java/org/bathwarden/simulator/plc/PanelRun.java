@@ -1,6 +1,9 @@
 package org.bathwarden.simulator.plc;
 
-/** Whether someone doses by hand: from the switch until it is off and nothing has flowed for 2 s (rule 3). */
+/**
+ * Whether someone doses by hand: from the switch until it is off and nothing has flowed for 2 s
+ * (rule 3).
+ */
 final class PanelRun {
 
   private static final long QUIET_MS = 2_000;

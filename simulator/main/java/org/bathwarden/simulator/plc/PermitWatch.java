@@ -1,8 +1,8 @@
 package org.bathwarden.simulator.plc;
 
 /**
- * Debounces permits (rule 3): a permit is lost when it was false for more than 100 ms within any second, that is in two
- * of the last ten scans; emergency stop and overflow float are lost at once.
+ * Debounces permits (rule 3): a permit is lost when it was false for more than 100 ms within any
+ * second, that is in two of the last ten scans; emergency stop and overflow float are lost at once.
  */
 final class PermitWatch {
 

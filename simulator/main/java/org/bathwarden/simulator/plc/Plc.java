@@ -5,14 +5,20 @@ import java.util.List;
 import org.bathwarden.simulator.field.Actuators;
 import org.bathwarden.simulator.field.FieldSignals;
 
-/** The line's PLC: one program per tank, and the rule that a shared pump or meter serves one order at a time. */
+/**
+ * The line's PLC: one program per tank, and the rule that a shared pump or meter serves one order
+ * at a time.
+ */
 public final class Plc {
 
   private final List<PlcTank> tanks;
   private final List<WrittenMemory> wires;
   private boolean stopped;
 
-  /** A PLC that is about to power up, with empty memory; one element of {@code configs} for each tank. */
+  /**
+   * A PLC that is about to power up, with empty memory; one element of {@code configs} for each
+   * tank.
+   */
   public Plc(List<PlcConfig> configs) {
     tanks = configs.stream().map(PlcTank::new).toList();
     wires = configs.stream().map(config -> new WrittenMemory()).toList();
@@ -27,8 +33,7 @@ public final class Plc {
         tank.standStill();
         outputs.add(Actuators.OFF);
       } else {
-        outputs.add(
-            tank.scan(signals.get(k), wires.get(k), kind -> suppliedElsewhere(tank, kind)));
+        outputs.add(tank.scan(signals.get(k), wires.get(k), kind -> suppliedElsewhere(tank, kind)));
       }
     }
     return outputs;

@@ -10,5 +10,4 @@ import org.bathwarden.simulator.field.Actuators;
  * @param outputs what it drives
  * @param cutOff whether the independent cut-off has opened (fault 5 stands)
  */
-public record PlcMemory(
-    PlcImage image, WrittenItems written, Actuators outputs, boolean cutOff) {}
+public record PlcMemory(PlcImage image, WrittenItems written, Actuators outputs, boolean cutOff) {}

@@ -17,8 +17,8 @@ import org.bathwarden.simulator.field.FieldSignals;
 import org.jspecify.annotations.Nullable;
 
 /**
- * One tank's program in the PLC: every rule that the line contract lays on the PLC, run once per scan of 100 ms. One
- * thread scans it; others may press its {@link #panel()}.
+ * One tank's program in the PLC: every rule that the line contract lays on the PLC, run once per
+ * scan of 100 ms. One thread scans it; others may press its {@link #panel()}.
  */
 public final class PlcTank {
 
@@ -38,8 +38,7 @@ public final class PlcTank {
   /** A tank whose PLC is about to power up for the first time. */
   public PlcTank(PlcConfig config) {
     this.config = config;
-    this.memory =
-        new PlcMemory(kept.cells.image(), WrittenItems.CLEARED, Actuators.OFF, false);
+    this.memory = new PlcMemory(kept.cells.image(), WrittenItems.CLEARED, Actuators.OFF, false);
   }
 
   /** What is gone after a power cycle, save the cells that are shown. */
@@ -93,7 +92,9 @@ public final class PlcTank {
     working = null;
   }
 
-  /** The PLC is not running: its clock goes on, its outputs are off and what it shows stands still. */
+  /**
+   * The PLC is not running: its clock goes on, its outputs are off and what it shows stands still.
+   */
   void standStill() {
     nowMs += SCAN_MS;
     working = null;
@@ -142,7 +143,9 @@ public final class PlcTank {
     return publish(in, written, work);
   }
 
-  /** The product of this tank's open order, which no tank that shares its supply may have meanwhile. */
+  /**
+   * The product of this tank's open order, which no tank that shares its supply may have meanwhile.
+   */
   Optional<Kind> openKind() {
     return working == null ? Optional.empty() : working.order.openKind();
   }
@@ -225,9 +228,10 @@ public final class PlcTank {
         work.order.count(nowMs, flowMl);
       }
       boolean byHand = in.panelOn() || work.panelRun.active();
-      boolean commanded = kind == Kind.CONCENTRATE
-          ? memory.outputs().concentratePump()
-          : memory.outputs().waterValve();
+      boolean commanded =
+          kind == Kind.CONCENTRATE
+              ? memory.outputs().concentratePump()
+              : memory.outputs().waterValve();
       boolean stuck = kind.outputOn(in.signals()) && !commanded && !byHand;
       kept.faults |= side.watch.scan(flowMl, ordered || byHand, stuck);
     }

@@ -1,28 +1,29 @@
 package org.bathwarden.simulator.plc;
 
 import java.util.Map;
-import java.util.concurrent.atomic.AtomicReference;
 
 /**
- * The memory that the wire writes and the PLC copies at the start of each scan. Each write lands as a whole; any
- * thread may call.
+ * The memory that the wire writes and the PLC copies at the start of each scan. Each write lands as
+ * a whole; any thread may call.
  */
 public final class WrittenMemory {
 
-  private final AtomicReference<WrittenItems> items =
-      new AtomicReference<>(WrittenItems.CLEARED);
+  private WrittenItems items = WrittenItems.CLEARED;
+
+  /** Nothing written yet. */
+  public WrittenMemory() {}
 
   /** Applies all of one write at once. */
-  public void apply(Map<ToPlc, Long> changes) {
-    items.updateAndGet(now -> now.with(changes));
+  public synchronized void apply(Map<ToPlc, Long> changes) {
+    items = items.with(changes);
   }
 
   /** What stands written now. */
-  public WrittenItems items() {
-    return items.get();
+  public synchronized WrittenItems items() {
+    return items;
   }
 
-  void clear() {
-    items.set(WrittenItems.CLEARED);
+  synchronized void clear() {
+    items = WrittenItems.CLEARED;
   }
 }

@@ -28,8 +28,7 @@ final class CountedWrites extends DefaultAttributeServiceSet {
   @Override
   public WriteResponse onWrite(ServiceRequestContext context, WriteRequest request)
       throws UaException {
-    WriteValue[] values =
-        Optional.ofNullable(request.getNodesToWrite()).orElse(new WriteValue[0]);
+    WriteValue[] values = Optional.ofNullable(request.getNodesToWrite()).orElse(new WriteValue[0]);
     IntStream tanks =
         values.length == 0
             ? IntStream.of(WireCounter.NO_TANK)

@@ -41,8 +41,9 @@ import org.eclipse.milo.opcua.stack.core.types.structured.WriteValue;
 import org.jspecify.annotations.Nullable;
 
 /**
- * The line's items as OPC UA nodes {@code s=Line.Tank1.level_l} and so on. All values of one Read come from one copy of
- * the PLC's image, and all values of one Write that are accepted are applied to a tank together.
+ * The line's items as OPC UA nodes {@code s=Line.Tank1.level_l} and so on. All values of one Read
+ * come from one copy of the PLC's image, and all values of one Write that are accepted are applied
+ * to a tank together.
  */
 final class LineNamespace extends ManagedNamespaceWithLifecycle {
 
@@ -151,9 +152,7 @@ final class LineNamespace extends ManagedNamespaceWithLifecycle {
   }
 
   private static long number(WriteValue write) {
-    return write.getValue().getValue().getValue() instanceof Number number
-        ? number.longValue()
-        : 0;
+    return write.getValue().getValue().getValue() instanceof Number number ? number.longValue() : 0;
   }
 
   private DataValue value(Item item, List<PlcImage> images) {

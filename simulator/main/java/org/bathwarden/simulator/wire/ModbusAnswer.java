@@ -8,9 +8,9 @@ import org.bathwarden.simulator.plc.FromPlc;
 import org.bathwarden.simulator.plc.ToPlc;
 
 /**
- * Answers Modbus requests from the PLC memory: 04 reads the image, 03 reads back, 16 writes whole items; every other
- * function gets exception 01. Source: MODBUS Application Protocol Specification V1.1b3, sections 6 and 7, and the line
- * contract.
+ * Answers Modbus requests from the PLC memory: 04 reads the image, 03 reads back, 16 writes whole
+ * items; every other function gets exception 01. Source: MODBUS Application Protocol Specification
+ * V1.1b3, sections 6 and 7, and the line contract.
  */
 final class ModbusAnswer {
 
@@ -40,7 +40,8 @@ final class ModbusAnswer {
     int function = pdu[0] & 0xFF;
     count(pdu, function);
     if (unit != UNIT_ID) {
-      // A gateway answers so for a unit that is not there, which tells the caller more than silence.
+      // A gateway answers so for a unit that is not there, which tells the caller more than
+      // silence.
       return exception(function, TARGET_DID_NOT_RESPOND);
     }
     if (served.faults().strikes(WireFault.DEVICE_FAILURE)) {
@@ -123,7 +124,10 @@ final class ModbusAnswer {
         .array();
   }
 
-  /** The items that a write covers; empty if it cuts one, leaves the layout, or parts heartbeat from epoch. */
+  /**
+   * The items that a write covers; empty if it cuts one, leaves the layout, or parts heartbeat from
+   * epoch.
+   */
   private static Optional<Map<ToPlc, Long>> wholeItems(int offset, int quantity, byte[] pdu) {
     if (offset == 0 && quantity < HEARTBEAT_AND_EPOCH) {
       return Optional.empty();

@@ -10,7 +10,10 @@ import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
 import java.util.function.Consumer;
 
-/** One Modbus TCP client. Source of the frame: Modbus Messaging on TCP/IP Implementation Guide V1.0b. */
+/**
+ * One Modbus TCP client. Source of the frame: Modbus Messaging on TCP/IP Implementation Guide
+ * V1.0b.
+ */
 final class ModbusConnection implements Runnable {
 
   private static final int LONGEST = 254;
@@ -78,7 +81,7 @@ final class ModbusConnection implements Runnable {
       throws IOException {
     byte[] before = previous;
     previous = reply;
-    if (!waitOut() || faults.strikes(WireFault.REPLY_LOST)) {
+    if (!waitOut() || faults.strikes(WireFault.LOST_REPLY)) {
       return closing.getCount() > 0;
     }
     if (faults.strikes(WireFault.GARBAGE)) {

@@ -11,8 +11,9 @@ import java.util.concurrent.ConcurrentHashMap;
 import org.jspecify.annotations.Nullable;
 
 /**
- * Modbus TCP server over the PLC memory. A raw server, because a simulator must be able to answer late, wrongly or not
- * at all. One thread accepts, one serves each connection; at most 16 connections, a further one is closed at once.
+ * Modbus TCP server over the PLC memory. A raw server, because a simulator must be able to answer
+ * late, wrongly or not at all. One thread accepts, one serves each connection; at most 16
+ * connections, a further one is closed at once.
  */
 public final class ModbusServer implements AutoCloseable {
 
@@ -112,8 +113,7 @@ public final class ModbusServer implements AutoCloseable {
       return;
     }
     client.setTcpNoDelay(true);
-    ModbusConnection connection =
-        new ModbusConnection(client, answer, faults, connections::remove);
+    ModbusConnection connection = new ModbusConnection(client, answer, faults, connections::remove);
     connections.add(connection);
     daemon("modbus-client", connection).start();
   }

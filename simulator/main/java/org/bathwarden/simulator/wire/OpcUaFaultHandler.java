@@ -9,7 +9,10 @@ import io.netty.channel.ChannelPromise;
 import io.netty.util.ReferenceCountUtil;
 import java.util.concurrent.TimeUnit;
 
-/** Sits nearest the socket of one OPC UA connection and spoils what passes. Called by that connection's event loop. */
+/**
+ * Sits nearest the socket of one OPC UA connection and spoils what passes. Called by that
+ * connection's event loop.
+ */
 final class OpcUaFaultHandler extends ChannelDuplexHandler {
 
   private static final byte[] GARBAGE = {
@@ -36,7 +39,7 @@ final class OpcUaFaultHandler extends ChannelDuplexHandler {
 
   @Override
   public void write(ChannelHandlerContext context, Object message, ChannelPromise promise) {
-    if (faults.stands(WireFault.HALF_OPEN) || faults.strikes(WireFault.REPLY_LOST)) {
+    if (faults.stands(WireFault.HALF_OPEN) || faults.strikes(WireFault.LOST_REPLY)) {
       ReferenceCountUtil.release(message);
       promise.trySuccess();
       return;

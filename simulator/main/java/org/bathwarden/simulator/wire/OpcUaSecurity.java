@@ -7,8 +7,8 @@ import java.nio.file.Path;
  *
  * @param username the only user
  * @param password that user's password
- * @param pki folder for the server's own key store and its trust list; a client's certificate must lie in {@code
- *     trusted/certs}, an unknown one is found in {@code rejected/certs}
+ * @param pki folder for the server's own key store and its trust list; a client's certificate must
+ *     lie in {@code trusted/certs}, an unknown one is found in {@code rejected/certs}
  */
 public record OpcUaSecurity(String username, String password, Path pki) {
 

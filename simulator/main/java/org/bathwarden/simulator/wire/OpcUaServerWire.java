@@ -89,7 +89,8 @@ public final class OpcUaServerWire implements AutoCloseable {
   /**
    * Restarts the server on the same port, as after a download to the PLC.
    *
-   * @param namespacesBefore how many other namespaces come first, so that the index of the line's own moves
+   * @param namespacesBefore how many other namespaces come first, so that the index of the line's
+   *     own moves
    */
   public synchronized void restart(int namespacesBefore) {
     close();

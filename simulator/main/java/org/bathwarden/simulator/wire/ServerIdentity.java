@@ -47,8 +47,7 @@ record ServerIdentity(X509Certificate certificate, CertificateManager manager) {
             new OwnCertificates(),
             new DefaultServerCertificateValidator(trust, rejected));
     X509Certificate certificate =
-        group
-            .getCertificateChain(NodeIds.RsaSha256ApplicationCertificateType)
+        group.getCertificateChain(NodeIds.RsaSha256ApplicationCertificateType)
             .orElseThrow(() -> new IllegalStateException("no server certificate in " + pki))[0];
     return new ServerIdentity(certificate, new DefaultCertificateManager(rejected, group));
   }

@@ -5,8 +5,8 @@ import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.atomic.LongAdder;
 
 /**
- * Counts requests that reached the servers, so that a test can show that nobody wrote. A request that would write
- * counts as a write even when it is refused. Any thread may call.
+ * Counts requests that reached the servers, so that a test can show that nobody wrote. A request
+ * that would write counts as a write even when it is refused. Any thread may call.
  */
 public final class WireCounter {
 

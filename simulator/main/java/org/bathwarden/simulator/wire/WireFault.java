@@ -2,14 +2,17 @@ package org.bathwarden.simulator.wire;
 
 import java.util.Locale;
 
-/** What can go wrong on a wire, by name. Where a wire has no such thing, the fault does nothing there. */
+/**
+ * What can go wrong on a wire, by name. Where a wire has no such thing, the fault does nothing
+ * there.
+ */
 public enum WireFault {
   /** Connections are closed; new ones are refused (Modbus) or closed at once (OPC UA). */
   LINK_CUT,
   /** Connections are accepted and read, but nothing is carried out or answered. */
   HALF_OPEN,
   /** The request is carried out, its reply never comes. */
-  REPLY_LOST,
+  LOST_REPLY,
   /** Modbus: the reply is the one of the request before, under this request's transaction id. */
   REPLY_PREVIOUS,
   /** Modbus: the reply carries another transaction id. */

@@ -2,30 +2,58 @@ package org.bathwarden.simulator.wire;
 
 import java.time.Duration;
 import java.util.EnumMap;
-import java.util.EnumSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.CopyOnWriteArrayList;
 
 /** The faults of one wire, switched on and off while it runs. Any thread may call. */
 public final class WireFaults {
 
-  private final Set<WireFault> standing = EnumSet.noneOf(WireFault.class);
+  private final Map<WireFault, Standing> standing = new EnumMap<>(WireFault.class);
   private final Map<WireFault, Integer> counted = new EnumMap<>(WireFault.class);
   private final Map<String, Long> itemStatus = new ConcurrentHashMap<>();
   private final List<Runnable> listeners = new CopyOnWriteArrayList<>();
   private volatile Duration replyDelay = Duration.ZERO;
 
+  /** A fault that strikes a share of requests, evenly spread: no chance, so that runs can be repeated. */
+  private static final class Standing {
+    private final double share;
+    private double due;
+
+    Standing(double share) {
+      this.share = share;
+    }
+
+    boolean strikes() {
+      due += share;
+      boolean now = due >= 1 - 1e-9;
+      due -= now ? 1 : 0;
+      return now;
+    }
+  }
+
   /** A wire without faults. */
   public WireFaults() {}
 
-  /** Switches a fault on until {@link #clear}. */
+  /** Switches a fault on, for every request, until {@link #clear}. */
   public void set(WireFault fault) {
+    set(fault, 1);
+  }
+
+  /**
+   * Switches a fault on for a share of requests until {@link #clear}.
+   *
+   * @param fault which
+   * @param share above 0, at most 1; it counts only for faults that strike single requests
+   */
+  public void set(WireFault fault, double share) {
+    if (!(share > 0 && share <= 1)) {
+      throw new IllegalArgumentException("share must be above 0 and at most 1, is " + share);
+    }
     synchronized (this) {
-      standing.add(fault);
+      standing.put(fault, new Standing(share));
     }
     listeners.forEach(Runnable::run);
   }
@@ -50,7 +78,8 @@ public final class WireFaults {
   }
 
   /**
-   * OPC UA: gives one item a status of its own, such as 0x80340000 (Bad_NodeIdUnknown: the node is missing).
+   * OPC UA: gives one item a status of its own, such as 0x80340000 (Bad_NodeIdUnknown: the node is
+   * missing).
    *
    * @param item tank and name, as in {@code Tank1.level_l}
    * @param status OPC UA status code; 0 (Good) ends it
@@ -65,7 +94,7 @@ public final class WireFaults {
 
   /** Whether a fault stands now. */
   public synchronized boolean stands(WireFault fault) {
-    return standing.contains(fault);
+    return standing.containsKey(fault);
   }
 
   /** Whether a fault strikes this request; a counted one is used up by asking. */
@@ -74,7 +103,8 @@ public final class WireFaults {
     if (left > 0) {
       counted.put(fault, left - 1);
     }
-    return left > 0 || standing.contains(fault);
+    Standing share = standing.get(fault);
+    return left > 0 || (share != null && share.strikes());
   }
 
   Duration replyDelay() {

@@ -43,8 +43,7 @@ class PlcStepsTest {
   @Test
   void aWrongExpectationFails() {
     StepTable.Step wrong =
-        new StepTable.Step(
-            0, 1, List.of(), List.of(new StepTable.Pair("order_state", "1")), "");
+        new StepTable.Step(0, 1, List.of(), List.of(new StepTable.Pair("order_state", "1")), "");
     StepTank tank = new StepTank(new Plc(List.of(config(1, List.of()))), 0);
     assertThrows(AssertionError.class, () -> expect(wrong, tank, tank));
     assertFalse(TABLE.isEmpty());
@@ -52,8 +51,7 @@ class PlcStepsTest {
 
   private static void run(String name) {
     List<StepTable.Step> steps = TABLE.getOrDefault(name, List.of());
-    List<StepTable.Pair> settings =
-        steps.stream().flatMap(step -> step.inputs().stream()).toList();
+    List<StepTable.Pair> settings = steps.stream().flatMap(step -> step.inputs().stream()).toList();
     Plc plc = new Plc(List.of(config(1, settings), config(2, settings)));
     play(name, plc, new StepTank(plc, 0), new StepTank(plc, 1));
   }

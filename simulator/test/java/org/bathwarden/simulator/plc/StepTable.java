@@ -43,11 +43,7 @@ final class StepTable {
             .computeIfAbsent(cells[0], name -> new ArrayList<>())
             .add(
                 new Step(
-                    line,
-                    Integer.parseInt(cells[1]),
-                    pairs(cells[2]),
-                    pairs(cells[3]),
-                    cells[4]));
+                    line, Integer.parseInt(cells[1]), pairs(cells[2]), pairs(cells[3]), cells[4]));
       }
     } catch (IOException e) {
       throw new UncheckedIOException(e);

@@ -8,7 +8,10 @@ import java.util.Map;
 import org.bathwarden.simulator.field.Actuators;
 import org.bathwarden.simulator.field.FieldSignals;
 
-/** One tank of a step sequence: a floor that does what the table says, and the hand that writes to the PLC. */
+/**
+ * One tank of a step sequence: a floor that does what the table says, and the hand that writes to
+ * the PLC.
+ */
 final class StepTank {
 
   private final Plc plc;

@@ -35,6 +35,11 @@ class ScenarioTest {
   }
 
   @Test
+  void scenariosShipInTheJar() {
+    assertEquals(Scenario.read(SHIPPED.resolve("demo.yaml")), Scenario.bundled("demo"));
+  }
+
+  @Test
   void theTourVisitsEveryFault() {
     Set<FaultKind> unvisited = EnumSet.allOf(FaultKind.class);
     Scenario.read(SHIPPED.resolve("faults-tour.yaml"))

@@ -14,8 +14,8 @@ import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
 /**
- * Request and reply PDUs. Sources: reference/modbus-frames.csv and modbus-exceptions.csv (MODBUS Application Protocol
- * Specification V1.1b3), and the layout of the line contract.
+ * Request and reply PDUs. Sources: reference/modbus-frames.csv and modbus-exceptions.csv (MODBUS
+ * Application Protocol Specification V1.1b3), and the layout of the line contract.
  */
 class ModbusAnswerTest {
 
@@ -32,8 +32,7 @@ class ModbusAnswerTest {
 
   @Test
   void readsHoldingRegisters108To110AsTheSpecificationShows() {
-    memory.write(
-        1, Map.of(ToPlc.ORDER_NUMBER, 0x022B_0000L, ToPlc.ORDER_EPOCH, 0x0064_0000L));
+    memory.write(1, Map.of(ToPlc.ORDER_NUMBER, 0x022B_0000L, ToPlc.ORDER_EPOCH, 0x0064_0000L));
     assertFrame("03");
   }
 

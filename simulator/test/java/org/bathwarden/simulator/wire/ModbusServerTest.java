@@ -34,16 +34,14 @@ import org.junit.jupiter.api.Test;
 class ModbusServerTest {
 
   private static final byte[] READ_TWO = Csv.bytes("00 2A 00 00 00 06 01 04 00 29 00 02");
-  private static final byte[] CHECK_U32_REPLY =
-      Csv.bytes("00 2A 00 00 00 07 01 04 04 01 02 03 04");
+  private static final byte[] CHECK_U32_REPLY = Csv.bytes("00 2A 00 00 00 07 01 04 04 01 02 03 04");
   private static final byte[] BEAT =
       Csv.bytes("00 2B 00 00 00 0D 01 10 00 00 00 03 06 00 05 00 00 00 11");
 
   private final FakeMemory memory = new FakeMemory();
   private final WireFaults faults = new WireFaults();
   private final ModbusServer server =
-      new ModbusServer(
-          memory, new WireCounter(), faults, InetAddress.getLoopbackAddress(), 0);
+      new ModbusServer(memory, new WireCounter(), faults, InetAddress.getLoopbackAddress(), 0);
 
   ModbusServerTest() {
     memory.show(0, FromPlc.CHECK_U32, 0x01020304L);
@@ -107,7 +105,8 @@ class ModbusServerTest {
 
   @Test
   void bytesThatAreNoModbusCloseTheConnection() throws IOException {
-    for (String bytes : List.of("47 45 54 20 2F 20 48", "00 01 00 00 00 01 01", "00 01 00 00 FF FF 01")) {
+    for (String bytes :
+        List.of("47 45 54 20 2F 20 48", "00 01 00 00 00 01 01", "00 01 00 00 FF FF 01")) {
       try (Client client = new Client()) {
         client.send(Csv.bytes(bytes));
         assertTrue(client.closedByServer(), bytes);
@@ -164,12 +163,24 @@ class ModbusServerTest {
 
   @Test
   void aLostReplyIsALostReplyAndNotALostWrite() throws IOException {
-    faults.next(WireFault.REPLY_LOST, 1);
+    faults.next(WireFault.LOST_REPLY, 1);
     try (Client client = new Client()) {
       client.send(BEAT);
       client.send(READ_TWO);
       assertArrayEquals(CHECK_U32_REPLY, client.receive(13), "the first reply that comes");
       assertEquals(17, memory.written(0).get(ToPlc.HEARTBEAT_EPOCH));
+    }
+  }
+
+  @Test
+  void aShareOfRepliesIsLostEvenlySpread() throws IOException {
+    faults.set(WireFault.LOST_REPLY, 0.25);
+    try (Client client = new Client()) {
+      for (int i = 0; i < 8; i++) {
+        client.send(READ_TWO);
+      }
+      client.receive(6 * 13);
+      assertTrue(client.silent(), "six of eight came");
     }
   }
 

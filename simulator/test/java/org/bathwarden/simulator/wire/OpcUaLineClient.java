@@ -65,9 +65,7 @@ public final class OpcUaLineClient implements AutoCloseable {
                 endpoints.stream()
                     .filter(
                         e ->
-                            SecurityPolicy.Basic256Sha256
-                                .getUri()
-                                .equals(e.getSecurityPolicyUri()))
+                            SecurityPolicy.Basic256Sha256.getUri().equals(e.getSecurityPolicyUri()))
                     .findFirst(),
             transport -> transport.setConnectTimeout(uint(3000)),
             config ->
@@ -105,8 +103,7 @@ public final class OpcUaLineClient implements AutoCloseable {
     values.forEach(
         (item, value) -> {
           ids.add(id(tank + "." + item.itemName()));
-          Object typed =
-              item.type() == ItemType.U16 ? ushort(value.intValue()) : uint(value);
+          Object typed = item.type() == ItemType.U16 ? ushort(value.intValue()) : uint(value);
           data.add(DataValue.valueOnly(Variant.of(typed)));
         });
     return client.writeValues(ids, data);

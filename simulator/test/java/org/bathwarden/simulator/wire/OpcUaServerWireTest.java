@@ -31,7 +31,10 @@ import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
-/** The OPC UA server with a client over a real socket. Status codes: reference/opcua-status-codes.csv. */
+/**
+ * The OPC UA server with a client over a real socket. Status codes:
+ * reference/opcua-status-codes.csv.
+ */
 class OpcUaServerWireTest {
 
   private final FakeMemory memory = new FakeMemory();
@@ -77,8 +80,7 @@ class OpcUaServerWireTest {
   void oneWriteIsAppliedAsAWholeAndReadBack() throws Exception {
     try (OpcUaLineClient client = new OpcUaLineClient(server.url())) {
       List<StatusCode> results =
-          client.write(
-              "Tank2", Map.of(ToPlc.HEARTBEAT_EPOCH, 17L, ToPlc.CONTROLLER_HEARTBEAT, 5L));
+          client.write("Tank2", Map.of(ToPlc.HEARTBEAT_EPOCH, 17L, ToPlc.CONTROLLER_HEARTBEAT, 5L));
       assertEquals(List.of(StatusCode.GOOD, StatusCode.GOOD), results);
       assertEquals(17, memory.written(1).get(ToPlc.HEARTBEAT_EPOCH));
       assertEquals(5, memory.written(1).get(ToPlc.CONTROLLER_HEARTBEAT));
@@ -93,12 +95,10 @@ class OpcUaServerWireTest {
     try (OpcUaLineClient client = new OpcUaLineClient(server.url())) {
       DataValue seven = DataValue.valueOnly(Variant.of(Unsigned.uint(7)));
       assertStatus(
-          "BadTypeMismatch",
-          client.write("Tank1.abandon_to", DataValue.valueOnly(Variant.of(7))));
+          "BadTypeMismatch", client.write("Tank1.abandon_to", DataValue.valueOnly(Variant.of(7))));
       assertStatus(
           "BadTypeMismatch",
-          client.write(
-              "Tank1.abandon_to", DataValue.valueOnly(Variant.of(Unsigned.ushort(7)))));
+          client.write("Tank1.abandon_to", DataValue.valueOnly(Variant.of(Unsigned.ushort(7)))));
       assertStatus("BadUserAccessDenied", client.write("Tank1.order_taken", seven));
       assertStatus("BadNodeIdUnknown", client.write("Tank3.abandon_to", seven));
       assertStatus(
@@ -151,8 +151,7 @@ class OpcUaServerWireTest {
       faults.next(WireFault.DEVICE_FAILURE, 1);
       assertStatus("BadDeviceFailure", client.read("Tank1.ph").get(0).getStatusCode());
       faults.set(WireFault.ACK_IGNORED);
-      assertEquals(
-          List.of(StatusCode.GOOD), client.write("Tank1", Map.of(ToPlc.ABANDON_TO, 9L)));
+      assertEquals(List.of(StatusCode.GOOD), client.write("Tank1", Map.of(ToPlc.ABANDON_TO, 9L)));
       assertEquals(0, memory.written(0).get(ToPlc.ABANDON_TO));
       faults.clear(WireFault.ACK_IGNORED);
       faults.replyDelay(Duration.ofMillis(300));
@@ -169,9 +168,8 @@ class OpcUaServerWireTest {
   @Test
   void aLostReplyIsNotALostWrite() throws Exception {
     try (OpcUaLineClient client = new OpcUaLineClient(server.url())) {
-      faults.next(WireFault.REPLY_LOST, 1);
-      assertThrows(
-          UaException.class, () -> client.write("Tank1", Map.of(ToPlc.ABANDON_TO, 9L)));
+      faults.next(WireFault.LOST_REPLY, 1);
+      assertThrows(UaException.class, () -> client.write("Tank1", Map.of(ToPlc.ABANDON_TO, 9L)));
       assertEquals(9, memory.written(0).get(ToPlc.ABANDON_TO));
     }
   }
@@ -190,8 +188,7 @@ class OpcUaServerWireTest {
   }
 
   @Test
-  void aSecuredEndpointWantsATrustedCertificateAndThePassword(@TempDir Path pki)
-      throws Exception {
+  void aSecuredEndpointWantsATrustedCertificateAndThePassword(@TempDir Path pki) throws Exception {
     OpcUaServerWire secured = open(Optional.of(new OpcUaSecurity("line", "hot-alkali", pki)));
     try {
       KeyPair keys = SelfSignedCertificateGenerator.generateRsaKeyPair(2048);

@@ -63,7 +63,8 @@ final class About {
     double minimum = positive("tank", "min_volume_l");
     Band band = new Band(positive("target_pct"), positive("low_pct"), positive("high_pct"));
     if (!(minimum < working && working <= maximum)) {
-      throw new TraceProblem(file, "tank: allowed is min_volume_l < working_volume_l <= max_volume_l");
+      throw new TraceProblem(
+          file, "tank: allowed is min_volume_l < working_volume_l <= max_volume_l");
     }
     if (!(band.lowPct() < band.targetPct() && band.targetPct() < band.highPct())) {
       throw new TraceProblem(file, "allowed is low_pct < target_pct < high_pct");

@@ -107,7 +107,10 @@ final class CsvFile {
     } catch (DateTimeException e) {
       throw problem(
           row,
-          column + " is \"" + cell + "\", allowed is ISO 8601 with an offset, as in "
+          column
+              + " is \""
+              + cell
+              + "\", allowed is ISO 8601 with an offset, as in "
               + "2026-02-02T06:00:00+01:00");
     }
   }

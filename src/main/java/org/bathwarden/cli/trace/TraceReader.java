@@ -94,7 +94,8 @@ public final class TraceReader {
       Instant entered = file.instant(i, "entered_at");
       Instant happened = file.instant(i, "happened_at");
       if (entered.isBefore(last)) {
-        throw file.problem(i, "entered_at lies before the row above, allowed are rows in its order");
+        throw file.problem(
+            i, "entered_at lies before the row above, allowed are rows in its order");
       }
       if (happened.isAfter(entered)) {
         throw file.problem(i, "happened_at lies after entered_at, allowed is at or before it");
@@ -132,7 +133,9 @@ public final class TraceReader {
       default ->
           throw file.problem(
               row,
-              "kind is \"" + kind + "\", allowed are titration, added_concentrate, added_water, "
+              "kind is \""
+                  + kind
+                  + "\", allowed are titration, added_concentrate, added_water, "
                   + "drained, charged, probe_cleaned, probe_replaced");
     };
   }
@@ -148,8 +151,7 @@ public final class TraceReader {
         switch (unit) {
           case "drops" -> Entry.Titration.Unit.DROPS;
           case "pct" -> Entry.Titration.Unit.PCT;
-          default ->
-              throw file.problem(row, "unit is \"" + unit + "\", allowed are drops and pct");
+          default -> throw file.problem(row, "unit is \"" + unit + "\", allowed are drops and pct");
         };
     return new Entry.Titration(
         stamp,
@@ -167,8 +169,7 @@ public final class TraceReader {
 
   private static double positive(CsvFile file, int row, String unit) throws TraceProblem {
     if (!file.cell(row, "unit").equals(unit)) {
-      throw file.problem(
-          row, "unit is \"" + file.cell(row, "unit") + "\", allowed is " + unit);
+      throw file.problem(row, "unit is \"" + file.cell(row, "unit") + "\", allowed is " + unit);
     }
     double value = file.numberOrNaN(row, "value");
     if (!(value > 0 && Double.isFinite(value))) {

@@ -36,6 +36,7 @@ import org.eclipse.milo.opcua.stack.transport.client.tcp.OpcTcpClientTransportCo
 /** Makes one attempt to connect: endpoints, channel, session, namespaces. */
 final class OpcUaConnector {
 
+  private static final long LEAST_ACKNOWLEDGE_MS = 1000;
   private static final String UNPROTECTED_URI = "urn:bathwarden:client";
 
   private final OpcUaSettings settings;
@@ -88,8 +89,12 @@ final class OpcUaConnector {
   }
 
   private void transport(OpcTcpClientTransportConfigBuilder transport) {
-    int timeoutMs = (int) settings.connectTimeout().toMillis();
-    transport.setConnectTimeout(uint(timeoutMs)).setAcknowledgeTimeout(uint(timeoutMs));
+    // A server that closes the connection at once is noticed by the missing acknowledgement only.
+    long timeoutMs = settings.connectTimeout().toMillis();
+    long acknowledgeMs = Math.max(LEAST_ACKNOWLEDGE_MS, 2 * settings.requestTimeout().toMillis());
+    transport
+        .setConnectTimeout(uint(timeoutMs))
+        .setAcknowledgeTimeout(uint(Math.min(timeoutMs, acknowledgeMs)));
   }
 
   /** The endpoint with exactly the security asked for, reached by the address configured. */
@@ -139,7 +144,7 @@ final class OpcUaConnector {
             .setApplicationUri(UNPROTECTED_URI)
             .setEndpoint(endpoint)
             .setDiscoveryEndpoints(offered)
-            .setRequestTimeout(uint(settings.requestTimeout().toMillis()))
+            .setRequestTimeout(uint(settings.connectTimeout().toMillis()))
             .setKeepAliveFailuresAllowed(uint(1))
             .setKeepAliveInterval(uint(5000))
             .setKeepAliveTimeout(uint(2000))

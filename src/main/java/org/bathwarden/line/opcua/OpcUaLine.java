@@ -161,8 +161,9 @@ public final class OpcUaLine implements LineReader, LineProbe {
     List<DataValue> read = connection.read(session, ids, by);
     for (int i = 0; i < slots.size(); i++) {
       values.raw().put(slots.get(i), Statuses.raw(read.get(i), places.get(i).encoding()));
+      // The library decodes a stamp that was not sent as the beginning of OPC UA time.
       DateTime stamp = read.get(i).getSourceTime();
-      if (stamp != null) {
+      if (stamp != null && !stamp.equals(DateTime.MIN_VALUE)) {
         values.stamps().put(slots.get(i), stamp.getJavaInstant());
       }
     }

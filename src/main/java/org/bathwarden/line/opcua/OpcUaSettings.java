@@ -37,14 +37,14 @@ public record OpcUaSettings(
     tanks = Map.copyOf(tanks);
   }
 
-  /** Usual timing: 5 s to connect, 500 ms for a request, back-off from 250 ms to 5 s. */
+  /** Usual timing: 15 s to connect, which holds up no scan, 500 ms for a request, back-off from 250 ms to 5 s. */
   public static OpcUaSettings usual(
       String url, Security security, Login login, Map<TankId, ItemMap> tanks) {
     return new OpcUaSettings(
         url,
         security,
         login,
-        Duration.ofSeconds(5),
+        Duration.ofSeconds(15),
         Duration.ofMillis(500),
         new Backoff(Duration.ofMillis(250), Duration.ofSeconds(5)),
         tanks);
