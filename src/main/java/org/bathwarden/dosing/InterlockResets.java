@@ -2,6 +2,7 @@ package org.bathwarden.dosing;
 
 import java.time.Instant;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import org.bathwarden.dosing.CauseAndEffect.Escalation;
 import org.bathwarden.dosing.CauseAndEffect.Row;
@@ -60,8 +61,7 @@ final class InterlockResets {
     }
     Role needed = needed(row, memory);
     if (role.compareTo(needed) < 0) {
-      return Optional.of(
-          "reset needs the role " + needed.name().toLowerCase(java.util.Locale.ROOT));
+      return Optional.of("reset needs the role " + needed.name().toLowerCase(Locale.ROOT));
     }
     boolean sampled =
         sampledAt.isPresent()
@@ -73,7 +73,9 @@ final class InterlockResets {
   }
 
   private static Optional<String> still(Memory memory, boolean seen) {
-    return seen || memory.active() ? Optional.of("the cause is still there") : Optional.empty();
+    return seen || memory.active()
+        ? Optional.of("the cause is still there")
+        : Optional.empty();
   }
 
   private static Role needed(Row row, Memory memory) {

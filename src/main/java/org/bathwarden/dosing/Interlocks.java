@@ -6,6 +6,7 @@ import java.util.EnumMap;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
@@ -122,7 +123,7 @@ public final class Interlocks {
     }
 
     private static <T> T in(Map<Product, T> map, Product product) {
-      return java.util.Objects.requireNonNull(map.get(product));
+      return Objects.requireNonNull(map.get(product));
     }
   }
 }

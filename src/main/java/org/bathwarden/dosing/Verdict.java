@@ -1,6 +1,7 @@
 package org.bathwarden.dosing;
 
 import java.util.Map;
+import java.util.Objects;
 import java.util.Set;
 import org.bathwarden.tank.Geometry;
 import org.bathwarden.tank.Product;
@@ -23,7 +24,7 @@ public record Verdict(
 
   /** Permission for {@code product}. */
   public Permission of(Product product) {
-    return java.util.Objects.requireNonNull(permissions.get(product));
+    return Objects.requireNonNull(permissions.get(product));
   }
 
   /**
