@@ -121,6 +121,7 @@ class MqttPeerTest {
       // What the broker had acknowledged and not passed on died with it: the consumer sees the gap
       // in the sequence and asks for the rest, as any consumer must.
       int all = events;
+      Await.until("subscriber is back", () -> subscribed("back"));
       broker.publish(Asking.TOPIC, Asking.eventsSince("gap-1", 0, 1000), false);
       broker.publish(Asking.TOPIC, Asking.eventsSince("gap-2", 1000, 1000), false);
       Await.until("all " + all + " events", () -> consumed().size() == all);
@@ -156,6 +157,9 @@ class MqttPeerTest {
       Await.until("refused", () -> replies().contains("kept false"));
       broker.publish(Asking.TOPIC, Asking.acknowledge("fresh"), false);
       Await.until("taken", () -> replies().contains("fresh true"));
+      rig.restart();
+      Await.until("refused again", () -> rig.refusals.size() == 2);
+      assertTrue(rig.refusals.get(1).startsWith("kept: retained"), rig.refusals.toString());
       assertEquals(1, rig.entries.size());
     }
     keepsTheDocument();

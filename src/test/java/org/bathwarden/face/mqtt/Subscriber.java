@@ -1,6 +1,5 @@
 package org.bathwarden.face.mqtt;
 
-import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
@@ -27,7 +26,7 @@ final class Subscriber implements AutoCloseable {
   final List<String> violations = new CopyOnWriteArrayList<>();
   private final MqttClient client;
 
-  record Message(String topic, byte[] payload, boolean retained) {
+  record Message(String topic, byte[] payload) {
     JsonNode json() {
       try {
         return JSON.readTree(payload);
@@ -52,7 +51,7 @@ final class Subscriber implements AutoCloseable {
             if (!topic.endsWith("/request")) {
               violations.addAll(contract.check(topic, message.getPayload()));
             }
-            messages.add(new Message(topic, message.getPayload(), message.isRetained()));
+            messages.add(new Message(topic, message.getPayload()));
           }
 
           @Override
@@ -104,10 +103,6 @@ final class Subscriber implements AutoCloseable {
         .map(Message::json)
         .filter(n -> n.path("request").asText("?").equals(id))
         .toList();
-  }
-
-  static String pretty(JsonNode node) throws JsonProcessingException {
-    return JSON.writeValueAsString(node);
   }
 
   @Override
