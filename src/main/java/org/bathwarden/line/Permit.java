@@ -35,8 +35,7 @@ public enum Permit {
           OVERFLOW_CLEAR,
           NO_ONE_AT_TANK);
   private static final Set<Permit> FOR_WATER =
-      Set.of(
-          REMOTE, EMERGENCY_STOP, DRAIN_CLOSED, WATER_AVAILABLE, OVERFLOW_CLEAR, NO_ONE_AT_TANK);
+      Set.of(REMOTE, EMERGENCY_STOP, DRAIN_CLOSED, WATER_AVAILABLE, OVERFLOW_CLEAR, NO_ONE_AT_TANK);
 
   /** The permits that {@code product} needs. */
   public static Set<Permit> neededFor(Product product) {

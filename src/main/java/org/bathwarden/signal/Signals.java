@@ -11,12 +11,13 @@ import java.util.Map;
  *     bad or uncertain here
  * @param settledLevelL median level over at least two minutes in a settled, known state, L; NaN if
  *     there is none
- * @param concentrateMl concentrate that flowed since the previous pass by its totalizer, mL; NaN
- *     after a gap that the totalizer cannot bridge
+ * @param concentrateMl concentrate that flowed since the last readable totalizer, mL; 0 while it
+ *     cannot be read, NaN in the pass that finds it reset
  * @param waterMl the same for make-up water
  * @param loads part loads since the previous pass; NaN if unknown
  * @param totalizerReset whether a totalizer was found reset or implausible in this pass
  * @param levelSettled whether the level is in a settled, known state now
+ * @param plcAlive whether {@code plc_heartbeat} has moved within the last 3 s
  */
 public record Signals(
     Instant at,
@@ -26,7 +27,8 @@ public record Signals(
     double waterMl,
     double loads,
     boolean totalizerReset,
-    boolean levelSettled) {
+    boolean levelSettled,
+    boolean plcAlive) {
 
   /** Copies the map. */
   public Signals {

@@ -38,4 +38,17 @@ public record ChemistrySheet(
   public ChemistrySheet {
     metals = Map.copyOf(metals);
   }
+
+  /** Temperature of a cooled sample, °C. */
+  private static final double COOLED_C = 25;
+
+  /**
+   * A raw pH as the limits mean it: that of the hot bath, or of a sample cooled to 25 °C.
+   *
+   * @param ph electrode-corrected pH of the hot bath; NaN gives NaN
+   * @param temperatureC bath temperature, °C; NaN gives NaN where it is needed
+   */
+  public double phAsLimitsMean(double ph, double temperatureC) {
+    return phLimitsHot ? ph : ph - phPerK * (temperatureC - COOLED_C);
+  }
 }

@@ -5,4 +5,15 @@ package org.bathwarden.tank;
  *
  * @param name unique on a site
  */
-public record Supply(String name) {}
+public record Supply(String name) implements Comparable<Supply> {
+
+  @Override
+  public int compareTo(Supply other) {
+    return name.compareTo(other.name);
+  }
+
+  @Override
+  public String toString() {
+    return name;
+  }
+}

@@ -32,4 +32,21 @@ public record TankSheet(
   public TankSheet {
     metals = Set.copyOf(metals);
   }
+
+  /** The strictest limits of the metals washed. */
+  public MetalLimits strictest() {
+    MetalLimits strictest = MetalLimits.NONE;
+    for (Metal metal : metals) {
+      MetalLimits own = chemistry.metals().get(metal);
+      if (own != null) {
+        strictest = strictest.and(own);
+      }
+    }
+    return strictest;
+  }
+
+  /** Whether a metal is washed that gives hydrogen in strong alkali. */
+  public boolean washesLightMetal() {
+    return metals.stream().anyMatch(Metal::light);
+  }
 }

@@ -2,7 +2,9 @@ package org.bathwarden.simulator.field;
 
 import java.util.List;
 
-/** The shop floor as the PLC sees it: signals in, actuators out, time in steps of at most 100 ms. */
+/**
+ * The shop floor as the PLC sees it: signals in, actuators out, time in steps of at most 100 ms.
+ */
 public interface Field {
 
   /** Number of tanks; tank indices run from 0. */

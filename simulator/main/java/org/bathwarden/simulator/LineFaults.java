@@ -1,0 +1,107 @@
+package org.bathwarden.simulator;
+
+import java.time.Duration;
+import java.util.List;
+import org.bathwarden.simulator.plc.Plc;
+import org.bathwarden.simulator.scenario.WireChange;
+import org.bathwarden.simulator.wire.Protocol;
+import org.bathwarden.simulator.wire.WireFault;
+import org.bathwarden.simulator.wire.WireFaults;
+
+/**
+ * Everything that can be made to go wrong between the floor and the controller. Any thread may
+ * call.
+ */
+public final class LineFaults {
+
+  private final Object line;
+  private final Plc plc;
+  private final WireFaults modbus = new WireFaults();
+  private final WireFaults opcUa = new WireFaults();
+
+  LineFaults(Object line, Plc plc) {
+    this.line = line;
+    this.plc = plc;
+  }
+
+  /** The faults of one wire. */
+  public WireFaults wire(Protocol protocol) {
+    return protocol == Protocol.MODBUS ? modbus : opcUa;
+  }
+
+  /** Starts or ends what a scenario's timeline passes on; wire faults strike both wires. */
+  public void apply(WireChange change) {
+    double size = change.fault().size();
+    boolean starts = change.starts();
+    switch (change.fault().kind()) {
+      case PLC_RESTART -> {
+        if (starts) {
+          plcRestart();
+        }
+      }
+      case PLC_MEMORY_LOST -> {
+        if (starts) {
+          plcMemoryLost();
+        }
+      }
+      case SLOW_REPLIES -> {
+        Duration delay = starts ? Duration.ofMillis(Math.round(1000 * size)) : Duration.ZERO;
+        modbus.replyDelay(delay);
+        opcUa.replyDelay(delay);
+      }
+      case ACK_IGNORED -> onBothWires(WireFault.ACK_IGNORED, starts, 1);
+      case LINK_CUT -> onBothWires(WireFault.LINK_CUT, starts, 1);
+      case LOST_REPLY -> onBothWires(WireFault.LOST_REPLY, starts, size);
+      case GARBAGE -> onBothWires(WireFault.GARBAGE, starts, size);
+      default ->
+          throw new IllegalArgumentException("no fault of the wire: " + change.fault().kind());
+    }
+  }
+
+  private void onBothWires(WireFault fault, boolean starts, double share) {
+    for (WireFaults wire : List.of(modbus, opcUa)) {
+      if (starts) {
+        wire.set(fault, share);
+      } else {
+        wire.clear(fault);
+      }
+    }
+  }
+
+  /** A short power cycle of the PLC: what is retentive stays. */
+  public void plcRestart() {
+    synchronized (line) {
+      plc.restart();
+    }
+  }
+
+  /**
+   * Switches the PLC to STOP: outputs off, what it shows stands still; false lets it start again.
+   */
+  public void plcStopped(boolean stopped) {
+    synchronized (line) {
+      plc.stopped(stopped);
+    }
+  }
+
+  /** The PLC restarts with its retentive memory empty. */
+  public void plcMemoryLost() {
+    synchronized (line) {
+      plc.loseMemory();
+    }
+  }
+
+  /** Keeps a copy of the PLC's retentive memory. */
+  public Plc.SavedMemory savePlcMemory() {
+    synchronized (line) {
+      return plc.saveMemory();
+    }
+  }
+
+  /** The PLC restarts with an old copy of its retentive memory. */
+  public void loadPlcMemory(Plc.SavedMemory saved) {
+    synchronized (line) {
+      plc.loadMemory(saved);
+    }
+  }
+}

@@ -1,0 +1,7 @@
+package org.bathwarden.simulator.wire;
+
+/** The two wires to the PLC. */
+public enum Protocol {
+  MODBUS,
+  OPC_UA
+}

@@ -1,0 +1,25 @@
+package org.bathwarden.cli;
+
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.SerializationFeature;
+import java.io.PrintWriter;
+import java.io.UncheckedIOException;
+
+/** How commands print data as JSON. */
+final class JsonOut {
+
+  private static final ObjectMapper MAPPER =
+      new ObjectMapper().enable(SerializationFeature.INDENT_OUTPUT);
+
+  private JsonOut() {}
+
+  /** Prints maps, lists, numbers and texts. */
+  static void print(PrintWriter out, Object data) {
+    try {
+      out.println(MAPPER.writeValueAsString(data));
+    } catch (JsonProcessingException e) {
+      throw new UncheckedIOException(e);
+    }
+  }
+}

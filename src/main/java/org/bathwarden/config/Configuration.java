@@ -1,0 +1,120 @@
+package org.bathwarden.config;
+
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.List;
+import java.util.Optional;
+import org.bathwarden.cycle.Sheet;
+import org.bathwarden.line.ItemMap;
+import org.bathwarden.line.modbus.ModbusSettings;
+import org.bathwarden.line.opcua.OpcUaSettings;
+import org.bathwarden.tank.BathState;
+import org.bathwarden.tank.TankId;
+
+/**
+ * A configuration that was read and found sound.
+ *
+ * @param site name of the site
+ * @param rehearsal whether it may run in scaled time against a test PLC
+ * @param instance number of this controller on its lines, 1 to 15
+ * @param record file of the record
+ * @param health health and metrics
+ * @param mqtt broker, if there is one
+ * @param lines connections with their tanks
+ * @param warnings what was taken, but should be looked at
+ * @param fingerprint of all files it was read from
+ * @param text of all files it was read from, without any secret
+ */
+public record Configuration(
+    String site,
+    boolean rehearsal,
+    int instance,
+    Path record,
+    Health health,
+    Optional<Mqtt> mqtt,
+    List<Line> lines,
+    List<Problem> warnings,
+    String fingerprint,
+    String text) {
+
+  /** Copies the lists. */
+  public Configuration {
+    lines = List.copyOf(lines);
+    warnings = List.copyOf(warnings);
+  }
+
+  /** Every tank of every line. */
+  public List<Tank> tanks() {
+    return lines.stream().flatMap(line -> line.tanks().stream()).toList();
+  }
+
+  /**
+   * Where health, metrics and the console listen.
+   *
+   * @param bind address
+   * @param port TCP port; 0 takes any free one
+   * @param consoleToken what the console must show; without one it is closed
+   */
+  public record Health(String bind, int port, Optional<String> consoleToken) {}
+
+  /**
+   * The broker.
+   *
+   * @param uri {@code tcp://host:port} or {@code ssl://host:port}
+   * @param clientId fixed client id
+   * @param user user, if the broker asks for one
+   * @param password its password
+   * @param trust PEM file of the certificate authority, for ssl
+   * @param keepAlive keep-alive interval
+   */
+  public record Mqtt(
+      String uri,
+      String clientId,
+      Optional<String> user,
+      Optional<String> password,
+      Optional<Path> trust,
+      Duration keepAlive) {}
+
+  /**
+   * One connection.
+   *
+   * @param name its name
+   * @param scan period of its rounds
+   * @param detection within which a lost link is noticed
+   * @param protocol how it is reached
+   * @param tanks its tanks, in the order of the file
+   */
+  public record Line(
+      String name, Duration scan, Duration detection, Protocol protocol, List<Tank> tanks) {
+
+    /** Copies the list. */
+    public Line {
+      tanks = List.copyOf(tanks);
+    }
+  }
+
+  /** How a line is reached. */
+  public sealed interface Protocol {
+
+    /** Over Modbus TCP. */
+    record Modbus(ModbusSettings settings) implements Protocol {}
+
+    /** Over OPC UA. */
+    record OpcUa(OpcUaSettings settings) implements Protocol {}
+  }
+
+  /**
+   * One tank.
+   *
+   * @param sheet everything a pass needs
+   * @param items where its items live
+   * @param firstState bath state, taken when the record knows none
+   */
+  public record Tank(Sheet sheet, ItemMap items, BathState firstState) {
+
+    /** Its name. */
+    public TankId id() {
+      return sheet.tank().id();
+    }
+  }
+}

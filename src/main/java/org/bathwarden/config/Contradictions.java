@@ -1,0 +1,112 @@
+package org.bathwarden.config;
+
+import java.util.List;
+import java.util.Locale;
+import org.bathwarden.dosing.DosingLimits;
+import org.bathwarden.tank.Band;
+import org.bathwarden.tank.Geometry;
+import org.bathwarden.tank.TankSheet;
+
+/** What is right in form and still cannot be meant. */
+final class Contradictions {
+
+  /** Hours of authority below the titration interval and so much more are warned of. */
+  private static final double AUTHORITY_MARGIN_H = 4;
+
+  /** Loads in an hour at normal work, for the hours of authority; judgement. */
+  private static final double LOADS_PER_H = 6;
+
+  private Contradictions() {}
+
+  static void of(Section tank, TankSheet sheet, List<Problem> problems) {
+    Section geometry = tank.section("geometry");
+    Geometry g = sheet.geometry();
+    ordered(geometry, "heater_guard_l", g.heaterGuardL(), "minimum_l", g.minimumL(), problems);
+    ordered(geometry, "minimum_l", g.minimumL(), "low_level_l", g.lowLevelL(), problems);
+    ordered(geometry, "low_level_l", g.lowLevelL(), "working_l", g.workingL(), problems);
+    ordered(geometry, "working_l", g.workingL(), "maximum_l", g.maximumL(), problems);
+    if (g.workingL() + g.loadDisplacementL() + g.foamAllowanceL() > g.maximumL()) {
+      problems.add(
+          geometry.error(
+              "working_l", "with load displacement and foam allowance it must fit maximum_l"));
+    }
+    Section section = tank.section("band");
+    Band band = sheet.band();
+    ordered(section, "low_pct", band.lowPct(), "target_pct", band.targetPct(), problems);
+    ordered(section, "target_pct", band.targetPct(), "high_pct", band.highPct(), problems);
+    if (section.number("deadband_pct", 0) >= band.widthPct()) {
+      problems.add(section.error("deadband_pct", "must be narrower than the band"));
+    }
+    if (sheet.concentrateStrengthPct() <= band.highPct()) {
+      problems.add(
+          tank.section("concentrate")
+              .error("strength_pct", "must be stronger than the band's high limit"));
+    }
+    if (sheet.water().strengthPct() >= band.lowPct()) {
+      problems.add(
+          tank.section("make_up_water")
+              .error("strength_pct", "must be weaker than the band's low limit"));
+    }
+    if (!sheet.chemistry().useC().contains(sheet.temperatureSetpointC())) {
+      problems.add(
+          tank.error(
+              "temperature_setpoint_c",
+              "must lie in the sheet's window for use, "
+                  + sheet.chemistry().useC().lowC()
+                  + " to "
+                  + sheet.chemistry().useC().highC()
+                  + " °C"));
+    }
+    sheet
+        .strictest()
+        .concentrationHighPct()
+        .ifPresent(
+            high -> {
+              if (band.highPct() > high) {
+                problems.add(
+                    section.error(
+                        "high_pct", "a metal washed stands at most " + high + " %"));
+              }
+            });
+  }
+
+  private static void ordered(
+      Section section,
+      String lower,
+      double low,
+      String higher,
+      double high,
+      List<Problem> problems) {
+    if (!(low < high)) {
+      problems.add(section.error(lower, "must be below " + higher + ", which is " + high));
+    }
+  }
+
+  static void limits(
+      Section tank, TankSheet sheet, DosingLimits limits, List<Problem> problems) {
+    for (String problem : limits.problems(sheet)) {
+      problems.add(tank.error(tank.has("limits") ? "limits" : "band", problem));
+    }
+    double hours = limits.hoursOfAuthority(normalUse(sheet));
+    double wanted = limits.titrationInterval().toMinutes() / 60.0 + AUTHORITY_MARGIN_H;
+    if (hours < wanted) {
+      problems.add(
+          tank.warning(
+              "limits",
+              String.format(
+                  Locale.ROOT,
+                  "the tank can dose by itself for %.1f h at normal use, less than the titration"
+                      + " interval + 4 h = %.1f h; titrate each shift rather than raise the caps",
+                  hours,
+                  wanted)));
+    }
+  }
+
+  /** Concentrate used at normal work, L/h. */
+  static double normalUse(TankSheet sheet) {
+    return LOADS_PER_H
+        * sheet.dragOutLPerLoad()
+        * sheet.band().targetPct()
+        / sheet.concentrateStrengthPct();
+  }
+}

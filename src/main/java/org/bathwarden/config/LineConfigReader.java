@@ -1,0 +1,149 @@
+package org.bathwarden.config;
+
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.bathwarden.line.Backoff;
+import org.bathwarden.line.ItemMap;
+import org.bathwarden.line.modbus.ModbusSettings;
+import org.bathwarden.line.opcua.OpcUaSettings;
+import org.bathwarden.line.opcua.OpcUaSettings.Login;
+import org.bathwarden.line.opcua.OpcUaSettings.Security;
+import org.bathwarden.tank.TankId;
+
+/** Makes the settings of one connection. */
+final class LineConfigReader {
+
+  private static final String NAMESPACE = "urn:bathwarden:line";
+  private static final String APPLICATION = "urn:bathwarden:controller";
+  private static final Backoff BACKOFF =
+      new Backoff(Duration.ofMillis(250), Duration.ofSeconds(5));
+
+  /** Tanks × round trip may take so much of the scan. */
+  private static final double SCAN_SHARE = 0.6;
+
+  private final Path folder;
+  private final Secrets secrets;
+  private final List<Problem> problems;
+
+  LineConfigReader(Path folder, Secrets secrets, List<Problem> problems) {
+    this.folder = folder;
+    this.secrets = secrets;
+    this.problems = problems;
+  }
+
+  static boolean modbus(Section line) {
+    return line.text("protocol", "").equals("modbus-tcp");
+  }
+
+  /** The contract's places for tank {@code number} on this line, changed by {@code tank}. */
+  ItemMap items(Section line, Section tank, int number) {
+    if (modbus(line)) {
+      return new ItemMapReader(ItemMap.modbusDefault(number), Optional.empty(), problems)
+          .read(tank);
+    }
+    String namespace = line.text("namespace", NAMESPACE);
+    return new ItemMapReader(
+            ItemMap.opcUaDefault(number, namespace), Optional.of(namespace), problems)
+        .read(tank);
+  }
+
+  Configuration.Line read(String name, Section line, List<Configuration.Tank> tanks) {
+    Duration scan = line.duration("scan", Duration.ofSeconds(1));
+    Duration timeout = line.duration("timeout", Duration.ofMillis(500));
+    Duration roundTrip = line.duration("round_trip", Duration.ofMillis(20));
+    Duration detection = line.duration("detection", Duration.ofSeconds(3));
+    timing(line, scan, timeout, roundTrip, detection, tanks.size());
+    Map<TankId, ItemMap> maps = new HashMap<>();
+    tanks.forEach(tank -> maps.put(tank.id(), tank.items()));
+    Configuration.Protocol protocol =
+        modbus(line)
+            ? new Configuration.Protocol.Modbus(
+                new ModbusSettings(
+                    line.text("host", ""),
+                    line.whole("port", 502),
+                    Duration.ofSeconds(1),
+                    timeout,
+                    line.duration("minimum_gap", Duration.ZERO),
+                    BACKOFF,
+                    maps))
+            : new Configuration.Protocol.OpcUa(
+                new OpcUaSettings(
+                    line.text("endpoint", ""),
+                    security(line),
+                    login(line),
+                    Duration.ofSeconds(5),
+                    timeout,
+                    BACKOFF,
+                    maps));
+    List<String> wrong =
+        protocol instanceof Configuration.Protocol.Modbus modbus
+            ? modbus.settings().problems()
+            : ((Configuration.Protocol.OpcUa) protocol).settings().problems();
+    wrong.forEach(problem -> problems.add(line.error("", problem)));
+    return new Configuration.Line(name, scan, detection, protocol, tanks);
+  }
+
+  private void timing(
+      Section line,
+      Duration scan,
+      Duration timeout,
+      Duration roundTrip,
+      Duration detection,
+      int tanks) {
+    if (scan.compareTo(Duration.ofMillis(200)) < 0 || scan.compareTo(Duration.ofSeconds(1)) > 0) {
+      problems.add(
+          line.error("scan", "must be from 200ms to 1s: the heartbeat goes out once a second"));
+    }
+    long needed = roundTrip.toMillis() * tanks;
+    if (needed > SCAN_SHARE * scan.toMillis()) {
+      problems.add(
+          line.error(
+              "round_trip",
+              tanks
+                  + " tanks × "
+                  + roundTrip.toMillis()
+                  + " ms are "
+                  + needed
+                  + " ms, more than 60 % of the scan of "
+                  + scan.toMillis()
+                  + " ms"));
+    }
+    if (timeout.compareTo(scan) >= 0) {
+      problems.add(line.error("timeout", "must be shorter than the scan"));
+    }
+    Duration reached = scan.plus(timeout);
+    if (reached.compareTo(detection) > 0) {
+      problems.add(
+          line.error(
+              "detection",
+              "cannot be reached: scan and timeout take up to " + reached.toMillis() + " ms"));
+    }
+  }
+
+  private Security security(Section line) {
+    String wanted = line.text("security", "sign-and-encrypt");
+    if (wanted.equals("none")) {
+      return new Security.Unprotected();
+    }
+    return new Security.Basic256Sha256(
+        wanted.equals("sign-and-encrypt"),
+        new OpcUaSettings.PkiSettings(
+            folder.resolve(line.text("pki", "pki")),
+            APPLICATION,
+            () -> secrets.secret(line, "pki_password", problems).orElse("").toCharArray(),
+            true));
+  }
+
+  private Login login(Section line) {
+    Optional<String> user = line.text("user");
+    if (user.isEmpty()) {
+      return new Login.Anonymous();
+    }
+    Optional<String> password = secrets.secret(line, "password", problems);
+    return new Login.User(user.get(), () -> password.orElse("").toCharArray());
+  }
+}

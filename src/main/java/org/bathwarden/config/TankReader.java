@@ -1,0 +1,191 @@
+package org.bathwarden.config;
+
+import java.time.Duration;
+import java.util.EnumMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.bathwarden.alarm.AlarmSettings;
+import org.bathwarden.cycle.Sheet;
+import org.bathwarden.dosing.CauseAndEffect;
+import org.bathwarden.dosing.Delivery;
+import org.bathwarden.dosing.DosingLimits;
+import org.bathwarden.dosing.DosingSettings;
+import org.bathwarden.dosing.Metering;
+import org.bathwarden.dosing.ProductLimits;
+import org.bathwarden.estimate.EstimatorSheet;
+import org.bathwarden.estimate.Priors;
+import org.bathwarden.line.ItemMap;
+import org.bathwarden.line.Permit;
+import org.bathwarden.signal.SignalSettings;
+import org.bathwarden.tank.Band;
+import org.bathwarden.tank.BathState;
+import org.bathwarden.tank.ChemistrySheet;
+import org.bathwarden.tank.Geometry;
+import org.bathwarden.tank.LevelKind;
+import org.bathwarden.tank.MakeUpWater;
+import org.bathwarden.tank.Metal;
+import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Product;
+import org.bathwarden.tank.TankId;
+import org.bathwarden.tank.TankSheet;
+
+/** Makes the settings of one tank from its section. */
+final class TankReader {
+
+  private final int instance;
+  private final SupplyReader supplies;
+  private final String fingerprint;
+  private final List<Problem> problems;
+
+  TankReader(int instance, SupplyReader supplies, String fingerprint, List<Problem> problems) {
+    this.instance = instance;
+    this.supplies = supplies;
+    this.fingerprint = fingerprint;
+    this.problems = problems;
+  }
+
+  Configuration.Tank read(Section tank, ChemistrySheet chemistry, ItemMap items) {
+    TankSheet sheet = sheet(tank, chemistry);
+    Contradictions.of(tank, sheet, problems);
+    SupplyReader.Feed concentrate = supplies.feed(tank, Product.CONCENTRATE);
+    SupplyReader.Feed water = supplies.feed(tank, Product.WATER);
+    DosingLimits limits = limits(tank, sheet, concentrate.metering(), water.metering());
+    Contradictions.limits(tank, sheet, limits, problems);
+
+    Set<Permit> unwired = items.unwired();
+    Set<Permit> signed = new HashSet<>(ItemMapReader.signedOff(tank));
+    Set<Permit> unsigned = new HashSet<>(unwired);
+    unsigned.removeAll(signed);
+    unsigned.remove(Permit.LEVEL_SETTLED);
+    Set<Permit> bypassed = new HashSet<>(signed);
+    bypassed.remove(Permit.LEVEL_SETTLED);
+    Mode mode = tank.word(Mode.class, "mode", Mode.PROPOSE);
+    if (mode == Mode.COMMAND && !unsigned.isEmpty()) {
+      problems.add(
+          tank.warning(
+              "mode",
+              "permits not wired: "
+                  + unsigned.stream().map(Permit::name).sorted().toList()
+                  + "; the tank stays in propose until an engineer signs them off"));
+      mode = Mode.PROPOSE;
+    }
+    if (mode == Mode.COMMAND && !chemistry.titrated()) {
+      problems.add(
+          tank.warning(
+              "mode", "the product has no titration; without one the tank stays in propose"));
+      mode = Mode.PROPOSE;
+    }
+    Map<Product, Delivery> deliveries = new EnumMap<>(Product.class);
+    deliveries.put(Product.CONCENTRATE, concentrate.delivery());
+    deliveries.put(Product.WATER, water.delivery());
+    Section start = tank.section("start");
+    return new Configuration.Tank(
+        new Sheet(
+            sheet,
+            SignalSettings.defaults(
+                sheet.geometry().workingL(),
+                meter(concentrate.metering()),
+                meter(water.metering())),
+            new EstimatorSheet(
+                sheet,
+                start.number("concentration_pct", sheet.band().targetPct()),
+                start.number("u_pct", 0.15 * sheet.band().targetPct()),
+                Priors.standard()),
+            new DosingSettings(
+                instance, mode, limits, CauseAndEffect.standard(), unsigned, deliveries),
+            alarms(tank),
+            bypassed,
+            fingerprint),
+        items,
+        tank.word(BathState.class, "bath_state", BathState.IN_USE));
+  }
+
+  private static SignalSettings.Meter meter(Metering metering) {
+    return new SignalSettings.Meter(metering.rateLPerMin() * 1000 / 60, metering.mlPerPulse());
+  }
+
+  private static TankSheet sheet(Section tank, ChemistrySheet chemistry) {
+    Section g = tank.section("geometry");
+    Section band = tank.section("band");
+    Section water = tank.section("make_up_water");
+    Set<Metal> metals = new HashSet<>();
+    tank.words("metals").forEach(word -> metals.add(Section.constant(Metal.class, word)));
+    return new TankSheet(
+        new TankId(tank.text("name", "")),
+        tank.whole("number", 0),
+        new Geometry(
+            g.word(LevelKind.class, "level_kind", LevelKind.SURFACE),
+            g.number("working_l", Double.NaN),
+            g.number("low_level_l", Double.NaN),
+            g.number("minimum_l", Double.NaN),
+            g.number("heater_guard_l", Double.NaN),
+            g.number("maximum_l", Double.NaN),
+            g.number("load_displacement_l", 0),
+            g.number("foam_allowance_l", 0),
+            g.number("surface_m2", Double.NaN),
+            g.number("circulation_l_per_min", 0)),
+        new Band(
+            band.number("target_pct", Double.NaN),
+            band.number("low_pct", Double.NaN),
+            band.number("high_pct", Double.NaN)),
+        metals,
+        chemistry,
+        new MakeUpWater(
+            water.number("strength_pct", 0),
+            water.number("strength_u_pct", 0),
+            water.number("temperature_c", 15)),
+        tank.section("concentrate").number("strength_pct", 100),
+        tank.number("temperature_setpoint_c", Double.NaN),
+        tank.number("drag_out_l_per_load", 0));
+  }
+
+  private static DosingLimits limits(
+      Section tank, TankSheet sheet, Metering concentrate, Metering water) {
+    DosingLimits standard = DosingLimits.defaults(sheet, concentrate, water);
+    Section own = tank.section("limits");
+    return new DosingLimits(
+        product(own.section("concentrate"), standard.concentrate()),
+        product(own.section("water"), standard.water()),
+        concentrate,
+        water,
+        standard.headroomL(),
+        own.number("water_cooling_k", standard.waterCoolingK()),
+        own.duration("mixing_wait", standard.mixingWait()),
+        own.number("alpha", standard.alpha()),
+        standard.askWidthShare(),
+        standard.holdWidthShare(),
+        standard.reducedShare(),
+        standard.newLotShare(),
+        tank.section("titration").duration("interval", Duration.ofHours(24)));
+  }
+
+  private static ProductLimits product(Section own, ProductLimits standard) {
+    return new ProductLimits(
+        own.number("smallest_portion_l", standard.smallestPortionL()),
+        own.number("portion_l", standard.portionL()),
+        own.number("per_hour_l", standard.perHourL()),
+        own.number("per_8h_l", standard.per8hL()),
+        own.number("since_titration_l", standard.sinceTitrationL()));
+  }
+
+  private AlarmSettings alarms(Section tank) {
+    AlarmSettings settings = AlarmSettings.defaults();
+    Section section = tank.section("alarms");
+    for (String key : section.keys()) {
+      settings = AlarmReader.change(settings, section, key, problems);
+    }
+    for (AlarmSettings.Problem problem : settings.validate()) {
+      problems.add(
+          new Problem(
+              Problem.Severity.ERROR,
+              tank.document().file(),
+              tank.document().line(section.at(problem.path())),
+              section.at(problem.path()),
+              problem.found(),
+              problem.allowed()));
+    }
+    return settings;
+  }
+}

@@ -1,0 +1,68 @@
+package org.bathwarden.cycle;
+
+import java.time.Duration;
+import java.util.List;
+import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Now;
+import org.bathwarden.tank.Stamp;
+
+/** What entries say of the liquid, carried from the wall clock, which people read, to the steady one. */
+final class Stamps {
+
+  private Stamps() {}
+
+  /** Entries whose times are those of the steady clock. */
+  static List<Entry> steady(List<Entry> entries, Now now) {
+    Duration wallAhead = Duration.between(now.steady(), now.wall());
+    return entries.stream().map(entry -> shift(entry, wallAhead.negated())).toList();
+  }
+
+  /** What people say came in (positive) or was removed (negative) that no meter saw, L. */
+  static double bookedL(List<Entry> entries) {
+    double litres = 0;
+    for (Entry entry : entries) {
+      if (entry instanceof Entry.Addition addition && !addition.metered()) {
+        litres += addition.litres();
+      } else if (entry instanceof Entry.Removal removal) {
+        litres -= removal.litres();
+      }
+    }
+    return litres;
+  }
+
+  /** {@code entry} with its times moved by {@code by}. */
+  private static Entry shift(Entry entry, Duration by) {
+    return by.isZero() ? entry : stamped(entry, moved(entry.stamp(), by));
+  }
+
+  private static Stamp moved(Stamp s, Duration by) {
+    return new Stamp(
+        s.id(),
+        s.tank(),
+        s.author(),
+        s.channel(),
+        s.enteredAt().plus(by),
+        s.happenedAt().plus(by));
+  }
+
+  /** Only what speaks of the liquid is judged by when it happened. */
+  private static Entry stamped(Entry entry, Stamp stamp) {
+    if (entry instanceof Entry.Titration t) {
+      return new Entry.Titration(
+          stamp, t.value(), t.unit(), t.endPoint(), t.uPct(), t.note());
+    }
+    if (entry instanceof Entry.Addition a) {
+      return new Entry.Addition(stamp, a.product(), a.litres(), a.metered(), a.lot());
+    }
+    if (entry instanceof Entry.Removal r) {
+      return new Entry.Removal(stamp, r.litres(), r.reason());
+    }
+    if (entry instanceof Entry.Charge c) {
+      return new Entry.Charge(stamp, c.concentrationPct(), c.uPct());
+    }
+    if (entry instanceof Entry.ProbeCare p) {
+      return new Entry.ProbeCare(stamp, p.probe(), p.replaced());
+    }
+    return entry;
+  }
+}

@@ -1,0 +1,26 @@
+package org.bathwarden.dosing;
+
+/** What the order book, the PLC and the meters can disagree on. */
+public enum Disagreement {
+  /** The PLC shows less than it has shown before: it lost its memory. */
+  MEMORY_LOST,
+  /** The PLC took up, was told or heard something that this instance did not write. */
+  SOMEONE_ELSE_COMMANDS,
+  /** Another instance became holder. */
+  DEPOSED,
+  /** Whether the open order ran is no longer in the PLC; it was booked by the totalizer. */
+  OVERTAKEN,
+  /** The block read back otherwise than it was written. */
+  READ_BACK,
+  /** More was delivered than ordered. */
+  OVER_DELIVERED,
+  /** Less was delivered than ordered, for want of flow or time. */
+  SHORT,
+  /** The totalizer moved otherwise than the order's count. */
+  TOTALIZER;
+
+  /** Whether no command is given until an engineer resynchronises. */
+  public boolean latches() {
+    return this == MEMORY_LOST || this == SOMEONE_ELSE_COMMANDS || this == DEPOSED;
+  }
+}

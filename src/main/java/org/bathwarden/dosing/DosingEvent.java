@@ -1,0 +1,153 @@
+package org.bathwarden.dosing;
+
+import java.util.Optional;
+import org.bathwarden.line.ReasonCode;
+import org.bathwarden.tank.BathState;
+import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Now;
+import org.bathwarden.tank.Product;
+import org.bathwarden.tank.TankId;
+
+/** Something that happened in dosing and belongs into the record, in the order given. */
+public sealed interface DosingEvent {
+
+  /** The tank. */
+  TankId tank();
+
+  /** When. */
+  Now at();
+
+  /** Whether it must be durable before any write of the same pass. */
+  default boolean beforeWrite() {
+    return false;
+  }
+
+  /**
+   * An order was decided on; its write follows in the same pass.
+   *
+   * @param order the order
+   * @param totalMl the product's totalizer, mL; NaN if unknown
+   * @param levelL settled level, L; NaN if unknown
+   */
+  record OrderPrepared(TankId tank, Now at, Order order, double totalMl, double levelL)
+      implements DosingEvent {
+    @Override
+    public boolean beforeWrite() {
+      return true;
+    }
+  }
+
+  /** The PLC took up order {@code number}. */
+  record OrderTaken(TankId tank, Now at, long number) implements DosingEvent {}
+
+  /**
+   * An order was settled and what flowed is booked.
+   *
+   * @param order the order
+   * @param state how it ended, never {@link OrderState#OPEN}
+   * @param deliveredMl what flowed, mL
+   * @param reason why it ended early or was refused
+   * @param totalizerMl what the totalizer says, mL; NaN if unknown
+   */
+  record OrderClosed(
+      TankId tank,
+      Now at,
+      Order order,
+      OrderState state,
+      long deliveredMl,
+      ReasonCode reason,
+      double totalizerMl)
+      implements DosingEvent {}
+
+  /**
+   * The book, the PLC and the meters disagree.
+   *
+   * @param what on what
+   * @param number the order concerned; 0 if none
+   * @param product its product, if it is one of ours
+   * @param detail values, for people
+   */
+  record OrderDisagrees(
+      TankId tank,
+      Now at,
+      Disagreement what,
+      long number,
+      Optional<Product> product,
+      String detail)
+      implements DosingEvent {}
+
+  /** This instance asks to become holder with {@code epoch}; the write follows in this pass. */
+  record EpochClaimed(TankId tank, Now at, long epoch) implements DosingEvent {
+    @Override
+    public boolean beforeWrite() {
+      return true;
+    }
+  }
+
+  /** The PLC obeys {@code epoch}, which this instance claimed. */
+  record EpochHeld(TankId tank, Now at, long epoch) implements DosingEvent {}
+
+  /** This instance left command in good order; who comes next does not depose it. */
+  record CommandLeft(TankId tank, Now at) implements DosingEvent {}
+
+  /** Numbers of other instances, shown by the PLC while this one was not holder, were adopted. */
+  record NumbersAdopted(TankId tank, Now at, long taken, long abandonedTo, long holder)
+      implements DosingEvent {}
+
+  /** An engineer took what the PLC shows as the new basis of the book. */
+  record Resynchronised(
+      TankId tank, Now at, long taken, long abandonedTo, long holder, String author)
+      implements DosingEvent {}
+
+  /** An addition is proposed. */
+  record ProposalMade(TankId tank, Now at, Proposal proposal) implements DosingEvent {}
+
+  /** A person took proposal {@code number} upon themselves. */
+  record ProposalAccepted(TankId tank, Now at, long number, String owner) implements DosingEvent {}
+
+  /** The owner of proposal {@code number} is asked what became of it. */
+  record ProposalAsked(TankId tank, Now at, long number, String owner) implements DosingEvent {}
+
+  /**
+   * A proposal ended.
+   *
+   * @param proposal the proposal
+   * @param end how
+   * @param litres what was poured, L
+   * @param author who said so; empty if no person did
+   * @param lot lot of the product, if known
+   */
+  record ProposalEnded(
+      TankId tank,
+      Now at,
+      Proposal proposal,
+      Proposal.End end,
+      double litres,
+      String author,
+      Optional<String> lot)
+      implements DosingEvent {}
+
+  /** The dosing mode changed. */
+  record ModeChanged(TankId tank, Now at, Mode from, Mode to, String author, String reason)
+      implements DosingEvent {}
+
+  /** The bath passed to another state. */
+  record BathChanged(TankId tank, Now at, BathState from, BathState to, String author)
+      implements DosingEvent {}
+
+  /** An addition that no totalizer saw was booked. */
+  record AdditionBooked(
+      TankId tank, Now at, Product product, double litres, String author, Optional<String> lot)
+      implements DosingEvent {}
+
+  /** An interlock tripped and stays so until a person resets it. */
+  record Tripped(TankId tank, Now at, String interlock, String words) implements DosingEvent {}
+
+  /** A person reset a latched interlock. */
+  record TripWasReset(TankId tank, Now at, String interlock, String author)
+      implements DosingEvent {}
+
+  /** An entry was refused; it changes nothing. */
+  record EntryRefused(TankId tank, Now at, String entryId, String author, String reason)
+      implements DosingEvent {}
+}

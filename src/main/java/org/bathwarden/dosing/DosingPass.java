@@ -1,0 +1,336 @@
+package org.bathwarden.dosing;
+
+import java.time.Instant;
+import java.util.EnumSet;
+import java.util.List;
+import java.util.Optional;
+import java.util.Set;
+import org.bathwarden.dosing.DosingEvent.EntryRefused;
+import org.bathwarden.dosing.DosingEvent.OrderDisagrees;
+import org.bathwarden.line.Permit;
+import org.bathwarden.signal.Point;
+import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Product;
+import org.bathwarden.tank.Stamp;
+import org.bathwarden.tank.TankSheet;
+
+/** The steps of one pass of {@link Dosing#run}, in the order in which they are called. */
+final class DosingPass {
+
+  private static final int OVERRUNS = 3;
+  private static final int SHORT_TWICE = 2;
+
+  private final DosingSettings settings;
+  private final TankSheet sheet;
+  private final DosingDraft draft;
+  private final DosingInput in;
+  private final OrderRules rules;
+  private final LineSight sight;
+  private final Instant steady;
+
+  DosingPass(DosingSettings settings, TankSheet sheet, DosingDraft draft, DosingInput in) {
+    this.settings = settings;
+    this.sheet = sheet;
+    this.draft = draft;
+    this.in = in;
+    this.rules = settings.orderRules(sheet);
+    this.steady = in.now().steady();
+    this.sight =
+        new LineSight(
+            in.image().words().filter(words -> words.provesWiring(sheet.number())),
+            in.rawTotalMl(Product.CONCENTRATE),
+            in.rawTotalMl(Product.WATER),
+            in.signals().settledLevelL(),
+            in.written(),
+            in.now());
+  }
+
+  /** A configuration that allows less than before lowers the mode. */
+  void keepModeWithin(Mode highest) {
+    if (draft.mode.compareTo(highest) > 0) {
+      draft.change(highest, "", "configuration");
+    }
+  }
+
+  /** Settles by reading; returns what happened. */
+  List<DosingEvent> readOrders() {
+    int before = draft.events.size();
+    draft.take(draft.book.observe(rules, sight));
+    for (Entry entry : in.entries()) {
+      if (entry instanceof Entry.Resynchronise) {
+        resynchronise(entry.stamp());
+      }
+    }
+    return List.copyOf(draft.events.subList(before, draft.events.size()));
+  }
+
+  private void resynchronise(Stamp stamp) {
+    BookStep step = draft.book.resynchronise(rules, sight, stamp.author());
+    draft.take(step);
+    if (step.events().isEmpty()) {
+      draft.refuse(stamp.id(), stamp.author(), "the line has not shown the same twice yet");
+    }
+  }
+
+  /** Books flows; returns what flowed of the open proposal's product outside orders, L. */
+  double bookFlows(OrderBook before, List<DosingEvent> read) {
+    FlowBooking booking = new FlowBooking(draft, in, before);
+    double poured = booking.run(read);
+    if (draft.book.watch().heard()) {
+      draft.drum = draft.drum.seen(permitted(Permit.CONCENTRATE_AVAILABLE), steady);
+    }
+    return poured;
+  }
+
+  void judgeTitrations() {
+    new TitrationBooking(sheet, draft, in).run();
+  }
+
+  void followBath() {
+    BathStates.Step step =
+        BathStates.step(
+            draft.bath,
+            in.entries(),
+            permitted(Permit.CIRCULATION),
+            temperatureC(),
+            draft.titration.sampledAt(),
+            sheet,
+            settings.limits(),
+            in.now());
+    if (step.after().state() != draft.bath.state()) {
+      draft.events.add(
+          new DosingEvent.BathChanged(
+              sheet.id(), in.now(), draft.bath.state(), step.after().state(), bathAuthor()));
+    }
+    step.refused()
+        .forEach(r -> draft.refuse(r.entry().stamp().id(), r.entry().stamp().author(), r.reason()));
+    draft.bath = step.after();
+  }
+
+  private String bathAuthor() {
+    return in.entries().stream()
+        .filter(e -> e instanceof Entry.BathChange || e instanceof Entry.Charge)
+        .map(e -> e.stamp().author())
+        .reduce("", (earlier, later) -> later);
+  }
+
+  Verdict runInterlocks(List<DosingEvent> read) {
+    CauseInput seen =
+        new CauseInput(
+            sheet,
+            settings.limits(),
+            lineFacts(read),
+            in.signals(),
+            in.belief(sheet),
+            draft.bath,
+            draft.titration.facts(),
+            draft.ledger,
+            in.around(),
+            in.now());
+    InterlockStep step =
+        Interlocks.run(
+            settings.table(),
+            draft.interlocks,
+            Causes.observe(seen),
+            in.entries(),
+            draft.titration.sampledAt(),
+            in.now());
+    draft.interlocks = step.after();
+    step.events().forEach(this::report);
+    if (step.verdict().dropToPropose() && draft.mode == Mode.COMMAND) {
+      draft.change(Mode.PROPOSE, "", "interlocks " + step.verdict().active());
+    }
+    return step.verdict();
+  }
+
+  private LineFacts lineFacts(List<DosingEvent> read) {
+    LineWatch watch = draft.book.watch();
+    boolean fresh = !watch.stale(steady);
+    return new LineFacts(
+        in.image().words().or(() -> fresh ? watch.words() : Optional.empty()),
+        fresh,
+        settings.constantPermits(),
+        draft.book.open().map(o -> o.order().product()),
+        draft.proposals.handPour(),
+        watch.scans(),
+        draft.book.settled(),
+        found(read));
+  }
+
+  /** Causes that only the order book, the supplies or the estimator can see. */
+  private Set<Cause> found(List<DosingEvent> read) {
+    Set<Cause> found = EnumSet.noneOf(Cause.class);
+    found.addAll(in.found());
+    draft.book.latch().map(DosingPass::causeOf).ifPresent(found::add);
+    if (!draft.drum.known()) {
+      found.add(Cause.DRUM_UNKNOWN);
+    }
+    for (DosingEvent event : read) {
+      if (event instanceof OrderDisagrees e) {
+        found.addAll(causesOf(e));
+      } else if (event instanceof DosingEvent.OrderClosed e && e.state() == OrderState.DONE) {
+        draft.forgetShort(e.order().product());
+      }
+    }
+    return found;
+  }
+
+  private Set<Cause> causesOf(OrderDisagrees event) {
+    boolean water = event.product().equals(Optional.of(Product.WATER));
+    return switch (event.what()) {
+      case MEMORY_LOST, SOMEONE_ELSE_COMMANDS, DEPOSED, OVERTAKEN, READ_BACK ->
+          Set.of(causeOf(event.what()));
+      case OVER_DELIVERED, TOTALIZER ->
+          Set.of(water ? Cause.WATER_MISCOUNT : Cause.CONCENTRATE_MISCOUNT);
+      case SHORT -> shortAgain(water ? Product.WATER : Product.CONCENTRATE);
+    };
+  }
+
+  private static Cause causeOf(Disagreement what) {
+    return what == Disagreement.DEPOSED ? Cause.DEPOSED : Cause.ORDER_BOOK_DISAGREES;
+  }
+
+  private Set<Cause> shortAgain(Product product) {
+    if (draft.countShort(product) < SHORT_TWICE) {
+      return Set.of();
+    }
+    draft.forgetShort(product);
+    return Set.of(product == Product.WATER ? Cause.WATER_NO_FLOW : Cause.CONCENTRATE_NO_FLOW);
+  }
+
+  private void report(InterlockEvent event) {
+    String key = event.cause().key();
+    switch (event.kind()) {
+      case TRIPPED, ESCALATED ->
+          draft.events.add(new DosingEvent.Tripped(sheet.id(), in.now(), key, event.words()));
+      case RESET ->
+          draft.events.add(
+              new DosingEvent.TripWasReset(sheet.id(), in.now(), key, resetBy(key).author()));
+      case RESET_REFUSED ->
+          draft.refuse(resetBy(key).entryId(), resetBy(key).author(), event.words());
+      case ON, OFF -> {}
+    }
+  }
+
+  /** The entry of this pass that asked for the reset, as a refusal would name it. */
+  private EntryRefused resetBy(String key) {
+    return in.entries().stream()
+        .filter(
+            e ->
+                e instanceof Entry.Release
+                    || (e instanceof Entry.TripReset reset && reset.interlock().equals(key)))
+        .map(e -> new EntryRefused(sheet.id(), in.now(), e.stamp().id(), e.stamp().author(), ""))
+        .findFirst()
+        .orElse(new EntryRefused(sheet.id(), in.now(), "", "", ""));
+  }
+
+  NeedInput needs(Verdict verdict) {
+    return new NeedInput(
+        sheet,
+        settings.limits(),
+        in.belief(sheet),
+        new Unsettled(unsettledL(Product.CONCENTRATE), unsettledL(Product.WATER)),
+        in.signals().settledLevelL(),
+        temperatureC(),
+        draft.titration.evaporatedL(),
+        draft.titration.facts(),
+        draft.drum.firstPortion(),
+        draft.ledger,
+        verdict,
+        in.now());
+  }
+
+  private double unsettledL(Product product) {
+    double ordered =
+        draft.book.open()
+            .filter(o -> o.order().product() == product)
+            .map(o -> o.order().orderedMl() / 1000.0)
+            .orElse(0.0);
+    return ordered + draft.proposals.unsettledL(product);
+  }
+
+  /** What is wanted, within what the PLC takes. */
+  Optional<Wish> wish(Decision decision) {
+    if (!(decision instanceof Decision.Dose dose)) {
+      return Optional.empty();
+    }
+    long volumeMl = dose.volumeMl();
+    int timeLimitS = settings.limits().orderTimeLimitS(dose.product(), volumeMl);
+    if (draft.mode == Mode.COMMAND && sight.words().isPresent()) {
+      volumeMl = Math.min(volumeMl, sight.words().get().limitMl(dose.product()));
+      timeLimitS = Math.min(timeLimitS, sight.words().get().limitTimeS());
+    }
+    return volumeMl > 0
+        ? Optional.of(new Wish(dose.product(), volumeMl, timeLimitS, dose.reason()))
+        : Optional.empty();
+  }
+
+  BookStep writeOrders(Verdict verdict, Optional<Wish> wish) {
+    Intent intent =
+        new Intent(
+            draft.mode == Mode.COMMAND,
+            draft.leaving || (in.stopping() && draft.mode == Mode.COMMAND),
+            in.around().passFailed() || in.around().overruns() >= OVERRUNS,
+            stops(verdict),
+            in.around().recordHealthy(),
+            wish.filter(this::granted));
+    BookStep act = draft.book.act(rules, intent, sight);
+    draft.take(act);
+    draft.leaving = draft.leaving && !draft.book.canLeave();
+    return act;
+  }
+
+  private boolean granted(Wish wish) {
+    Delivery delivery = settings.deliveries().get(wish.product());
+    return delivery != null && in.around().granted().containsAll(delivery.supplies());
+  }
+
+  /** Whether an interlock stops the running order, or one of its inputs went bad. */
+  private boolean stops(Verdict verdict) {
+    if (draft.book.open().isEmpty()) {
+      return false;
+    }
+    Product product = draft.book.open().get().order().product();
+    if (!draft.book.watch().heard()) {
+      return !verdict.of(product).allowed();
+    }
+    boolean blind =
+        settings.table().inputsOf(product).stream()
+            .anyMatch(point -> !in.signals().reading(point).quality().good());
+    return blind || verdict.stops(product, in.signals().value(Point.LEVEL), sheet.geometry());
+  }
+
+  Optional<SupplyRequest> supplies(Optional<Wish> wish) {
+    boolean ordering = draft.mode == Mode.COMMAND || draft.leaving;
+    Optional<OpenOrder> open = draft.book.open().filter(o -> ordering);
+    boolean waits =
+        open.isEmpty() && wish.isPresent() && draft.mode == Mode.COMMAND && draft.book.inCommand();
+    draft.wantingSince = waits ? Optional.of(draft.wantingSince.orElse(steady)) : Optional.empty();
+    if (open.isPresent()) {
+      Product product = open.get().order().product();
+      return Optional.of(request(product, true, open.get().preparedAt().steady()));
+    }
+    return waits
+        ? Optional.of(request(wish.get().product(), false, draft.wantingSince.get()))
+        : Optional.empty();
+  }
+
+  private SupplyRequest request(Product product, boolean open, Instant since) {
+    Delivery delivery = settings.deliveries().get(product);
+    boolean low =
+        product == Product.CONCENTRATE
+            ? in.estimate().concentrationPct() < sheet.band().lowPct()
+            : in.signals().value(Point.LEVEL) < sheet.geometry().lowLevelL();
+    return new SupplyRequest(
+        sheet.id(), delivery == null ? Set.of() : delivery.supplies(), open, low, since);
+  }
+
+  private boolean permitted(Permit permit) {
+    return draft.book.watch().words().map(words -> words.permits(permit)).orElse(false);
+  }
+
+  private double temperatureC() {
+    return in.signals().value(Point.TEMPERATURE);
+  }
+}

@@ -1,0 +1,44 @@
+package org.bathwarden.dosing;
+
+import java.util.Map;
+import java.util.Set;
+import org.bathwarden.line.Permit;
+import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Product;
+import org.bathwarden.tank.TankSheet;
+
+/**
+ * What a site sets about dosing of one tank.
+ *
+ * @param instance number i of this instance on the line, 1 to 15
+ * @param mode highest mode the tank may be in, and the one it starts in the first time
+ * @param limits dosing limits
+ * @param table cause and effect
+ * @param constantPermits permits mapped to a constant and not signed off by the engineer
+ * @param deliveries how each product reaches the tank; a product that is missing is never ordered
+ */
+public record DosingSettings(
+    int instance,
+    Mode mode,
+    DosingLimits limits,
+    CauseAndEffect table,
+    Set<Permit> constantPermits,
+    Map<Product, Delivery> deliveries) {
+
+  /** Copies set and map. */
+  public DosingSettings {
+    constantPermits = Set.copyOf(constantPermits);
+    deliveries = Map.copyOf(deliveries);
+  }
+
+  /** Without a titration that can be accepted nothing is commanded, only proposed. */
+  Mode highestMode(TankSheet sheet) {
+    boolean mayCommand = sheet.chemistry().titrated();
+    return mode == Mode.COMMAND && !mayCommand ? Mode.PROPOSE : mode;
+  }
+
+  /** What the order book must know. */
+  OrderRules orderRules(TankSheet sheet) {
+    return new OrderRules(sheet.id(), sheet.number(), limits, deliveries);
+  }
+}

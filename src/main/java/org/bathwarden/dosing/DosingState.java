@@ -1,0 +1,88 @@
+package org.bathwarden.dosing;
+
+import java.time.Instant;
+import java.util.Map;
+import java.util.Optional;
+import org.bathwarden.tank.BathState;
+import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Product;
+import org.bathwarden.tank.TankSheet;
+
+/**
+ * All that dosing of one tank remembers between passes; plain data.
+ *
+ * @param mode mode in force
+ * @param leaving whether command mode was left, but an order is still to be ended
+ * @param bath state of the bath
+ * @param chargedAt when the bath was charged, wall clock, if known
+ * @param book the order book
+ * @param proposals proposals
+ * @param ledger what flowed
+ * @param interlocks memory of the interlocks
+ * @param titration titrations
+ * @param drum the concentrate drum in use
+ * @param shortInARow for each product, how many orders in a row were short
+ * @param wantingSince steady time since which a portion is wanted and not yet ordered
+ */
+public record DosingState(
+    Mode mode,
+    boolean leaving,
+    Bath bath,
+    Optional<Instant> chargedAt,
+    OrderBook book,
+    Proposals proposals,
+    Ledger ledger,
+    InterlockState interlocks,
+    TitrationLog titration,
+    Drum drum,
+    Map<Product, Integer> shortInARow,
+    Optional<Instant> wantingSince) {
+
+  /** Copies the map. */
+  public DosingState {
+    shortInARow = Map.copyOf(shortInARow);
+  }
+
+  /** The state of a tank that is new to the controller, in bath state {@code bath}. */
+  public static DosingState first(
+      DosingSettings settings, TankSheet sheet, BathState bath, Instant steady) {
+    return new DosingState(
+        settings.highestMode(sheet),
+        false,
+        Bath.in(bath, steady),
+        Optional.empty(),
+        OrderBook.blank(sheet.id(), settings.instance()),
+        Proposals.NONE,
+        Ledger.EMPTY,
+        InterlockState.REST,
+        TitrationLog.NONE,
+        Drum.FOUND,
+        Map.of(),
+        Optional.empty());
+  }
+
+  /**
+   * The state as a new process takes it up from the record: what the old one saw and wrote on the
+   * line is not known any more.
+   */
+  public DosingState restarted() {
+    return new DosingState(
+        mode,
+        false,
+        bath,
+        chargedAt,
+        book.restarted(),
+        proposals,
+        ledger,
+        interlocks,
+        titration,
+        drum,
+        shortInARow,
+        Optional.empty());
+  }
+
+  /** Whether nothing is left that the line must be written for before the process may stop. */
+  public boolean mayStop() {
+    return book.canLeave() && !book.watch().claimed();
+  }
+}

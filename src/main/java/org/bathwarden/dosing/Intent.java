@@ -1,0 +1,22 @@
+package org.bathwarden.dosing;
+
+import java.util.Optional;
+
+/**
+ * What the rest of the room wants of the order book in one pass.
+ *
+ * @param command whether the tank is in command mode
+ * @param leaving whether it is leaving command mode
+ * @param failOff whether the pass cannot be trusted: the running order is abandoned, the heartbeat
+ *     stops
+ * @param stop whether an interlock or a person stops the running order
+ * @param mayPrepare whether an order or a claim can be made durable
+ * @param wish what is wanted and may be dosed
+ */
+public record Intent(
+    boolean command,
+    boolean leaving,
+    boolean failOff,
+    boolean stop,
+    boolean mayPrepare,
+    Optional<Wish> wish) {}

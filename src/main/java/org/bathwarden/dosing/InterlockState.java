@@ -1,0 +1,46 @@
+package org.bathwarden.dosing;
+
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+
+/**
+ * Memory of the interlocks between passes, all times on the steady clock.
+ *
+ * @param causes what is remembered of each cause that is not at rest
+ */
+public record InterlockState(Map<Cause, Memory> causes) {
+
+  /** Every cause at rest. */
+  public static final InterlockState REST = new InterlockState(Map.of());
+
+  /** Copies the map. */
+  public InterlockState {
+    causes = Map.copyOf(causes);
+  }
+
+  /**
+   * What is remembered of one cause.
+   *
+   * @param seenSince since when it has been observed without a break, if it is
+   * @param goneSince since when it has been gone without a break, if it is
+   * @param active whether it acts: its on-delay is over, its off-delay not
+   * @param trippedAt when it latched, if it did
+   * @param escalated whether its escalation was reached; reset with the latch
+   * @param onsets when it began to act, within the escalation's window
+   */
+  public record Memory(
+      Optional<Instant> seenSince,
+      Optional<Instant> goneSince,
+      boolean active,
+      Optional<Instant> trippedAt,
+      boolean escalated,
+      List<Instant> onsets) {
+
+    /** Copies the list. */
+    public Memory {
+      onsets = List.copyOf(onsets);
+    }
+  }
+}

@@ -1,0 +1,234 @@
+package org.bathwarden.dosing;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.Optional;
+import org.bathwarden.line.LineFault;
+import org.bathwarden.line.PlcWords;
+import org.bathwarden.tank.Product;
+
+/**
+ * What this process has seen of a tank's PLC and written to it. Nothing of it outlives a restart.
+ *
+ * @param words the last words that proved the wiring
+ * @param heard whether the last image brought them
+ * @param standing what the images have shown alike since {@code standingHeartbeat}
+ * @param standingHeartbeat {@code plc_heartbeat} of the first image that showed it
+ * @param agreed whether a later image with a moved {@code plc_heartbeat} showed it too
+ * @param movedAt steady time at which {@code plc_heartbeat} was last seen to move
+ * @param scans images that proved the wiring, since the start or since the PLC was last stale
+ * @param seenHeartbeat {@code heartbeat_seen} as last read; −1 before the first image
+ * @param seenSince steady time since which it has not changed
+ * @param beat last heartbeat written
+ * @param beats how many were written under the present claim
+ * @param claimed whether an epoch was claimed since the start, or since command was last left
+ * @param claimedAt steady time at which it was last written
+ * @param asked whether a person asked to take the line now
+ * @param quietUntil steady time before which no new order is made, after one that came to nothing
+ * @param concentrateTotalMl totalizer as last read well, mL; NaN before that
+ * @param waterTotalMl the same for make-up water
+ */
+public record LineWatch(
+    Optional<PlcWords> words,
+    boolean heard,
+    Optional<Standing> standing,
+    int standingHeartbeat,
+    boolean agreed,
+    Instant movedAt,
+    int scans,
+    int seenHeartbeat,
+    Instant seenSince,
+    int beat,
+    int beats,
+    boolean claimed,
+    Instant claimedAt,
+    boolean asked,
+    Instant quietUntil,
+    double concentrateTotalMl,
+    double waterTotalMl) {
+
+  /** The PLC is stale when its heartbeat has not moved for this long (line contract, rule 10). */
+  static final Duration STALE_AFTER = Duration.ofSeconds(3);
+
+  /** A controller's heartbeat is dead when it has not counted for this long (PLC rule 4). */
+  static final Duration DEAD_AFTER = Duration.ofSeconds(5);
+
+  /** Images in a row before anything is ordered after a start or a reconnection. */
+  static final int SCANS_BEFORE_ORDERS = 3;
+
+  /** More heartbeats than can be under way; one that counts is among the last so many. */
+  private static final int HEARTBEATS_IN_FLIGHT = 20;
+
+  /** Nothing seen and nothing written yet. */
+  static final LineWatch NOTHING =
+      new LineWatch(
+          Optional.empty(),
+          false,
+          Optional.empty(),
+          0,
+          false,
+          Instant.EPOCH,
+          0,
+          -1,
+          Instant.EPOCH,
+          0,
+          0,
+          false,
+          Instant.EPOCH,
+          false,
+          Instant.EPOCH,
+          Double.NaN,
+          Double.NaN);
+
+  /** Whether the PLC has been silent, or its heartbeat has stood still, for too long. */
+  public boolean stale(Instant steady) {
+    return !steady.isBefore(movedAt.plus(STALE_AFTER));
+  }
+
+  /** Whether enough images came in a row, and agreed, to order something. */
+  public boolean settledIn() {
+    return scans >= SCANS_BEFORE_ORDERS && agreed;
+  }
+
+  /** What two successive images showed alike; empty if the last one brought nothing or differs. */
+  Optional<Standing> concluded() {
+    return agreed && heard ? standing : Optional.empty();
+  }
+
+  /** Whether no controller's heartbeat has counted for 5 s of watching. */
+  boolean heartbeatDead(Instant steady) {
+    return heard
+        && seenHeartbeat >= 0
+        && !steady.isBefore(seenSince.plus(DEAD_AFTER));
+  }
+
+  /** Whether the PLC counted one of the last heartbeats of this process. */
+  boolean heartbeatCounts() {
+    return heard && beats > 0 && writtenLately(seenHeartbeat, Math.min(beats, 3));
+  }
+
+  /** Whether {@code heartbeat} is one that this process may have written, or none at all. */
+  boolean ownHeartbeat(int heartbeat) {
+    return heartbeat == 0 || writtenLately(heartbeat, Math.min(beats, HEARTBEATS_IN_FLIGHT));
+  }
+
+  private boolean writtenLately(int heartbeat, int count) {
+    return ((beat - heartbeat) & 0xFFFF) < count;
+  }
+
+  double totalMl(Product product) {
+    return product == Product.CONCENTRATE ? concentrateTotalMl : waterTotalMl;
+  }
+
+  boolean panelRun() {
+    return words.isPresent() && words.get().shows(LineFault.PANEL_RUN);
+  }
+
+  /** With what one image brought. */
+  LineWatch seeing(LineSight sight) {
+    Instant steady = sight.now().steady();
+    int inARow = stale(steady) ? 0 : scans;
+    if (sight.words().isEmpty()) {
+      return image(words, false, standing, standingHeartbeat, agreed, movedAt, inARow, sight);
+    }
+    PlcWords now = sight.words().get();
+    Standing shown = Standing.of(now);
+    boolean alike = standing.isPresent() && standing.get().equals(shown);
+    boolean moved = words.isEmpty() || words.get().plcHeartbeat() != now.plcHeartbeat();
+    return image(
+        sight.words(),
+        true,
+        Optional.of(shown),
+        alike ? standingHeartbeat : now.plcHeartbeat(),
+        alike && (agreed || standingHeartbeat != now.plcHeartbeat()),
+        moved ? steady : movedAt,
+        inARow + 1,
+        sight);
+  }
+
+  private LineWatch image(
+      Optional<PlcWords> newWords,
+      boolean newHeard,
+      Optional<Standing> newStanding,
+      int newStandingHeartbeat,
+      boolean newAgreed,
+      Instant newMovedAt,
+      int newScans,
+      LineSight sight) {
+    int seen = newHeard ? newWords.orElseThrow().heartbeatSeen() : seenHeartbeat;
+    return new LineWatch(
+        newWords,
+        newHeard,
+        newStanding,
+        newStandingHeartbeat,
+        newAgreed,
+        newMovedAt,
+        newScans,
+        seen,
+        seen == seenHeartbeat ? seenSince : sight.now().steady(),
+        beat,
+        beats,
+        claimed,
+        claimedAt,
+        asked,
+        quietUntil,
+        lastGood(sight.concentrateTotalMl(), concentrateTotalMl),
+        lastGood(sight.waterTotalMl(), waterTotalMl));
+  }
+
+  private static double lastGood(double now, double before) {
+    return Double.isFinite(now) ? now : before;
+  }
+
+  /** With one more heartbeat written. */
+  LineWatch beating() {
+    return writing((beat + 1) & 0xFFFF, beats + 1, claimed, claimedAt, asked, quietUntil);
+  }
+
+  /** With an epoch claimed at {@code steady}; the heartbeat goes on from the one last seen. */
+  LineWatch claiming(Instant steady) {
+    return writing(Math.max(seenHeartbeat, 0), 0, true, steady, false, quietUntil);
+  }
+
+  /** With command left: the next time it is taken with a new epoch. */
+  LineWatch left() {
+    return writing(beat, 0, false, claimedAt, false, quietUntil);
+  }
+
+  /** With a person asking to take the line. */
+  LineWatch askedFor() {
+    return writing(beat, 0, false, claimedAt, true, quietUntil);
+  }
+
+  /** With no new order before {@code steady}. */
+  LineWatch quiet(Instant steady) {
+    return writing(beat, beats, claimed, claimedAt, asked, steady);
+  }
+
+  private LineWatch writing(
+      int newBeat,
+      int newBeats,
+      boolean newClaimed,
+      Instant newClaimedAt,
+      boolean newAsked,
+      Instant newQuietUntil) {
+    return new LineWatch(
+        words,
+        heard,
+        standing,
+        standingHeartbeat,
+        agreed,
+        movedAt,
+        scans,
+        seenHeartbeat,
+        seenSince,
+        newBeat,
+        newBeats,
+        newClaimed,
+        newClaimedAt,
+        newAsked,
+        newQuietUntil,
+        concentrateTotalMl,
+        waterTotalMl);
+  }
+}

@@ -1,0 +1,76 @@
+package org.bathwarden.dosing;
+
+import java.util.Locale;
+import java.util.Optional;
+import org.bathwarden.tank.Product;
+
+/** Whether anything is to be dosed now, and how much. */
+public final class Needs {
+
+  private Needs() {}
+
+  /**
+   * The decision of this pass: what the plan wants first, or, if that cannot be had now, the other
+   * product. Input that is no number leads to no dose.
+   */
+  public static Decision assess(NeedInput in) {
+    if (!in.belief().usable()) {
+      return new Decision.Nothing("nothing is known of the bath", Optional.empty());
+    }
+    if (!in.limits().problems(in.sheet()).isEmpty()) {
+      return new Decision.Nothing("the dosing limits contradict the tank", Optional.empty());
+    }
+    Volumes volumes = Volumes.of(in.sheet(), in.temperatureC());
+    double level20L = level20L(in);
+    TopUpInput question = question(in, volumes, level20L);
+    TopUp plan = TopUps.plan(question);
+    if (plan instanceof TopUp.Add add) {
+      return portion(in, volumes, level20L, question, add);
+    }
+    Optional<TopUp.Drain> drain =
+        plan instanceof TopUp.Hold hold ? hold.drain() : Optional.empty();
+    return new Decision.Nothing(plan.reason(), drain);
+  }
+
+  private static double level20L(NeedInput in) {
+    double temperatureC =
+        Double.isNaN(in.temperatureC()) ? in.sheet().temperatureSetpointC() : in.temperatureC();
+    return Volumes.at20L(in.sheet(), in.levelL(), temperatureC);
+  }
+
+  /** The fuller of belief and level counts, so that neither can overfill the tank. */
+  private static TopUpInput question(NeedInput in, Volumes volumes, double level20L) {
+    double volume =
+        Double.isNaN(level20L)
+            ? in.belief().volume20L()
+            : Math.max(level20L, in.belief().volume20L());
+    return new TopUpInput(
+        volume,
+        in.belief().concentrationPct(),
+        Math.min(volumes.workingL(), volumes.roomL()),
+        in.sheet().band().targetPct(),
+        in.sheet().band().highPct(),
+        volumes.roomL(),
+        volumes.lowLevelL(),
+        in.sheet().concentrateStrengthPct(),
+        in.sheet().water().strengthPct());
+  }
+
+  private static Decision portion(
+      NeedInput in, Volumes volumes, double level20L, TopUpInput question, TopUp.Add add) {
+    Decision concentrate = ConcentratePortion.of(in, question, add);
+    Decision water = WaterPortion.of(in, volumes, level20L, question, add);
+    boolean concentrateFirst = add.first() == Product.CONCENTRATE;
+    Decision first = concentrateFirst ? concentrate : water;
+    Decision second = concentrateFirst ? water : concentrate;
+    boolean secondServes = second instanceof Decision.Dose || first instanceof Decision.Nothing;
+    Decision chosen = !(first instanceof Decision.Dose) && secondServes ? second : first;
+    return chosen instanceof Decision.Nothing nothing
+        ? new Decision.Nothing(nothing.reason(), add.drain())
+        : chosen;
+  }
+
+  static String say(String format, Object... values) {
+    return String.format(Locale.ROOT, format, values);
+  }
+}

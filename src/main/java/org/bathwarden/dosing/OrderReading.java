@@ -1,0 +1,308 @@
+package org.bathwarden.dosing;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import org.bathwarden.dosing.DosingEvent.NumbersAdopted;
+import org.bathwarden.dosing.DosingEvent.OrderClosed;
+import org.bathwarden.dosing.DosingEvent.OrderDisagrees;
+import org.bathwarden.line.LineWrite;
+import org.bathwarden.line.PlcWords;
+import org.bathwarden.line.ReasonCode;
+import org.bathwarden.line.WriteOutcome;
+import org.bathwarden.tank.Product;
+
+/**
+ * First half of an order book's pass: takes in outcomes and image, checks who commands, and settles
+ * the open order by reading (line contract, controller rules 2 to 5 and 10). Lives for one step.
+ */
+final class OrderReading {
+
+  private static final double WRAP_ML = 4_294_967_296.0;
+  private static final int REPEATED = 2;
+
+  private final OrderRules rules;
+  private final LineSight sight;
+  private final List<DosingEvent> events = new ArrayList<>();
+  private OrderBook book;
+
+  OrderReading(OrderBook before, OrderRules rules, LineSight sight) {
+    this.book = before;
+    this.rules = rules;
+    this.sight = sight;
+  }
+
+  BookStep step() {
+    sight.written().forEach(this::takeOutcome);
+    LineWatch before = book.watch();
+    book = book.with(before.seeing(sight));
+    countPanelRun(before);
+    checkHeartbeat(before);
+    book.watch().concluded().ifPresent(this::conclude);
+    return new BookStep(book, events, List.of());
+  }
+
+  BookStep resynchronise(String author) {
+    book.watch().concluded().ifPresent(shown -> resynchronise(shown, author));
+    return new BookStep(book, events, List.of());
+  }
+
+  private void resynchronise(Standing shown, String author) {
+    if (book.open().isPresent() && (book.lostMemory() || !(book.settled() || book.mine(shown)))) {
+      bookByTotalizer(book.open().get(), "PLC does not know it");
+    }
+    emit(
+        new DosingEvent.Resynchronised(
+            rules.tank(),
+            sight.now(),
+            shown.taken(),
+            shown.abandonedTo(),
+            shown.holder(),
+            author));
+    book = book.with(book.watch().askedFor());
+  }
+
+  private void conclude(Standing shown) {
+    if (book.latch().isEmpty()) {
+      checkNumbers(shown);
+    }
+    if (book.open().isPresent() && !book.lostMemory()) {
+      settle(book.open().get(), shown);
+    }
+  }
+
+  private void takeOutcome(WriteOutcome outcome) {
+    if (!(outcome.what() instanceof LineWrite.Submit submit) || !isOpen(submit.block().number())) {
+      return;
+    }
+    OpenOrder open = book.open().orElseThrow();
+    switch (outcome.result()) {
+      case DONE -> change(open.in(OpenOrder.Phase.COMMITTED).writtenAt(sight.now().steady()));
+      case UNKNOWN -> change(open.in(OpenOrder.Phase.WRITTEN).writtenAt(sight.now().steady()));
+      case NOT_SENT -> change(open.abandoned());
+      case READ_BACK_DIFFERS -> {
+        disagree(Disagreement.READ_BACK, open.order(), "block not committed");
+        change(open.in(OpenOrder.Phase.WRITTEN).abandoned());
+      }
+    }
+  }
+
+  private boolean isOpen(long number) {
+    return book.open().map(o -> o.order().number() == number).orElse(false);
+  }
+
+  /** What a panel run puts through the totalizer of the open order is not the order's. */
+  private void countPanelRun(LineWatch before) {
+    if (book.open().isEmpty() || !(before.panelRun() || book.watch().panelRun())) {
+      return;
+    }
+    OpenOrder open = book.open().get();
+    Product product = open.order().product();
+    double ml = difference(before.totalMl(product), book.watch().totalMl(product));
+    if (Double.isFinite(ml)) {
+      change(open.withPanelMl(open.panelMl() + ml));
+    }
+  }
+
+  /** A heartbeat that counted although this instance never wrote it: someone else uses its epoch. */
+  private void checkHeartbeat(LineWatch before) {
+    LineWatch seen = book.watch();
+    boolean changed = seen.seenHeartbeat() != before.seenHeartbeat() && before.seenHeartbeat() >= 0;
+    if (book.holds() && changed && !seen.ownHeartbeat(seen.seenHeartbeat())) {
+      disagree(
+          Disagreement.SOMEONE_ELSE_COMMANDS,
+          0,
+          "heartbeat_seen " + seen.seenHeartbeat() + ", last written " + seen.beat());
+    }
+  }
+
+  private void checkNumbers(Standing shown) {
+    if (shown.taken() < book.highestTaken()
+        || shown.abandonedTo() < book.highestAbandonedTo()
+        || shown.holder() < book.highestHolder()) {
+      disagree(Disagreement.MEMORY_LOST, shown.taken(), against(shown));
+    } else if (shown.holder() == book.epoch() && shown.holder() > 0) {
+      checkAsHolder(shown);
+    } else if (book.holder() && shown.holder() > book.highestHolder()) {
+      disagree(Disagreement.DEPOSED, 0, against(shown));
+    } else if (book.holder()) {
+      checkForeign(shown);
+    } else {
+      adopt(shown);
+    }
+  }
+
+  private void checkAsHolder(Standing shown) {
+    if (!book.holder()) {
+      adopt(shown);
+    }
+    if (!book.holder() || book.highestHolder() < book.epoch()) {
+      emit(new DosingEvent.EpochHeld(rules.tank(), sight.now(), book.epoch()));
+    }
+    checkForeign(shown);
+  }
+
+  private void checkForeign(Standing shown) {
+    boolean foreignOrder = shown.taken() > book.highestTaken() && !book.mine(shown);
+    long ownAbandons = Math.max(book.highestAbandonedTo(), book.highestNumber());
+    if (foreignOrder || shown.abandonedTo() > ownAbandons) {
+      disagree(Disagreement.SOMEONE_ELSE_COMMANDS, shown.taken(), against(shown));
+    }
+  }
+
+  private void adopt(Standing shown) {
+    boolean news =
+        shown.taken() > book.highestTaken()
+            || shown.abandonedTo() > book.highestAbandonedTo()
+            || shown.holder() > book.highestHolder();
+    if (news && !book.mine(shown)) {
+      emit(
+          new NumbersAdopted(
+              rules.tank(), sight.now(), shown.taken(), shown.abandonedTo(), shown.holder()));
+    }
+  }
+
+  private String against(Standing shown) {
+    return Needs.say(
+        "PLC shows taken %d, abandoned %d, holder %d; book has %d, %d, %d",
+            shown.taken(),
+            shown.abandonedTo(),
+            shown.holder(),
+            book.highestTaken(),
+            book.highestAbandonedTo(),
+            book.highestHolder());
+  }
+
+  private void settle(OpenOrder open, Standing shown) {
+    long number = open.order().number();
+    if (shown.taken() == number) {
+      follow(open, shown);
+    } else if (shown.taken() > number) {
+      bookByTotalizer(open, "PLC is at order " + shown.taken());
+    } else if (shown.abandonedTo() >= number) {
+      boolean refused = shown.refused() == number;
+      int code = refused ? shown.refusedReason() : ReasonCode.ABANDONED.ordinal();
+      comeToNothing(open, refused ? OrderState.REFUSED : OrderState.VOID, ReasonCode.of(code));
+    } else if (shown.refused() == number || patienceIsOver(open)) {
+      change(open.abandoned());
+    }
+  }
+
+  private boolean patienceIsOver(OpenOrder open) {
+    return !sight.now().steady().isBefore(open.writtenAt().plus(OrderRules.PATIENCE));
+  }
+
+  private void follow(OpenOrder open, Standing shown) {
+    if (open.phase().compareTo(OpenOrder.Phase.RUNNING) < 0) {
+      emit(new DosingEvent.OrderTaken(rules.tank(), sight.now(), open.order().number()));
+    }
+    if (!shown.open()) {
+      close(open, shown);
+    } else if (shown.state() != PlcWords.RUNNING) {
+      change(book.open().orElseThrow().in(OpenOrder.Phase.CLOSING));
+    }
+  }
+
+  private void close(OpenOrder open, Standing shown) {
+    OrderState state = shown.state() == PlcWords.DONE ? OrderState.DONE : OrderState.STOPPED;
+    ReasonCode reason = ReasonCode.of(shown.reason());
+    double metered = unexplainedMl(open);
+    emitClosed(open, state, shown.deliveredMl(), reason, metered);
+    compare(open, state, reason, shown.deliveredMl(), metered);
+  }
+
+  /** Whether the order ran can only be told from the totalizer. */
+  private void bookByTotalizer(OpenOrder open, String why) {
+    double metered = unexplainedMl(open);
+    boolean known = Double.isFinite(metered);
+    // Without a totalizer the larger of the two possible volumes is the one that limits more.
+    long booked = known ? Math.round(metered) : open.order().orderedMl();
+    emitClosed(open, OrderState.STOPPED, booked, ReasonCode.UNKNOWN, metered);
+    disagree(
+        Disagreement.OVERTAKEN,
+        open.order(),
+        why + (known ? ", booked by totalizer" : ", totalizer unknown, booked as ordered"));
+  }
+
+  private void comeToNothing(OpenOrder open, OrderState state, ReasonCode reason) {
+    emitClosed(open, state, 0, reason, unexplainedMl(open));
+    book = book.with(book.watch().quiet(sight.now().steady().plus(OrderRules.QUIET)));
+    if (book.foreignRefusals() >= REPEATED && book.latch().isEmpty()) {
+      disagree(
+          Disagreement.SOMEONE_ELSE_COMMANDS, open.order(), "refused: " + reason.words());
+    }
+  }
+
+  private void compare(
+      OpenOrder open, OrderState state, ReasonCode reason, long delivered, double metered) {
+    Order order = open.order();
+    double tolerance = rules.toleranceMl(order.product(), order.orderedMl());
+    if (delivered - order.orderedMl() > tolerance) {
+      disagree(Disagreement.OVER_DELIVERED, order, counts(order, delivered, metered));
+    }
+    boolean starved = reason == ReasonCode.NO_FLOW || reason == ReasonCode.TIME_LIMIT;
+    if (state == OrderState.STOPPED && starved && order.orderedMl() - delivered > tolerance) {
+      disagree(Disagreement.SHORT, order, counts(order, delivered, metered));
+    }
+    if (rules.metered(order.product())
+        && Math.abs(metered - delivered) > rules.toleranceMl(order.product(), delivered)) {
+      disagree(Disagreement.TOTALIZER, order, counts(order, delivered, metered));
+    }
+  }
+
+  private static String counts(Order order, long delivered, double metered) {
+    return Needs.say(
+        "ordered %d mL, delivered %d mL, totalizer %.0f mL",
+        order.orderedMl(), delivered, metered);
+  }
+
+  /** What the totalizer saw since the order was prepared, less panel runs, mL; NaN if unknown. */
+  private double unexplainedMl(OpenOrder open) {
+    Product product = open.order().product();
+    double ml = difference(open.totalMlAtStart(), sight.totalMl(product));
+    Duration elapsed = Duration.between(open.preparedAt().steady(), sight.now().steady());
+    return ml <= rules.plausibleMl(product, elapsed)
+        ? Math.max(ml - open.panelMl(), 0)
+        : Double.NaN;
+  }
+
+  /** Unsigned 32 bit difference of a totalizer, mL; NaN if either is. */
+  private static double difference(double from, double to) {
+    double ml = to - from;
+    return ml < 0 ? ml + WRAP_ML : ml;
+  }
+
+  private void emitClosed(
+      OpenOrder open, OrderState state, long delivered, ReasonCode reason, double metered) {
+    emit(
+        new OrderClosed(
+            rules.tank(), sight.now(), open.order(), state, delivered, reason, metered));
+  }
+
+  /** About nobody's order, or another's: {@code number} may be 0. */
+  private void disagree(Disagreement what, long number, String detail) {
+    emit(
+        new OrderDisagrees(rules.tank(), sight.now(), what, number, Optional.empty(), detail));
+  }
+
+  private void disagree(Disagreement what, Order order, String detail) {
+    emit(
+        new OrderDisagrees(
+            rules.tank(),
+            sight.now(),
+            what,
+            order.number(),
+            Optional.of(order.product()),
+            detail));
+  }
+
+  private void change(OpenOrder open) {
+    book = book.with(open);
+  }
+
+  private void emit(DosingEvent event) {
+    events.add(event);
+    book = book.after(event);
+  }
+}

@@ -1,0 +1,131 @@
+package org.bathwarden.dosing;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.OptionalLong;
+import org.bathwarden.dosing.DosingEvent.CommandLeft;
+import org.bathwarden.dosing.DosingEvent.EpochClaimed;
+import org.bathwarden.dosing.DosingEvent.OrderPrepared;
+import org.bathwarden.line.LineWrite;
+import org.bathwarden.line.PlcWords;
+
+/**
+ * Second half of an order book's pass: abandon, heartbeat, claim, order (line contract, controller
+ * rules 1, 3, 6, 7, 8 and 11). Lives for one step.
+ */
+final class OrderWriting {
+
+  private final OrderRules rules;
+  private final Intent intent;
+  private final LineSight sight;
+  private final Instant steady;
+  private final List<DosingEvent> events = new ArrayList<>();
+  private final List<LineWrite> writes = new ArrayList<>();
+  private OrderBook book;
+
+  OrderWriting(OrderBook before, OrderRules rules, Intent intent, LineSight sight) {
+    this.book = before;
+    this.rules = rules;
+    this.intent = intent;
+    this.sight = sight;
+    this.steady = sight.now().steady();
+  }
+
+  BookStep step() {
+    if (intent.command() || intent.leaving()) {
+      boolean off = intent.failOff() || book.watch().stale(steady);
+      boolean left = intent.leaving() && book.canLeave();
+      abandon(off);
+      if (!off && !left && book.holds()) {
+        beat();
+      }
+      if (left) {
+        leave();
+      } else if (!off && !intent.leaving()) {
+        claim();
+        order();
+      }
+    }
+    return new BookStep(book, events, writes);
+  }
+
+  private void abandon(boolean off) {
+    book.open()
+        .filter(o -> off || intent.stop() || intent.leaving() || book.latch().isPresent())
+        .ifPresent(o -> book = book.with(o.abandoned()));
+    long upTo = book.open().filter(OpenOrder::abandoning).map(o -> o.order().number()).orElse(0L);
+    if (book.foreignOrderRuns()) {
+      upTo = Math.max(upTo, book.watch().standing().map(Standing::taken).orElse(0L));
+    }
+    long shown = book.watch().concluded().map(Standing::abandonedTo).orElse(0L);
+    if (upTo > shown) {
+      // abandon_to never decreases, not even against what another instance raised it to.
+      writes.add(new LineWrite.Abandon(rules.tank(), Math.max(upTo, book.highestAbandonedTo())));
+    }
+  }
+
+  private void beat() {
+    book = book.with(book.watch().beating());
+    writes.add(new LineWrite.Beat(rules.tank(), book.watch().beat(), book.epoch()));
+  }
+
+  private void leave() {
+    if (book.holder()) {
+      emit(new CommandLeft(rules.tank(), sight.now()));
+    }
+    book = book.with(book.watch().left());
+  }
+
+  private void claim() {
+    LineWatch watch = book.watch();
+    if (watch.concluded().isEmpty() || book.latch().isPresent() || !intent.mayPrepare()) {
+      return;
+    }
+    Standing shown = watch.concluded().get();
+    boolean obeyed = watch.claimed() && shown.holder() == book.epoch();
+    boolean waiting = watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.PATIENCE));
+    if (obeyed || waiting || !(watch.heartbeatDead(steady) || watch.asked())) {
+      return;
+    }
+    boolean repeat = watch.claimed() && book.epoch() > shown.holder();
+    OptionalLong epoch = repeat ? OptionalLong.of(book.epoch()) : book.nextEpoch(shown);
+    if (epoch.isPresent()) {
+      if (!repeat) {
+        emit(new EpochClaimed(rules.tank(), sight.now(), epoch.getAsLong()));
+      }
+      book = book.with(book.watch().claiming(steady));
+      writes.add(new LineWrite.ClaimEpoch(rules.tank(), epoch.getAsLong()));
+    }
+  }
+
+  private void order() {
+    if (intent.wish().isEmpty() || intent.stop() || !intent.mayPrepare() || !book.ready(sight)) {
+      return;
+    }
+    Wish wish = intent.wish().get();
+    PlcWords words = sight.words().orElseThrow();
+    OptionalLong number = book.nextNumber(Standing.of(words));
+    if (number.isEmpty() || !rules.deliveries().containsKey(wish.product())) {
+      return;
+    }
+    Order order =
+        new Order(
+            number.getAsLong(),
+            book.instance(),
+            wish.product(),
+            wish.volumeMl(),
+            wish.timeLimitS(),
+            book.epoch(),
+            words.plcHeartbeat(),
+            wish.reason());
+    double totalMl = sight.totalMl(wish.product());
+    emit(new OrderPrepared(rules.tank(), sight.now(), order, totalMl, sight.settledLevelL()));
+    writes.add(new LineWrite.Submit(rules.tank(), rules.tankNumber(), order.block()));
+  }
+
+  private void emit(DosingEvent event) {
+    events.add(event);
+    book = book.after(event);
+  }
+}

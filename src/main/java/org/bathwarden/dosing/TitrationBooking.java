@@ -1,0 +1,61 @@
+package org.bathwarden.dosing;
+
+import org.bathwarden.estimate.Estimate;
+import org.bathwarden.estimate.TitrationVerdict;
+import org.bathwarden.estimate.Verdict;
+import org.bathwarden.tank.Product;
+import org.bathwarden.tank.TankSheet;
+
+/**
+ * What titrations do to dosing. A doubtful high one stops concentrate; an accepted one ends that and
+ * begins the cap since the last titration anew, unless it came over MQTT, where its author is only a
+ * claim: then it counts for the estimate and for being due, and never enlarges a dose.
+ */
+final class TitrationBooking {
+
+  private static final double ML_PER_L = 1000;
+
+  private final TankSheet sheet;
+  private final DosingDraft draft;
+  private final DosingInput in;
+
+  TitrationBooking(TankSheet sheet, DosingDraft draft, DosingInput in) {
+    this.sheet = sheet;
+    this.draft = draft;
+    this.in = in;
+  }
+
+  void run() {
+    Estimate estimate = in.estimate();
+    double strength = Math.max(sheet.concentrateStrengthPct(), 1);
+    draft.titration =
+        draft.titration.passed(
+            in.signals().loads(),
+            estimate.lossPerLoadL() * estimate.concentrationPct() / strength,
+            estimate.evaporationLPerH(),
+            in.flowedMl(Product.WATER) / ML_PER_L,
+            in.now().steady());
+    in.titrations().forEach(this::judge);
+  }
+
+  private void judge(TitrationVerdict titration) {
+    if (titration.verdict() == Verdict.DOUBTFUL_HIGH) {
+      draft.titration = draft.titration.doubted();
+    } else if (titration.verdict().accepted()) {
+      boolean vouched = draft.titration.vouchedFor(titration.entryId());
+      double deficitL = vouched ? deficitL(titration.resultPct()) : 0;
+      draft.titration = draft.titration.accepted(titration.sampleAt(), deficitL);
+      if (vouched) {
+        draft.ledger = draft.ledger.titrationAccepted(titration.sampleAt());
+      }
+    }
+  }
+
+  /** Concentrate missing from target, L: V·(C* − C)/(S − C*), additive volumes. */
+  private double deficitL(double resultPct) {
+    double target = sheet.band().targetPct();
+    double volume20L = in.belief(sheet).volume20L();
+    double litres = volume20L * (target - resultPct) / (sheet.concentrateStrengthPct() - target);
+    return Double.isFinite(litres) ? Math.max(litres, 0) : 0;
+  }
+}

@@ -1,0 +1,217 @@
+package org.bathwarden.estimate;
+
+import static org.bathwarden.estimate.Belief.ALKALI;
+import static org.bathwarden.estimate.Belief.CARBONATION;
+import static org.bathwarden.estimate.Belief.CONSUMPTION;
+import static org.bathwarden.estimate.Belief.DELIVERED;
+import static org.bathwarden.estimate.Belief.DRAG_IN;
+import static org.bathwarden.estimate.Belief.EVAPORATION;
+import static org.bathwarden.estimate.Belief.FOREIGN;
+import static org.bathwarden.estimate.Belief.GAIN;
+import static org.bathwarden.estimate.Belief.GAIN_HOURS;
+import static org.bathwarden.estimate.Belief.LEVEL_HOURS;
+import static org.bathwarden.estimate.Belief.LOSS;
+import static org.bathwarden.estimate.Belief.OFFSET;
+import static org.bathwarden.estimate.Belief.STATES;
+import static org.bathwarden.estimate.Belief.TITRATION;
+import static org.bathwarden.estimate.Belief.VOLUME;
+import static org.bathwarden.estimate.Belief.WATER;
+
+import org.bathwarden.tank.EndPoint;
+import org.bathwarden.tank.TankSheet;
+import org.bathwarden.tank.WaterVapour;
+
+/** Carries a belief over one step by the balance of liquid, alkalinity and foreign salts. */
+final class Balance {
+
+  /** Air over the tank, for the first guess of evaporation (common practice, no source). */
+  private static final double AIR_C = 22;
+
+  private static final double AIR_HUMIDITY = 0.5;
+
+  /** A flow beyond this share of the working volume within one step is no flow. */
+  private static final double LARGEST_FLOW_SHARE = 0.5;
+
+  private static final double MIXING_TURNOVERS = 3;
+  private static final double MIXING_WITHOUT_PUMP_H = 0.5;
+  private static final double MIXING_SHORTEST_H = 10 / 60.0;
+
+  /** Parts are being washed for so long after a load was counted. */
+  private static final double ACTIVE_H = 1 / 3.0;
+
+  /** Time over which the level follows, h. */
+  private static final double ACTIVITY_H = 0.25;
+
+  private final EstimatorSheet sheet;
+  private final TankSheet tank;
+  private final Priors priors;
+  private final double freshMsCm;
+  private final double carbonationPerH;
+  private final double[] row = new double[STATES];
+
+  Balance(EstimatorSheet sheet) {
+    this.sheet = sheet;
+    tank = sheet.tank();
+    priors = sheet.priors();
+    freshMsCm = sheet.curve().atSetpoint(tank.band().targetPct());
+    carbonationPerH =
+        tank.chemistry().endPoint() == EndPoint.FREE
+            ? priors.carbonation()
+                * tank.geometry().surfaceM2()
+                * 1000
+                * tank.band().targetPct()
+                / 24
+            : 0;
+  }
+
+  /** How long an addition takes to be mixed in, h: three turnovers, never under ten minutes. */
+  double mixingWaitH() {
+    double flow = tank.geometry().circulationLPerMin();
+    return flow > 0
+        ? Math.max(MIXING_SHORTEST_H, MIXING_TURNOVERS * tank.geometry().workingL() / flow / 60)
+        : MIXING_WITHOUT_PUMP_H;
+  }
+
+  void carry(Belief belief, Step step) {
+    double hours = step.hours();
+    double[] counter = belief.counter;
+    counter[Belief.AT] = step.endMillis();
+    counter[Belief.CIRCULATING] = step.circulating() ? 1 : 0;
+    counter[Belief.UNEXPLAINED_AGE_H] += hours;
+    noteActivity(counter, step.loads() > 0, hours);
+    takeTemperature(counter, step.temperatureC(), hours);
+    double evaporation =
+        WaterVapour.evaporationKgPerHM2(counter[Belief.TEMPERATURE], AIR_C, AIR_HUMIDITY)
+            * tank.geometry().surfaceM2();
+    counter[Belief.EVAPORATION_GUESS] = evaporation;
+    flow(
+        belief,
+        evaporation * hours,
+        carbonationPerH * hours,
+        amount(step.concentrateL()),
+        amount(step.waterL()),
+        amount(step.loads()));
+    drift(belief, hours);
+    counter[Belief.RECENT_DOSE] =
+        counter[Belief.RECENT_DOSE] * Math.exp(-hours) + amount(step.concentrateL());
+    counter[Belief.UNMIXED] *= Math.exp(-3 * hours / mixingWaitH());
+    belief.settleCredit(1 / belief.concentrationVariance());
+  }
+
+  private static void noteActivity(double[] counter, boolean load, double hours) {
+    counter[Belief.LOAD_AGE_H] = load ? 0 : counter[Belief.LOAD_AGE_H] + hours;
+    double toward = counter[Belief.LOAD_AGE_H] < ACTIVE_H ? 1 : 0;
+    counter[Belief.ACTIVITY] +=
+        (toward - counter[Belief.ACTIVITY]) * (1 - Math.exp(-hours / ACTIVITY_H));
+  }
+
+  private static void takeTemperature(double[] counter, double temperatureC, double hours) {
+    if (temperatureC > 0 && temperatureC < 100) {
+      counter[Belief.TEMPERATURE] = temperatureC;
+      counter[Belief.TEMPERATURE_AGE_H] = 0;
+    } else {
+      counter[Belief.TEMPERATURE_AGE_H] += hours;
+    }
+  }
+
+  private double amount(double litres) {
+    return litres > 0 && litres < LARGEST_FLOW_SHARE * tank.geometry().workingL() ? litres : 0;
+  }
+
+  private void flow(
+      Belief belief,
+      double vapourL,
+      double carbonatedPctL,
+      double doseL,
+      double waterL,
+      double loads) {
+    Gaussian state = belief.state;
+    double[] x = state.x;
+    double c = belief.concentrationPct();
+    double v = x[VOLUME];
+    double loss = Math.exp(x[LOSS]);
+    double out = Math.min(loads * loss, 0.5 * v);
+    double eaten = 1 + x[CONSUMPTION];
+    double vapour = vapourL * Math.exp(x[EVAPORATION]);
+    double water = waterL * Math.exp(x[WATER]);
+    double dose = doseL * tank.concentrateStrengthPct() * Math.exp(x[DELIVERED]);
+    double rinse = water * tank.water().strengthPct();
+    double foreign = x[FOREIGN] / v;
+    double carbonated = carbonatedPctL * Math.exp(x[CARBONATION]);
+    if (out > 0 || dose > 0 || rinse > 0 || carbonated > 0) {
+      clearRow();
+      row[ALKALI] = 1 - out * eaten / v;
+      row[VOLUME] = out * eaten * c / v;
+      row[LOSS] = -out * eaten * c;
+      row[CONSUMPTION] = -out * c;
+      row[DELIVERED] = dose;
+      row[WATER] = rinse;
+      row[CARBONATION] = -carbonated;
+      state.mapRow(ALKALI, row);
+    }
+    if (out > 0) {
+      clearRow();
+      row[FOREIGN] = 1 - out / v;
+      row[VOLUME] = out * foreign / v;
+      row[LOSS] = out * (x[DRAG_IN] * freshMsCm - foreign);
+      row[DRAG_IN] = out * freshMsCm;
+      state.mapRow(FOREIGN, row);
+    }
+    clearRow();
+    row[VOLUME] = 1;
+    row[LOSS] = -out;
+    row[EVAPORATION] = -vapour;
+    row[WATER] = water;
+    state.mapRow(VOLUME, row);
+    if (loads > 0) {
+      double scatter = priors.loadScatterShare() * loss;
+      state.widen(ALKALI, eaten * c, VOLUME, 1, loads * scatter * scatter);
+    }
+    x[ALKALI] += dose + rinse - out * eaten * c - carbonated;
+    x[FOREIGN] += out * (x[DRAG_IN] * freshMsCm - foreign);
+    x[VOLUME] += doseL + water - out - vapour;
+    belief.bound(3 * tank.geometry().maximumL());
+    noteUnmixed(belief, dose, doseL + water, c);
+  }
+
+  private void clearRow() {
+    java.util.Arrays.fill(row, 0);
+  }
+
+  /** Remembers by how much an addition of {@code alkali} in {@code litres} changes the bath. */
+  void noteUnmixed(Belief belief, double alkali, double litres, double concentrationPct) {
+    belief.counter[Belief.UNMIXED] +=
+        Math.abs(alkali - litres * concentrationPct) / belief.volumeL();
+  }
+
+  private void drift(Belief belief, double hours) {
+    Gaussian state = belief.state;
+    double days = hours / 24;
+    double working = tank.geometry().workingL();
+    widenDaily(state, LOSS, priors.lossDriftShare(), days);
+    widenDaily(state, EVAPORATION, priors.evaporationDriftShare(), days);
+    widenDaily(state, DELIVERED, priors.deliveredDriftShare(), days);
+    widenDaily(state, GAIN, priors.gainDriftShare(), days);
+    widenDaily(state, TITRATION, priors.titrationDriftShare(), days);
+    widenDaily(state, OFFSET, priors.levelOffsetDriftShare() * working, days);
+    revert(state, GAIN_HOURS, priors.gainHoursShare(), hours);
+    revert(state, LEVEL_HOURS, priors.levelHoursShare() * working, hours);
+    double unbooked = priors.unbookedShare() * working;
+    state.widen(ALKALI, belief.concentrationPct(), VOLUME, 1, unbooked * unbooked * hours);
+  }
+
+  private static void widenDaily(Gaussian state, int i, double perDay, double days) {
+    state.widen(i, perDay * perDay * days);
+  }
+
+  private void revert(Gaussian state, int i, double sd, double hours) {
+    double keep = Math.exp(-hours / priors.hours());
+    state.x[i] *= keep;
+    state.scale(i, keep);
+    state.widen(i, sd * sd * (1 - keep * keep));
+  }
+
+  EstimatorSheet sheet() {
+    return sheet;
+  }
+}

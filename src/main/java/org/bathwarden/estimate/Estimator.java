@@ -1,0 +1,169 @@
+package org.bathwarden.estimate;
+
+import java.time.Instant;
+import java.util.EnumSet;
+import java.util.List;
+import java.util.Optional;
+import java.util.Set;
+import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.WaterDensity;
+
+/**
+ * Estimates what is in one tank: an extended Kalman filter over alkalinity, volume and the slowly
+ * changing unknowns, run in steps of at most a minute. Late entries are put back to where they
+ * belong. Pure; bad input is left out and shows as a flag and a wider interval.
+ */
+public final class Estimator {
+
+  /** 97.5 % quantile of the normal distribution. */
+  private static final double Z95 = 1.959964;
+
+  /** A probe not used for so long is reported. */
+  private static final double PROBE_LOST_H = 0.25;
+
+  /** Something unexplained is reported for so long. */
+  private static final double UNEXPLAINED_H = 6;
+
+  /** Share of the band beyond which an interval is called wide. */
+  private static final double WIDE_SHARE = 0.75;
+
+  private Estimator() {}
+
+  /** The state before the first sample; entries from before {@code at} are never used. */
+  public static EstimateState start(EstimatorSheet sheet, Instant at) {
+    long millis = at.toEpochMilli();
+    Belief first = new Filter(sheet).first(millis);
+    return new EstimateState(
+        List.of(new EstimateState.Block(first, List.of())),
+        first,
+        Partial.empty(millis),
+        List.of());
+  }
+
+  /**
+   * Takes in one sample and whatever people have told since the last one.
+   *
+   * @param before state before
+   * @param sample a time before the latest sample's counts as that one's
+   * @param entries in any order; those that say nothing about the liquid, repeat an id, lie before
+   *     the kept history or more than two minutes ahead of the sample are left out
+   */
+  public static EstimateState run(
+      EstimatorSheet sheet, EstimateState before, Sample sample, List<Entry> entries) {
+    History history = new History(new Filter(sheet), before);
+    Partial partial = before.partial();
+    long at = Math.max(partial.endMillis(), sample.at().toEpochMilli());
+    if (!entries.isEmpty()) {
+      history.enter(entries, at);
+    }
+    boolean passed = at - partial.startMillis() > History.STEP_MILLIS;
+    if (passed && partial.endMillis() > partial.startMillis()) {
+      history.close(partial.toStep());
+      partial = Partial.empty(partial.endMillis());
+    }
+    partial = partial.add(sample, at);
+    if (at - partial.startMillis() >= History.STEP_MILLIS) {
+      history.close(partial.toStep());
+      partial = Partial.empty(at);
+    }
+    return history.state(partial);
+  }
+
+  /** What the state says about the moment of the latest sample. */
+  public static Estimate estimate(EstimatorSheet sheet, EstimateState state) {
+    Belief belief = state.now();
+    if (state.partial().samples() > 0) {
+      Filter filter = new Filter(sheet);
+      Step step = state.partial().toStep();
+      belief = belief.copy();
+      filter.run(belief, step, new History(filter, state).within(step));
+    }
+    return describe(sheet, belief);
+  }
+
+  private static Estimate describe(EstimatorSheet sheet, Belief belief) {
+    double[] x = belief.state.x;
+    Gaussian state = belief.state;
+    double c = belief.concentrationPct();
+    double v = belief.volumeL();
+    double u = Math.sqrt(belief.concentrationVariance());
+    double hot = WaterDensity.expansionFrom20C(belief.counter[Belief.TEMPERATURE]);
+    double[] gradient = belief.concentrationGradient();
+    double covariance =
+        gradient[Belief.ALKALI] * state.p[Belief.ALKALI * Belief.STATES + Belief.VOLUME]
+            + gradient[Belief.VOLUME] * state.variance(Belief.VOLUME);
+    double loss = Math.exp(x[Belief.LOSS]);
+    double evaporation = Math.exp(x[Belief.EVAPORATION]) * belief.counter[Belief.EVAPORATION_GUESS];
+    double foreign = x[Belief.FOREIGN] / v;
+    return new Estimate(
+        Instant.ofEpochMilli(belief.atMillis()),
+        c,
+        Math.max(0, c - Z95 * u),
+        c + Z95 * u,
+        u,
+        v * hot,
+        Math.sqrt(Math.max(0, state.variance(Belief.VOLUME))) * hot,
+        covariance * hot,
+        loss,
+        loss * Math.sqrt(Math.max(0, state.variance(Belief.LOSS))),
+        evaporation,
+        evaporation * Math.sqrt(Math.max(0, state.variance(Belief.EVAPORATION))),
+        Math.exp(x[Belief.DELIVERED]),
+        Math.exp(x[Belief.GAIN] + x[Belief.GAIN_HOURS]),
+        foreign,
+        certainty(belief),
+        lastAccepted(belief),
+        flags(sheet, belief, u));
+  }
+
+  private static Certainty certainty(Belief belief) {
+    double titration = belief.counter[Belief.FROM_TITRATION];
+    double probe = belief.counter[Belief.FROM_PROBE];
+    double sum = titration + probe + belief.counter[Belief.FROM_BALANCE];
+    return sum > 0
+        ? new Certainty(titration / sum, probe / sum, 1 - titration / sum - probe / sum)
+        : new Certainty(0, 0, 1);
+  }
+
+  private static Optional<Instant> lastAccepted(Belief belief) {
+    for (int i = belief.verdicts.size() - 1; i >= 0; i--) {
+      TitrationVerdict verdict = belief.verdicts.get(i);
+      if (verdict.verdict().accepted()) {
+        return Optional.of(verdict.sampleAt());
+      }
+    }
+    return Optional.empty();
+  }
+
+  private static Set<Flag> flags(EstimatorSheet sheet, Belief belief, double u) {
+    double[] counter = belief.counter;
+    Set<Flag> flags = EnumSet.noneOf(Flag.class);
+    if (!belief.verdicts.isEmpty()) {
+      Verdict last = belief.verdicts.get(belief.verdicts.size() - 1).verdict();
+      if (last == Verdict.DOUBTFUL_HIGH || last == Verdict.DOUBTFUL_LOW) {
+        flags.add(Flag.TITRATION_DOUBTFUL);
+      }
+    }
+    if (counter[Belief.CONDUCTIVITY_AGE_H] > PROBE_LOST_H) {
+      double why = counter[Belief.CONDUCTIVITY_WHY];
+      flags.add(
+          why == 1
+              ? Flag.CONDUCTIVITY_MISSING
+              : why == 2 ? Flag.CONDUCTIVITY_OUTSIDE : Flag.CONDUCTIVITY_SUSPECT);
+    }
+    if (counter[Belief.LEVEL_AGE_H] > PROBE_LOST_H) {
+      flags.add(counter[Belief.LEVEL_RUN] == 0 ? Flag.LEVEL_MISSING : Flag.LEVEL_SUSPECT);
+    }
+    if (counter[Belief.TEMPERATURE_AGE_H] > PROBE_LOST_H) {
+      flags.add(Flag.TEMPERATURE_MISSING);
+    }
+    if (counter[Belief.UNEXPLAINED_AGE_H] < UNEXPLAINED_H) {
+      flags.add(Flag.UNEXPLAINED_CHANGE);
+    }
+    double width = 2 * Z95 * u;
+    if (width > WIDE_SHARE * sheet.tank().band().widthPct()) {
+      flags.add(Flag.WIDE);
+    }
+    return flags;
+  }
+}

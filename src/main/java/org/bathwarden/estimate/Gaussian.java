@@ -1,0 +1,180 @@
+package org.bathwarden.estimate;
+
+/**
+ * A mean and a covariance, changed in place: the arithmetic of a Kalman filter. Updates take one
+ * scalar at a time in Joseph's form, which keeps the covariance symmetric and non-negative whatever
+ * the gain. One thread; steps allocate nothing.
+ */
+final class Gaussian {
+
+  final int n;
+  final double[] x;
+
+  /** Covariance, row by row. */
+  final double[] p;
+
+  private final double[] ph;
+  private final double[] gain;
+  private final double[] scratch;
+
+  Gaussian(int n) {
+    this.n = n;
+    x = new double[n];
+    p = new double[n * n];
+    ph = new double[n];
+    gain = new double[n];
+    scratch = new double[n];
+  }
+
+  double variance(int i) {
+    return p[i * n + i];
+  }
+
+  /** Makes state {@code i} independent of all others, with the given mean and variance. */
+  void set(int i, double mean, double variance) {
+    for (int j = 0; j < n; j++) {
+      p[i * n + j] = 0;
+      p[j * n + i] = 0;
+    }
+    x[i] = mean;
+    p[i * n + i] = variance;
+  }
+
+  /** Adds {@code variance} of independent doubt to state {@code i}. */
+  void widen(int i, double variance) {
+    p[i * n + i] += variance;
+  }
+
+  /** Adds {@code variance} of doubt that moves states {@code i} and {@code j} together. */
+  void widen(int i, double di, int j, double dj, double variance) {
+    p[i * n + i] += variance * di * di;
+    p[j * n + j] += variance * dj * dj;
+    p[i * n + j] += variance * di * dj;
+    p[j * n + i] += variance * di * dj;
+  }
+
+  /**
+   * Multiplies state {@code i}'s covariances by {@code factor} (its mean is left to the caller).
+   */
+  void scale(int i, double factor) {
+    for (int j = 0; j < n; j++) {
+      p[i * n + j] *= factor;
+    }
+    for (int j = 0; j < n; j++) {
+      p[j * n + i] *= factor;
+    }
+  }
+
+  /** Covariance after a linear map that replaces state {@code row} by {@code Σ f[j]·x[j]}. */
+  void mapRow(int row, double[] f) {
+    for (int j = 0; j < n; j++) {
+      scratch[j] = dot(f, j);
+    }
+    double own = 0;
+    for (int j = 0; j < n; j++) {
+      own += scratch[j] * f[j];
+    }
+    for (int j = 0; j < n; j++) {
+      p[row * n + j] = scratch[j];
+      p[j * n + row] = scratch[j];
+    }
+    p[row * n + row] = own;
+  }
+
+  private double dot(double[] f, int column) {
+    double sum = 0;
+    for (int i = 0; i < n; i++) {
+      if (f[i] != 0) {
+        sum += f[i] * p[i * n + column];
+      }
+    }
+    return sum;
+  }
+
+  /** Variance of {@code Σ h[j]·x[j]}. */
+  double variance(double[] h) {
+    double sum = 0;
+    for (int j = 0; j < n; j++) {
+      if (h[j] != 0) {
+        sum += h[j] * dot(h, j);
+      }
+    }
+    return sum;
+  }
+
+  /**
+   * Takes in a measurement of {@code Σ h[j]·x[j]}.
+   *
+   * @param h how the measured quantity depends on the states
+   * @param innovation measured minus predicted
+   * @param r variance of the measurement's own error, positive
+   */
+  void update(double[] h, double innovation, double r) {
+    double s = r;
+    for (int j = 0; j < n; j++) {
+      ph[j] = dot(h, j);
+    }
+    for (int j = 0; j < n; j++) {
+      s += h[j] * ph[j];
+    }
+    for (int j = 0; j < n; j++) {
+      gain[j] = ph[j] / s;
+      x[j] += gain[j] * innovation;
+    }
+    joseph(h, r);
+  }
+
+  private void joseph(double[] h, double r) {
+    for (int i = 0; i < n; i++) {
+      for (int j = 0; j < n; j++) {
+        p[i * n + j] -= gain[i] * ph[j];
+      }
+    }
+    for (int i = 0; i < n; i++) {
+      double sum = 0;
+      for (int j = 0; j < n; j++) {
+        sum += p[i * n + j] * h[j];
+      }
+      scratch[i] = sum;
+    }
+    for (int i = 0; i < n; i++) {
+      for (int j = 0; j <= i; j++) {
+        double a = p[i * n + j] - scratch[i] * gain[j];
+        double b = p[j * n + i] - scratch[j] * gain[i];
+        double v = (a + b) / 2 + gain[i] * r * gain[j];
+        p[i * n + j] = v;
+        p[j * n + i] = v;
+      }
+    }
+  }
+
+  /**
+   * Takes in knowledge of {@code Σ h[j]·x[j]} that is not Gaussian: its mean moves by {@code shift}
+   * and its variance becomes {@code after}; what is correlated with it follows linearly.
+   *
+   * @param after new variance of the quantity, at least 0; it may exceed the old one
+   */
+  void reshape(double[] h, double shift, double after) {
+    double s = 0;
+    for (int j = 0; j < n; j++) {
+      ph[j] = dot(h, j);
+    }
+    for (int j = 0; j < n; j++) {
+      s += h[j] * ph[j];
+    }
+    if (!(s > 0)) {
+      return;
+    }
+    double change = (after - s) / (s * s);
+    for (int i = 0; i < n; i++) {
+      x[i] += ph[i] / s * shift;
+    }
+    for (int i = 0; i < n; i++) {
+      for (int j = 0; j <= i; j++) {
+        double v = p[i * n + j] + ph[i] * change * ph[j];
+        p[i * n + j] = v;
+        p[j * n + i] = v;
+      }
+    }
+  }
+}

@@ -1,0 +1,164 @@
+package org.bathwarden.estimate;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import org.bathwarden.tank.Entry;
+
+/**
+ * Adds steps and entries to a history and runs again what a late entry changes. The result depends
+ * on the readings and on the set of entries, not on the order or the time in which these arrived.
+ */
+final class History {
+
+  /** Longest step, ms. */
+  static final long STEP_MILLIS = 60_000;
+
+  private static final long KEPT_MILLIS = 48 * 3_600_000L;
+  private static final int BLOCK_STEPS = 60;
+
+  /** Most steps that a gap is divided into. */
+  private static final int GAP_STEPS = 3000;
+
+  /** How far ahead of the latest sample an entry's time may lie: two clocks never agree exactly. */
+  private static final long AHEAD_MILLIS = 120_000;
+
+  private static final Comparator<Entry> ORDER =
+      Comparator.<Entry, Instant>comparing(entry -> entry.stamp().happenedAt())
+          .thenComparing(entry -> entry.stamp().id());
+
+  private final Filter filter;
+  private final List<EstimateState.Block> blocks;
+  private Belief now;
+  private List<Entry> entries;
+
+  History(Filter filter, EstimateState before) {
+    this.filter = filter;
+    blocks = new ArrayList<>(before.blocks());
+    now = before.now();
+    entries = before.entries();
+  }
+
+  EstimateState state(Partial partial) {
+    return new EstimateState(List.copyOf(blocks), now, partial, entries);
+  }
+
+  /** Takes in entries that are new, known and possible, and runs again from the earliest. */
+  void enter(List<Entry> more, long latestMillis) {
+    List<Entry> all = new ArrayList<>(entries);
+    long earliest = Long.MAX_VALUE;
+    for (Entry entry : more) {
+      long at = entry.stamp().happenedAt().toEpochMilli();
+      boolean possible = at > firstMillis() && at <= latestMillis + AHEAD_MILLIS;
+      if (possible && Filter.known(entry) && !contains(all, entry)) {
+        all.add(entry);
+        earliest = Math.min(earliest, at);
+      }
+    }
+    if (all.size() == entries.size()) {
+      return;
+    }
+    all.sort(ORDER);
+    entries = List.copyOf(all);
+    if (earliest <= now.atMillis()) {
+      runAgain(earliest);
+    }
+  }
+
+  private static boolean contains(List<Entry> all, Entry entry) {
+    for (Entry other : all) {
+      if (other.stamp().id().equals(entry.stamp().id())) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  private long firstMillis() {
+    return blocks.get(0).start().atMillis();
+  }
+
+  private void runAgain(long fromMillis) {
+    int first = blocks.size() - 1;
+    while (first > 0 && blocks.get(first).start().atMillis() >= fromMillis) {
+      first--;
+    }
+    Belief belief = blocks.get(first).start().copy();
+    for (int i = first; i < blocks.size(); i++) {
+      List<Step> steps = blocks.get(i).steps();
+      if (i > first) {
+        blocks.set(i, new EstimateState.Block(belief.copy(), steps));
+      }
+      for (Step step : steps) {
+        filter.run(belief, step, within(step));
+      }
+    }
+    now = belief;
+  }
+
+  /** Entries that happened within {@code step}, its begin left out and its end included. */
+  List<Entry> within(Step step) {
+    List<Entry> found = List.of();
+    for (Entry entry : entries) {
+      long at = entry.stamp().happenedAt().toEpochMilli();
+      if (at > step.startMillis() && at <= step.endMillis()) {
+        found = found.isEmpty() ? new ArrayList<>() : found;
+        found.add(entry);
+      }
+    }
+    return found;
+  }
+
+  /** Closes a step; one after a gap is divided, with its readings at the end. */
+  void close(Step step) {
+    long length = step.endMillis() - step.startMillis();
+    int pieces = (int) Math.max(1, Math.min(GAP_STEPS, (length + STEP_MILLIS - 1) / STEP_MILLIS));
+    for (int i = 0; i < pieces; i++) {
+      boolean last = i == pieces - 1;
+      append(
+          new Step(
+              step.startMillis() + length * i / pieces,
+              step.startMillis() + length * (i + 1) / pieces,
+              last ? step.levelL() : Double.NaN,
+              last ? step.temperatureC() : Double.NaN,
+              last ? step.conductivityMsCm() : Double.NaN,
+              step.concentrateL() / pieces,
+              step.waterL() / pieces,
+              step.loads() / pieces,
+              step.circulating(),
+              step.levelSettled()));
+    }
+    forget();
+  }
+
+  private void append(Step step) {
+    Belief belief = now.copy();
+    EstimateState.Block open = blocks.get(blocks.size() - 1);
+    if (open.steps().size() >= BLOCK_STEPS) {
+      open = new EstimateState.Block(now, List.of());
+      blocks.add(open);
+    }
+    List<Step> steps = new ArrayList<>(open.steps());
+    steps.add(step);
+    blocks.set(blocks.size() - 1, new EstimateState.Block(open.start(), List.copyOf(steps)));
+    filter.run(belief, step, within(step));
+    now = belief;
+  }
+
+  private void forget() {
+    long horizon = now.atMillis() - KEPT_MILLIS;
+    boolean dropped = false;
+    while (blocks.size() > 1 && blocks.get(1).start().atMillis() <= horizon) {
+      blocks.remove(0);
+      dropped = true;
+    }
+    if (dropped) {
+      long first = firstMillis();
+      entries =
+          entries.stream()
+              .filter(entry -> entry.stamp().happenedAt().toEpochMilli() > first)
+              .toList();
+    }
+  }
+}

@@ -1,0 +1,99 @@
+package org.bathwarden.estimate;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import org.bathwarden.tank.Geometry;
+
+/**
+ * Watches for liquid that leaves faster than anything explains: a leak, an open drain, a hose off.
+ * Judged over ten minutes, since within less the level's own noise hides it; a gush is seen at once.
+ * Plain data.
+ *
+ * @param points level and what came in by then, thinned, oldest first
+ * @param inflowL what came in through meters and by hand since the start, less what was booked out, L
+ * @param explainedL what evaporation and drag-out took since the start by the estimate, L
+ */
+public record LossWatch(List<Point> points, double inflowL, double explainedL) {
+
+  /** Nothing seen yet. */
+  public static final LossWatch START = new LossWatch(List.of(), 0, 0);
+
+  /** Faster than so many times the explained loss is fast; judgement. */
+  static final double TIMES_EXPLAINED = 3;
+
+  private static final Duration WINDOW = Duration.ofMinutes(10);
+  private static final Duration THINNING = Duration.ofSeconds(15);
+
+  /** Level noise and surface waves, share of the working volume; judgement. */
+  private static final double NOISE_SHARE = 0.02;
+
+  /** Copies the list. */
+  public LossWatch {
+    points = List.copyOf(points);
+  }
+
+  /**
+   * One kept level.
+   *
+   * @param at when, steady clock
+   * @param levelL level, L
+   * @param settled whether no load was moving
+   * @param inflowL what had come in by then, L
+   * @param explainedL what had been lost with an explanation by then, L
+   */
+  public record Point(
+      Instant at, double levelL, boolean settled, double inflowL, double explainedL) {}
+
+  /**
+   * Takes in one sample.
+   *
+   * @param bookedL what people say came in (positive) or was removed (negative) in this pass, L
+   */
+  public LossWatch after(Sample sample, Estimate estimate, double bookedL) {
+    Instant last = points.isEmpty() ? sample.at() : points.get(points.size() - 1).at();
+    double hours = Math.max(0, Duration.between(last, sample.at()).toMillis() / 3.6e6);
+    double metered = finite(sample.concentrateMl()) / 1000 + finite(sample.waterMl()) / 1000;
+    double inflow = inflowL + metered + bookedL;
+    double loads = finite(sample.loads()) * estimate.lossPerLoadL();
+    boolean keep =
+        Double.isFinite(sample.levelL())
+            && (points.isEmpty() || Duration.between(last, sample.at()).compareTo(THINNING) >= 0);
+    double explained = explainedL + loads + (keep ? hours * estimate.evaporationLPerH() : 0);
+    if (!keep) {
+      return new LossWatch(points, inflow, explained);
+    }
+    List<Point> next = new ArrayList<>(points.size() + 1);
+    for (Point point : points) {
+      if (Duration.between(point.at(), sample.at()).compareTo(WINDOW) <= 0) {
+        next.add(point);
+      }
+    }
+    next.add(new Point(sample.at(), sample.levelL(), sample.levelSettled(), inflow, explained));
+    return new LossWatch(next, inflow, explained);
+  }
+
+  /** Whether liquid leaves faster than three times what explains it, beyond noise and loads. */
+  public boolean fast(Geometry geometry) {
+    if (points.size() < 3) {
+      return false;
+    }
+    Point now = points.get(points.size() - 1);
+    double noise = NOISE_SHARE * geometry.workingL();
+    for (Point then : points) {
+      double came = now.inflowL() - then.inflowL();
+      double lost = then.levelL() + came - now.levelL();
+      double moved = then.settled() && now.settled() ? 0 : geometry.loadDisplacementL();
+      double explained = now.explainedL() - then.explainedL();
+      if (lost > TIMES_EXPLAINED * explained + noise + moved) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  private static double finite(double value) {
+    return Double.isFinite(value) ? value : 0;
+  }
+}

@@ -1,0 +1,166 @@
+package org.bathwarden.estimate;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+
+/** Turns states into plain values and back, exactly. */
+final class Packing {
+
+  /** Rises with every change of what the numbers mean. */
+  private static final int LAYOUT = 1;
+
+  private static final int N = Belief.STATES;
+  private static final int BELIEF = N + N * (N + 1) / 2 + Belief.COUNTERS;
+  private static final int STEP = 10;
+  private static final int PARTIAL = 14;
+
+  private Packing() {}
+
+  static EstimateSnapshot pack(EstimateState state) {
+    List<EstimateSnapshot.Block> blocks = new ArrayList<>();
+    for (EstimateState.Block block : state.blocks()) {
+      blocks.add(
+          new EstimateSnapshot.Block(
+              pack(block.start()), block.start().verdicts, pack(block.steps())));
+    }
+    return new EstimateSnapshot(
+        LAYOUT,
+        blocks,
+        pack(state.now()),
+        state.verdicts(),
+        pack(state.partial()),
+        state.entries());
+  }
+
+  static Optional<EstimateState> unpack(EstimateSnapshot snapshot) {
+    if (!fits(snapshot)) {
+      return Optional.empty();
+    }
+    List<EstimateState.Block> blocks = new ArrayList<>();
+    for (EstimateSnapshot.Block block : snapshot.blocks()) {
+      blocks.add(
+          new EstimateState.Block(belief(block.start(), block.verdicts()), steps(block.steps())));
+    }
+    return Optional.of(
+        new EstimateState(
+            List.copyOf(blocks),
+            belief(snapshot.now(), snapshot.verdicts()),
+            partial(snapshot.partial()),
+            snapshot.entries()));
+  }
+
+  private static boolean fits(EstimateSnapshot snapshot) {
+    boolean fits =
+        snapshot.layout() == LAYOUT
+            && snapshot.now().size() == BELIEF
+            && snapshot.partial().size() == PARTIAL
+            && !snapshot.blocks().isEmpty();
+    for (EstimateSnapshot.Block block : snapshot.blocks()) {
+      fits &= block.start().size() == BELIEF && block.steps().size() % STEP == 0;
+    }
+    return fits;
+  }
+
+  private static Numbers pack(Belief belief) {
+    double[] out = new double[BELIEF];
+    System.arraycopy(belief.state.x, 0, out, 0, N);
+    int at = N;
+    for (int i = 0; i < N; i++) {
+      for (int j = 0; j <= i; j++) {
+        out[at++] = belief.state.p[i * N + j];
+      }
+    }
+    System.arraycopy(belief.counter, 0, out, at, Belief.COUNTERS);
+    return Numbers.of(out);
+  }
+
+  private static Belief belief(Numbers numbers, List<TitrationVerdict> verdicts) {
+    double[] in = numbers.toArray();
+    Belief belief = new Belief();
+    System.arraycopy(in, 0, belief.state.x, 0, N);
+    int at = N;
+    for (int i = 0; i < N; i++) {
+      for (int j = 0; j <= i; j++) {
+        belief.state.p[i * N + j] = in[at];
+        belief.state.p[j * N + i] = in[at++];
+      }
+    }
+    System.arraycopy(in, at, belief.counter, 0, Belief.COUNTERS);
+    belief.verdicts = verdicts;
+    return belief;
+  }
+
+  private static Numbers pack(List<Step> steps) {
+    double[] out = new double[steps.size() * STEP];
+    int at = 0;
+    for (Step step : steps) {
+      out[at++] = step.startMillis();
+      out[at++] = step.endMillis();
+      out[at++] = step.levelL();
+      out[at++] = step.temperatureC();
+      out[at++] = step.conductivityMsCm();
+      out[at++] = step.concentrateL();
+      out[at++] = step.waterL();
+      out[at++] = step.loads();
+      out[at++] = step.circulating() ? 1 : 0;
+      out[at++] = step.levelSettled() ? 1 : 0;
+    }
+    return Numbers.of(out);
+  }
+
+  private static List<Step> steps(Numbers in) {
+    List<Step> steps = new ArrayList<>();
+    for (int i = 0; i < in.size(); i += STEP) {
+      steps.add(
+          new Step(
+              (long) in.get(i),
+              (long) in.get(i + 1),
+              in.get(i + 2),
+              in.get(i + 3),
+              in.get(i + 4),
+              in.get(i + 5),
+              in.get(i + 6),
+              in.get(i + 7),
+              in.get(i + 8) > 0,
+              in.get(i + 9) > 0));
+    }
+    return List.copyOf(steps);
+  }
+
+  private static Numbers pack(Partial partial) {
+    return Numbers.of(
+        partial.startMillis(),
+        partial.endMillis(),
+        partial.samples(),
+        partial.levelSum(),
+        partial.levels(),
+        partial.temperatureSum(),
+        partial.temperatures(),
+        partial.conductivitySum(),
+        partial.conductivities(),
+        partial.concentrateL(),
+        partial.waterL(),
+        partial.loads(),
+        partial.circulating() ? 1 : 0,
+        partial.levelSettled() ? 1 : 0);
+  }
+
+  private static Partial partial(Numbers in) {
+    return new Partial(
+        (long) in.get(0),
+        (long) in.get(1),
+        (int) in.get(2),
+        in.get(3),
+        (int) in.get(4),
+        in.get(5),
+        (int) in.get(6),
+        in.get(7),
+        (int) in.get(8),
+        in.get(9),
+        in.get(10),
+        in.get(11),
+        in.get(12) > 0,
+        in.get(13) > 0);
+  }
+}

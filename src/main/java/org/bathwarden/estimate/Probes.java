@@ -1,0 +1,261 @@
+package org.bathwarden.estimate;
+
+import static org.bathwarden.estimate.Belief.ACTIVITY;
+import static org.bathwarden.estimate.Belief.ALKALI;
+import static org.bathwarden.estimate.Belief.ALPHA;
+import static org.bathwarden.estimate.Belief.CONDUCTIVITY_AGE_H;
+import static org.bathwarden.estimate.Belief.CONDUCTIVITY_LAST;
+import static org.bathwarden.estimate.Belief.CONDUCTIVITY_LEAN;
+import static org.bathwarden.estimate.Belief.CONDUCTIVITY_NIS;
+import static org.bathwarden.estimate.Belief.CONDUCTIVITY_RUN;
+import static org.bathwarden.estimate.Belief.CONDUCTIVITY_STILL_H;
+import static org.bathwarden.estimate.Belief.CONDUCTIVITY_WHY;
+import static org.bathwarden.estimate.Belief.DISPLACEMENT;
+import static org.bathwarden.estimate.Belief.FOREIGN;
+import static org.bathwarden.estimate.Belief.GAIN;
+import static org.bathwarden.estimate.Belief.GAIN_HOURS;
+import static org.bathwarden.estimate.Belief.LEVEL_AGE_H;
+import static org.bathwarden.estimate.Belief.LEVEL_HOURS;
+import static org.bathwarden.estimate.Belief.LEVEL_NIS;
+import static org.bathwarden.estimate.Belief.LEVEL_RUN;
+import static org.bathwarden.estimate.Belief.OFFSET;
+import static org.bathwarden.estimate.Belief.RECENT_DOSE;
+import static org.bathwarden.estimate.Belief.SLOPE;
+import static org.bathwarden.estimate.Belief.STATES;
+import static org.bathwarden.estimate.Belief.TEMPERATURE;
+import static org.bathwarden.estimate.Belief.TEMPERATURE_AGE_H;
+import static org.bathwarden.estimate.Belief.UNEXPLAINED_AGE_H;
+import static org.bathwarden.estimate.Belief.VOLUME;
+
+import org.bathwarden.tank.LevelKind;
+import org.bathwarden.tank.TankSheet;
+import org.bathwarden.tank.WaterDensity;
+
+/**
+ * Takes level and conductivity into a belief. A reading outside the gate is left out; when a row of
+ * them says the same, either the probe or the bath has changed, and the belief is opened to both
+ * before the next one is taken.
+ */
+final class Probes {
+
+  /** 99.9 % quantile of chi-square with one degree of freedom. */
+  static final double GATE = 10.8276;
+
+  /** So many readings outside the gate on one side are no spikes. */
+  private static final int RUN = 5;
+
+  /** A conductivity that has stood still to the last digit for so long is stuck. */
+  private static final double STILL_H = 0.5;
+
+  /** A temperature older than this no longer compensates a conductivity. */
+  private static final double TEMPERATURE_STALE_H = 0.25;
+
+  /** Weight of one reading in the running mean of squared innovations. */
+  private static final double NIS_WEIGHT = 0.01;
+
+  /** Time over which innovations are smoothed to see a lean, h. */
+  private static final double LEAN_H = 1 / 6.0;
+
+  /** A lean beyond so many standard deviations of one reading is a change. */
+  private static final double LEAN_LIMIT = 1.3;
+
+  // How far the belief opens when a row of readings contradicts it (common practice, no source):
+  // a pour worth 15 % of target, water or a drain worth 3 % of the volume, a film or a chip on the
+  // probe worth 6 %, foam or parts worth 3 % of the volume.
+  private static final double POUR_SHARE = 0.15;
+  private static final double LIQUID_SHARE = 0.03;
+  private static final double GAIN_SHARE = 0.06;
+  private static final double GAIN_RISE_SHARE = 0.02;
+  private static final double FOAM_SHARE = 0.03;
+
+  private final TankSheet tank;
+  private final Priors priors;
+  private final ConductivityCurve curve;
+  private final double[] h = new double[STATES];
+  private double predicted;
+
+  Probes(EstimatorSheet sheet) {
+    tank = sheet.tank();
+    priors = sheet.priors();
+    curve = sheet.curve();
+  }
+
+  /** Takes in the level, if there is one. */
+  void level(Belief belief, Step step) {
+    belief.counter[LEVEL_AGE_H] += step.hours();
+    double level = step.levelL();
+    if (!(level > 0 && level < 3 * tank.geometry().maximumL())) {
+      return;
+    }
+    double sd = priors.levelShare() * tank.geometry().workingL() * (step.levelSettled() ? 1 : 3);
+    double r = sd * sd * Math.max(1, belief.counter[LEVEL_NIS]);
+    predictLevel(belief);
+    if (!passes(belief, level - predicted, r, LEVEL_RUN)) {
+      return;
+    }
+    predictLevel(belief);
+    take(belief, level - predicted, r, LEVEL_NIS);
+    belief.counter[LEVEL_AGE_H] = 0;
+  }
+
+  /** Hot volume of one litre at 20 °C as the level sensor shows it. */
+  static double shownPerL(TankSheet tank, double temperatureC) {
+    return tank.geometry().levelKind() == LevelKind.SURFACE
+        ? WaterDensity.expansionFrom20C(temperatureC)
+        : 1;
+  }
+
+  /** What the level sensor would show, L. */
+  double levelOf(Belief belief) {
+    predictLevel(belief);
+    return predicted;
+  }
+
+  /** ln of what the conductivity probe would show, mS/cm. */
+  double lnConductivityOf(Belief belief) {
+    predictConductivity(belief);
+    return predicted;
+  }
+
+  private void predictLevel(Belief belief) {
+    clear();
+    h[VOLUME] = shownPerL(tank, belief.counter[TEMPERATURE]);
+    h[OFFSET] = 1;
+    h[LEVEL_HOURS] = 1;
+    h[DISPLACEMENT] = belief.counter[ACTIVITY];
+    double[] x = belief.state.x;
+    predicted =
+        h[VOLUME] * x[VOLUME] + x[OFFSET] + x[LEVEL_HOURS] + h[DISPLACEMENT] * x[DISPLACEMENT];
+  }
+
+  /** Takes in the conductivity, if there is one that says something. */
+  void conductivity(Belief belief, Step step) {
+    double[] counter = belief.counter;
+    counter[CONDUCTIVITY_AGE_H] += step.hours();
+    double kappa = step.conductivityMsCm();
+    if (!(kappa > 0 && kappa < 2000)) {
+      counter[CONDUCTIVITY_WHY] = 1;
+      return;
+    }
+    boolean still = kappa == counter[CONDUCTIVITY_LAST];
+    counter[CONDUCTIVITY_STILL_H] = still ? counter[CONDUCTIVITY_STILL_H] + step.hours() : 0;
+    counter[CONDUCTIVITY_LAST] = kappa;
+    if (counter[CONDUCTIVITY_STILL_H] > STILL_H) {
+      counter[CONDUCTIVITY_WHY] = 3;
+      return;
+    }
+    if (counter[TEMPERATURE_AGE_H] > TEMPERATURE_STALE_H
+        || !curve.covers(belief.concentrationPct(), counter[TEMPERATURE])) {
+      counter[CONDUCTIVITY_WHY] = 2;
+      return;
+    }
+    double lnKappa = Math.log(kappa);
+    double r =
+        priors.conductivityShare()
+            * priors.conductivityShare()
+            * Math.max(1, counter[CONDUCTIVITY_NIS]);
+    predictConductivity(belief);
+    if (!passes(belief, lnKappa - predicted, r, CONDUCTIVITY_RUN)) {
+      return;
+    }
+    watchLean(belief, lnKappa - predicted, Math.sqrt(r), step.hours());
+    predictConductivity(belief);
+    double before = belief.concentrationVariance();
+    take(belief, lnKappa - predicted, r, CONDUCTIVITY_NIS);
+    belief.credit(Belief.FROM_PROBE, before);
+    counter[CONDUCTIVITY_AGE_H] = 0;
+    counter[CONDUCTIVITY_WHY] = 0;
+  }
+
+  /**
+   * Sees what creeps past the gate: a pour that mixes in over a quarter of an hour leans on the
+   * conductivity from one side without any reading being far off.
+   */
+  private void watchLean(Belief belief, double innovation, double sd, double hours) {
+    double[] counter = belief.counter;
+    counter[CONDUCTIVITY_LEAN] +=
+        (innovation - counter[CONDUCTIVITY_LEAN]) * (1 - Math.exp(-hours / LEAN_H));
+    if (Math.abs(counter[CONDUCTIVITY_LEAN]) > LEAN_LIMIT * sd) {
+      open(belief, Math.signum(counter[CONDUCTIVITY_LEAN]), CONDUCTIVITY_RUN);
+      counter[CONDUCTIVITY_LEAN] = 0;
+    }
+  }
+
+  private void predictConductivity(Belief belief) {
+    clear();
+    double[] x = belief.state.x;
+    double c = belief.concentrationPct();
+    double temperatureC = belief.counter[TEMPERATURE];
+    double theta = curve.temperatureFactor(temperatureC);
+    double thetaSlope = curve.temperatureSlope(temperatureC);
+    double lnR = Math.log(c / tank.band().targetPct());
+    double fresh = curve.atSetpoint(c) * theta * Math.exp(x[SLOPE] * lnR + x[ALPHA] * thetaSlope);
+    double foreign = x[FOREIGN] / x[VOLUME] * theta;
+    double total = Math.max(fresh + foreign, 0.1 * fresh);
+    double slope = (curve.slopeAt(c) + x[SLOPE]) * fresh / total;
+    h[ALKALI] = slope / x[ALKALI];
+    h[VOLUME] = -(slope + foreign / total) / x[VOLUME];
+    h[FOREIGN] = theta / x[VOLUME] / total;
+    h[GAIN] = 1;
+    h[GAIN_HOURS] = 1;
+    h[SLOPE] = fresh / total * lnR;
+    h[ALPHA] = fresh / total * thetaSlope;
+    predicted = x[GAIN] + x[GAIN_HOURS] + Math.log(total);
+  }
+
+  private boolean passes(Belief belief, double innovation, double r, int run) {
+    double s = belief.state.variance(h) + r;
+    double[] counter = belief.counter;
+    if (innovation * innovation <= GATE * s) {
+      counter[run] = 0;
+      return true;
+    }
+    double side = Math.signum(innovation);
+    counter[run] = counter[run] * side > 0 ? counter[run] + side : side;
+    if (Math.abs(counter[run]) < RUN) {
+      return false;
+    }
+    counter[run] = 0;
+    open(belief, side, run);
+    return true;
+  }
+
+  /**
+   * Opens the belief to whatever may have moved a probe to one side: more conductivity may be an
+   * unbooked pour, less may be a dose that the totalizer counted and the bath never got.
+   */
+  private void open(Belief belief, double side, int run) {
+    Gaussian state = belief.state;
+    double v = belief.volumeL();
+    double c = belief.concentrationPct();
+    double liquid = LIQUID_SHARE * v;
+    if (run == CONDUCTIVITY_RUN) {
+      double gain = side > 0 ? GAIN_RISE_SHARE : GAIN_SHARE;
+      state.widen(GAIN, gain * gain);
+      double strength = tank.concentrateStrengthPct();
+      double pour =
+          side > 0
+              ? POUR_SHARE * tank.band().targetPct() * v / strength
+              : belief.counter[RECENT_DOSE];
+      state.widen(ALKALI, strength, VOLUME, 1, pour * pour);
+    } else {
+      double foam = FOAM_SHARE * tank.geometry().workingL();
+      state.widen(LEVEL_HOURS, foam * foam);
+      state.widen(ALKALI, c, VOLUME, 1, liquid * liquid);
+    }
+    state.widen(VOLUME, liquid * liquid);
+    belief.counter[UNEXPLAINED_AGE_H] = 0;
+  }
+
+  private void take(Belief belief, double innovation, double r, int nis) {
+    double s = belief.state.variance(h) + r;
+    belief.counter[nis] +=
+        NIS_WEIGHT * (Math.min(innovation * innovation / s, GATE) - belief.counter[nis]);
+    belief.state.update(h, innovation, r);
+    belief.bound(3 * tank.geometry().maximumL());
+  }
+
+  private void clear() {
+    java.util.Arrays.fill(h, 0);
+  }
+}

@@ -1,0 +1,212 @@
+package org.bathwarden.estimate;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Entry.Titration;
+import org.bathwarden.tank.TankSheet;
+import org.bathwarden.tank.TitrationKit;
+
+/**
+ * Takes titrations into a belief: by the likelihood of whole drops or of a result with its
+ * uncertainty, mixed with a share of plain blunders that could read anything.
+ */
+final class Titrations {
+
+  /** 99 % quantile of chi-square with one degree of freedom. */
+  static final double GATE_99 = 6.6349;
+
+  /** Verdicts that are kept. */
+  private static final int KEPT = 16;
+
+  /** A blunder may read anything up to this multiple of the target. */
+  private static final double BLUNDER_RANGE = 3;
+
+  /** Uncertainty of a result that comes without one, as a share (common practice, no source). */
+  private static final double RESULT_SHARE = 0.03;
+
+  /** An addition not yet mixed in spoils a sample from this share of target on. */
+  private static final double UNMIXED_SHARE = 0.01;
+
+  /** Longest time between a doubtful sample and the one that confirms it. */
+  private static final Duration CONFIRM_WITHIN = Duration.ofHours(36);
+
+  private final TankSheet tank;
+  private final double[] h = new double[Belief.STATES];
+  private double predicted;
+
+  Titrations(EstimatorSheet sheet) {
+    tank = sheet.tank();
+  }
+
+  /** A result with what it says and how well. */
+  private record Result(double pct, double asCountedPct, double uPct) {}
+
+  void take(Belief belief, Titration titration) {
+    Optional<Result> read = read(titration);
+    if (read.isEmpty()) {
+      return;
+    }
+    Result result = read.get();
+    double unmixed = belief.counter[Belief.UNMIXED];
+    predict(belief);
+    double mean = predicted;
+    double variance = Math.max(1e-12, belief.state.variance(h));
+    double innovation = result.pct() - mean;
+    double predictive = variance + result.uPct() * result.uPct() + unmixed * unmixed;
+    boolean fits = innovation * innovation <= GATE_99 * predictive;
+    boolean confirms = !fits && confirms(belief, titration, result, innovation);
+    Verdict verdict = verdict(fits, confirms, innovation, unmixed, belief);
+    remember(belief, titration, result, mean, predictive, verdict);
+    if (confirms) {
+      double missed = innovation * belief.volumeL();
+      belief.state.widen(Belief.ALKALI, missed * missed);
+    }
+    weigh(belief, titration, result, unmixed, confirms ? 0 : tank.chemistry().kit().blunderShare());
+  }
+
+  /** What a titration should read: the concentration times the kit's and the operator's bias. */
+  private void predict(Belief belief) {
+    double c = belief.concentrationPct();
+    double bias = Math.exp(belief.state.x[Belief.TITRATION]);
+    double v = belief.volumeL();
+    predicted = c * bias;
+    h[Belief.ALKALI] = bias / v;
+    h[Belief.VOLUME] = -bias * c / v;
+    h[Belief.TITRATION] = bias * c;
+  }
+
+  private Optional<Result> read(Titration titration) {
+    double value = titration.value();
+    TitrationKit kit = tank.chemistry().kit();
+    if (titration.endPoint() != tank.chemistry().endPoint() || !(value >= 0 && value < 1e4)) {
+      return Optional.empty();
+    }
+    if (titration.unit() == Titration.Unit.PCT) {
+      double u =
+          titration.uPct() > 0 && titration.uPct() < 100
+              ? titration.uPct()
+              : RESULT_SHARE * tank.band().targetPct();
+      return value <= 100 ? Optional.of(new Result(value, value, u)) : Optional.empty();
+    }
+    double factor = kit.pctPerDrop();
+    double scatter = scatter(kit);
+    double u = factor * Math.sqrt(1 / 12.0 + scatter * scatter);
+    double corrected = Math.max(0, value - 1 + shiftOfInterval(kit) + 0.5);
+    return factor > 0 && Double.isFinite(factor)
+        ? Optional.of(new Result(corrected * factor, value * factor, u))
+        : Optional.empty();
+  }
+
+  /** Where the last drop's interval lies: a counted factor holds the half drop already. */
+  private static double shiftOfInterval(TitrationKit kit) {
+    return kit.factorFrom() == TitrationKit.FactorFrom.COUNTED ? 0.5 : 0;
+  }
+
+  private static double scatter(TitrationKit kit) {
+    return kit.operatorDrops() >= 0.1 ? Math.min(kit.operatorDrops(), 10) : 0.1;
+  }
+
+  private Verdict verdict(
+      boolean fits, boolean confirms, double innovation, double unmixed, Belief belief) {
+    if (unmixed > UNMIXED_SHARE * tank.band().targetPct()
+        || belief.counter[Belief.CIRCULATING] == 0) {
+      return Verdict.NOT_REPRESENTATIVE;
+    }
+    if (confirms) {
+      return Verdict.CONFIRMS_DOUBTFUL;
+    }
+    if (fits) {
+      return Verdict.ACCEPTED;
+    }
+    return innovation > 0 ? Verdict.DOUBTFUL_HIGH : Verdict.DOUBTFUL_LOW;
+  }
+
+  /** Whether the verdict before was doubtful on the same side by about as much. */
+  private boolean confirms(Belief belief, Titration titration, Result result, double innovation) {
+    if (belief.verdicts.isEmpty()) {
+      return false;
+    }
+    TitrationVerdict last = belief.verdicts.get(belief.verdicts.size() - 1);
+    double missed = last.resultPct() - last.predictedPct();
+    boolean doubtful =
+        last.verdict() == Verdict.DOUBTFUL_HIGH || last.verdict() == Verdict.DOUBTFUL_LOW;
+    Instant sampleAt = titration.stamp().happenedAt();
+    boolean fresh =
+        sampleAt.isAfter(last.sampleAt())
+            && sampleAt.isBefore(last.sampleAt().plus(CONFIRM_WITHIN));
+    double apart = innovation - missed;
+    double tolerated = GATE_99 * (result.uPct() * result.uPct() + last.uPct() * last.uPct());
+    return doubtful && fresh && apart * apart <= tolerated;
+  }
+
+  private static void remember(
+      Belief belief,
+      Titration titration,
+      Result result,
+      double mean,
+      double predictive,
+      Verdict verdict) {
+    List<TitrationVerdict> all = new ArrayList<>(belief.verdicts);
+    all.add(
+        new TitrationVerdict(
+            titration.stamp().id(),
+            titration.stamp().happenedAt(),
+            result.pct(),
+            result.asCountedPct(),
+            result.uPct(),
+            mean,
+            Math.sqrt(predictive),
+            verdict));
+    belief.verdicts = List.copyOf(all.subList(Math.max(0, all.size() - KEPT), all.size()));
+  }
+
+  private void weigh(
+      Belief belief, Titration titration, Result result, double unmixed, double blunderShare) {
+    predict(belief);
+    double mean = predicted;
+    double before = Math.max(1e-12, belief.state.variance(h));
+    double concentrationBefore = belief.concentrationVariance();
+    Drops good = likelihood(titration, result, mean, before, unmixed);
+    double bad = 1 / (BLUNDER_RANGE * tank.band().targetPct());
+    double share = Math.max(0, Math.min(1, blunderShare));
+    double right = (1 - share) * good.evidence();
+    double wrong = share * bad;
+    double w = right + wrong > 0 ? right / (right + wrong) : 0;
+    double shift = good.mean() - mean;
+    double after = w * good.variance() + (1 - w) * before + w * (1 - w) * shift * shift;
+    belief.state.reshape(h, w * shift, after);
+    belief.bound(3 * tank.geometry().maximumL());
+    belief.counter[Belief.FROM_BALANCE] +=
+        belief.counter[Belief.FROM_TITRATION] + belief.counter[Belief.FROM_PROBE];
+    belief.counter[Belief.FROM_TITRATION] = 0;
+    belief.counter[Belief.FROM_PROBE] = 0;
+    belief.credit(Belief.FROM_TITRATION, concentrationBefore);
+  }
+
+  /** Evidence (1/%), mean (%) and variance after a sound titration. */
+  private Drops likelihood(
+      Titration titration, Result result, double mean, double variance, double unmixed) {
+    if (titration.unit() == Titration.Unit.PCT) {
+      double r = result.uPct() * result.uPct() + unmixed * unmixed;
+      double s = variance + r;
+      double d = result.pct() - mean;
+      double evidence = Math.exp(-d * d / (2 * s)) / Math.sqrt(2 * Math.PI * s);
+      return new Drops(evidence, mean + variance / s * d, variance * r / s);
+    }
+    TitrationKit kit = tank.chemistry().kit();
+    double f = kit.pctPerDrop();
+    double scatter = Math.hypot(scatter(kit), unmixed / f);
+    double low = titration.value() - 1 + shiftOfInterval(kit);
+    Drops drops = Drops.seen(mean / f, variance / (f * f), low, scatter);
+    return new Drops(drops.evidence() / f, drops.mean() * f, drops.variance() * f * f);
+  }
+
+  /** Whether {@code entry} is a titration that could be used. */
+  static boolean known(Entry entry) {
+    return entry instanceof Titration;
+  }
+}

@@ -1,0 +1,73 @@
+package org.bathwarden.line;
+
+/** Where a value lives on the line. */
+public sealed interface Place {
+
+  /** The place in words, for people. */
+  String words();
+
+  /**
+   * Modbus registers.
+   *
+   * @param table input registers or holding registers
+   * @param unit unit id, 0 to 255
+   * @param address of the first register, 0 to 65535, as it goes over the wire
+   * @param encoding of the number
+   * @param order of its bytes
+   */
+  record Register(Table table, int unit, int address, Encoding encoding, WordOrder order)
+      implements Place {
+
+    @Override
+    public String words() {
+      return "unit "
+          + unit
+          + (table == Table.INPUT ? " input register " : " holding register ")
+          + address
+          + " "
+          + encoding
+          + (encoding.registers() > 1 ? " " + order : "");
+    }
+  }
+
+  /**
+   * An OPC UA variable.
+   *
+   * @param namespaceUri namespace; its index is looked up at each connect
+   * @param identifier as in a NodeId without its namespace, for example {@code s=Line.Tank1.ph}
+   * @param encoding of the variable, exactly
+   */
+  record Node(String namespaceUri, String identifier, Encoding encoding) implements Place {
+
+    @Override
+    public String words() {
+      return "nsu=" + namespaceUri + ";" + identifier + " " + encoding;
+    }
+  }
+
+  /** Not on the line at all: a constant of the configuration. */
+  record Fixed(double value) implements Place {
+
+    @Override
+    public String words() {
+      return "constant " + value;
+    }
+  }
+
+  /** Nothing is connected. */
+  record NotWired() implements Place {
+
+    @Override
+    public String words() {
+      return "not wired";
+    }
+  }
+
+  /** The two tables of registers. */
+  enum Table {
+    /** Function 04. */
+    INPUT,
+    /** Function 03 reads, function 16 writes. */
+    HOLDING
+  }
+}

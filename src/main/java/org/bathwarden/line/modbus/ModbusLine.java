@@ -1,0 +1,150 @@
+package org.bathwarden.line.modbus;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.EnumMap;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.ThreadLocalRandom;
+import java.util.function.DoubleSupplier;
+import java.util.function.LongSupplier;
+import org.bathwarden.line.Deadline;
+import org.bathwarden.line.Diagnosis;
+import org.bathwarden.line.ImageBuilder;
+import org.bathwarden.line.Item;
+import org.bathwarden.line.ItemMap;
+import org.bathwarden.line.LineProbe;
+import org.bathwarden.line.LineReader;
+import org.bathwarden.line.Link;
+import org.bathwarden.line.LinkTrack;
+import org.bathwarden.line.Place;
+import org.bathwarden.line.ProbeReport;
+import org.bathwarden.line.Repeats;
+import org.bathwarden.line.TankImage;
+import org.bathwarden.tank.TankId;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * Reads the tanks of one Modbus TCP device. It has no way to write. For the scan thread of the
+ * device; the first read connects.
+ */
+public final class ModbusLine implements LineReader, LineProbe {
+
+  private static final Logger LOG = LoggerFactory.getLogger(ModbusLine.class);
+
+  private final ModbusConnection connection;
+  private final Map<TankId, TankRegisters> tanks = new HashMap<>();
+  private final LinkTrack links = new LinkTrack();
+  private final Repeats repeats = new Repeats();
+
+  ModbusLine(ModbusSettings settings, LongSupplier nanoTime, DoubleSupplier random) {
+    connection = new ModbusConnection(settings, nanoTime, random);
+    settings.tanks().forEach((tank, map) -> tanks.put(tank, new TankRegisters(map)));
+  }
+
+  /**
+   * A reader for a device; it connects at the first read.
+   *
+   * @param settings without {@link ModbusSettings#problems}
+   */
+  public static ModbusLine open(ModbusSettings settings) {
+    return new ModbusLine(
+        settings, System::nanoTime, () -> ThreadLocalRandom.current().nextDouble());
+  }
+
+  @Override
+  public List<TankImage> read(List<TankId> due, Instant at, Deadline by) {
+    List<TankImage> images = new ArrayList<>(due.size());
+    Optional<String> lost = Optional.empty();
+    for (TankId tank : due) {
+      if (lost.isPresent()) {
+        images.add(ImageBuilder.down(tank, links.down(tank, lost.get(), at), at));
+        continue;
+      }
+      if (!tanks.containsKey(tank)) {
+        images.add(ImageBuilder.down(tank, links.down(tank, "not on this line", at), at));
+        continue;
+      }
+      try {
+        images.add(image(tank, tank(tank), at, by));
+      } catch (ModbusFault fault) {
+        images.add(ImageBuilder.down(tank, links.down(tank, fault.why(), at), at));
+        if (!fault.deviceAway()) {
+          lost = Optional.of(fault.why());
+        }
+      }
+    }
+    lost.ifPresentOrElse(
+        why -> repeats.failed(why).ifPresent(LOG::warn),
+        () -> repeats.recovered().ifPresent(LOG::info));
+    return images;
+  }
+
+  @Override
+  public ProbeReport probe(TankId id, Instant at, Deadline by) {
+    TankRegisters tank = tank(id);
+    try {
+      TankRegisters.Read read = tank.read(connection, by);
+      Link link = links.up(id, at);
+      return Diagnosis.report(
+          ImageBuilder.image(id, tank.map(), read.raw(), link, at),
+          tank.map(),
+          read.raw(),
+          read.registers(),
+          Map.of(),
+          windows(tank.map(), by));
+    } catch (ModbusFault fault) {
+      TankImage down = ImageBuilder.down(id, links.down(id, fault.why(), at), at);
+      return Diagnosis.report(down, tank.map(), Map.of(), Map.of(), Map.of(), Map.of());
+    }
+  }
+
+  @Override
+  public void close() {
+    connection.close();
+  }
+
+  ModbusConnection connection() {
+    return connection;
+  }
+
+  ItemMap map(TankId tank) {
+    return tank(tank).map();
+  }
+
+  private TankImage image(TankId id, TankRegisters tank, Instant at, Deadline by)
+      throws ModbusFault {
+    TankRegisters.Read read = tank.read(connection, by);
+    return ImageBuilder.image(id, tank.map(), read.raw(), links.up(id, at), at);
+  }
+
+  /** A tank that is not on this device has nothing wired. */
+  private TankRegisters tank(TankId id) {
+    TankRegisters found = tanks.get(id);
+    return found == null ? new TankRegisters(new ItemMap(1, Map.of(), Map.of())) : found;
+  }
+
+  /** The registers around the two 32 bit constants, where the device gives them. */
+  private Map<Item, int[]> windows(ItemMap map, Deadline by) throws ModbusFault {
+    Map<Item, int[]> windows = new EnumMap<>(Item.class);
+    for (Item item : List.of(Item.CHECK_F32, Item.CHECK_U32)) {
+      if (map.mapping(item).place() instanceof Place.Register place
+          && place.address() > 0
+          && place.address() + 2 <= 0xFFFF) {
+        try {
+          windows.put(
+              item,
+              connection.read(place.table(), place.unit(), place.address() - 1, 4, by));
+        } catch (ModbusFault fault) {
+          if (fault.kind() != ModbusFault.Kind.REFUSED) {
+            throw fault;
+          }
+        }
+      }
+    }
+    return windows;
+  }
+}

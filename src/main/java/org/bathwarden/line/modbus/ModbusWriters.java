@@ -1,0 +1,21 @@
+package org.bathwarden.line.modbus;
+
+import org.bathwarden.line.LineStopper;
+import org.bathwarden.line.LineWriter;
+import org.bathwarden.tank.TankId;
+
+/** Makes what may write. Only the service calls it, and only for a tank in command mode. */
+public final class ModbusWriters {
+
+  private ModbusWriters() {}
+
+  /** A writer for {@code tank}, for the thread that reads {@code line}. */
+  public static LineWriter writer(ModbusLine line, TankId tank) {
+    return new ModbusWriter(tank, new ModbusWire(line.connection(), line.map(tank)));
+  }
+
+  /** A stopper for {@code tank}, for the thread that reads {@code line}. */
+  public static LineStopper stopper(ModbusLine line, TankId tank) {
+    return new ModbusStopper(tank, new ModbusWire(line.connection(), line.map(tank)));
+  }
+}

@@ -1,0 +1,100 @@
+package org.bathwarden.record;
+
+import com.fasterxml.jackson.annotation.JsonTypeInfo;
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.DeserializationFeature;
+import com.fasterxml.jackson.databind.JavaType;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.SerializationFeature;
+import com.fasterxml.jackson.databind.cfg.MapperConfig;
+import com.fasterxml.jackson.databind.introspect.Annotated;
+import com.fasterxml.jackson.databind.introspect.AnnotatedClass;
+import com.fasterxml.jackson.databind.introspect.JacksonAnnotationIntrospector;
+import com.fasterxml.jackson.databind.json.JsonMapper;
+import com.fasterxml.jackson.databind.jsontype.NamedType;
+import com.fasterxml.jackson.databind.jsontype.TypeResolverBuilder;
+import com.fasterxml.jackson.databind.jsontype.impl.StdTypeResolverBuilder;
+import com.fasterxml.jackson.datatype.jdk8.Jdk8Module;
+import com.fasterxml.jackson.datatype.jsr310.JavaTimeModule;
+import java.util.ArrayList;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Turns facts and states into JSON and back, exactly: doubles keep every bit, NaN included. A value
+ * of a sealed interface carries the simple name of its record as {@code is}, so that the core needs
+ * no annotations.
+ */
+final class Codec {
+
+  private final ObjectMapper mapper =
+      JsonMapper.builder()
+          .addModule(new Jdk8Module())
+          .addModule(new JavaTimeModule())
+          .annotationIntrospector(new SealedTypes())
+          .disable(SerializationFeature.WRITE_DATES_AS_TIMESTAMPS)
+          .disable(SerializationFeature.WRITE_DURATIONS_AS_TIMESTAMPS)
+          .disable(DeserializationFeature.ADJUST_DATES_TO_CONTEXT_TIME_ZONE)
+          .build();
+
+  /** The JSON of {@code value} seen as a {@code type}. */
+  <T> String write(Class<T> type, T value) {
+    try {
+      return mapper.writerFor(type).writeValueAsString(value);
+    } catch (JsonProcessingException e) {
+      throw new IllegalStateException(type.getSimpleName() + " cannot be written as JSON", e);
+    }
+  }
+
+  /**
+   * The value that {@link #write} wrote.
+   *
+   * @throws RecordException if the text is not one
+   */
+  <T> T read(Class<T> type, String json) throws RecordException {
+    try {
+      return mapper.readValue(json, type);
+    } catch (JsonProcessingException e) {
+      throw new RecordException(
+          "a stored " + type.getSimpleName() + " cannot be read: " + e.getOriginalMessage(), e);
+    }
+  }
+
+  /** Finds the alternatives of a sealed interface by its permits clause. */
+  private static final class SealedTypes extends JacksonAnnotationIntrospector {
+    private static final long serialVersionUID = 1L;
+
+    @Override
+    public @Nullable TypeResolverBuilder<?> findTypeResolver(
+        MapperConfig<?> config, AnnotatedClass annotated, JavaType baseType) {
+      if (!annotated.getRawType().isSealed()) {
+        return super.findTypeResolver(config, annotated, baseType);
+      }
+      return new StdTypeResolverBuilder()
+          .init(JsonTypeInfo.Id.NAME, null)
+          .inclusion(JsonTypeInfo.As.PROPERTY)
+          .typeProperty("is");
+    }
+
+    @Override
+    public @Nullable List<NamedType> findSubtypes(Annotated annotated) {
+      Class<?> raw = annotated.getRawType();
+      if (!raw.isSealed()) {
+        return super.findSubtypes(annotated);
+      }
+      List<NamedType> subtypes = new ArrayList<>();
+      collect(raw, subtypes);
+      return subtypes;
+    }
+
+    private static void collect(Class<?> sealed, List<NamedType> into) {
+      for (Class<?> permitted : sealed.getPermittedSubclasses()) {
+        if (permitted.isSealed()) {
+          collect(permitted, into);
+        } else {
+          into.add(new NamedType(permitted, permitted.getSimpleName()));
+        }
+      }
+    }
+  }
+}

@@ -1,0 +1,35 @@
+package org.bathwarden.record;
+
+import java.util.List;
+
+/** The tables, as a list of migrations: element n takes a store from version n to n + 1. */
+final class Schema {
+
+  static final List<List<String>> MIGRATIONS =
+      List.of(
+          List.of(
+              // Everything that happened, in order; never changed, never thinned.
+              "CREATE TABLE event(seq INTEGER PRIMARY KEY AUTOINCREMENT, tank TEXT NOT NULL,"
+                  + " steady_ms INTEGER NOT NULL, wall TEXT NOT NULL, kind TEXT NOT NULL,"
+                  + " body TEXT NOT NULL)",
+              "CREATE INDEX event_by_tank ON event(tank, kind, seq)",
+              // Events that the broker has not acknowledged yet.
+              "CREATE TABLE outbox(seq INTEGER PRIMARY KEY REFERENCES event(seq))",
+              // Ids of entries and requests, so that a repetition is known as one.
+              "CREATE TABLE request(id TEXT PRIMARY KEY, wall TEXT NOT NULL)",
+              "CREATE TABLE image(tank TEXT NOT NULL, steady_ms INTEGER NOT NULL, wall TEXT NOT NULL,"
+                  + " body TEXT NOT NULL, PRIMARY KEY(tank, steady_ms)) WITHOUT ROWID",
+              "CREATE TABLE estimate(tank TEXT NOT NULL, steady_ms INTEGER NOT NULL, wall TEXT NOT NULL,"
+                  + " body TEXT NOT NULL, PRIMARY KEY(tank, steady_ms)) WITHOUT ROWID",
+              // The last state of each tank, part by part.
+              "CREATE TABLE state(tank TEXT NOT NULL, part TEXT NOT NULL, steady_ms INTEGER NOT NULL,"
+                  + " wall TEXT NOT NULL, body BLOB NOT NULL, PRIMARY KEY(tank, part))"
+                  + " WITHOUT ROWID",
+              // Whole inputs of passes that decided something.
+              "CREATE TABLE pass(seq INTEGER PRIMARY KEY AUTOINCREMENT, tank TEXT NOT NULL,"
+                  + " wall TEXT NOT NULL, fingerprint TEXT NOT NULL, body BLOB NOT NULL)",
+              "CREATE TABLE settings(fingerprint TEXT PRIMARY KEY, wall TEXT NOT NULL,"
+                  + " body TEXT NOT NULL)"));
+
+  private Schema() {}
+}

@@ -1,0 +1,149 @@
+package org.bathwarden.service;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.Set;
+import org.bathwarden.alarm.AlarmCondition;
+import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.cycle.Fact;
+import org.bathwarden.dosing.Surroundings;
+import org.bathwarden.line.Deadline;
+import org.bathwarden.line.TankImage;
+import org.bathwarden.record.Commit;
+import org.bathwarden.service.TankRunner.Passed;
+import org.bathwarden.tank.Now;
+
+/**
+ * The rounds of one connection: read images, run passes, make facts durable where a write depends on
+ * them, write, publish. One thread runs it.
+ */
+final class ScanLoop {
+
+  /** Shares of the period after which reading, storing and writing must be over. */
+  private static final double READ_BY = 0.6;
+
+  private static final double STORE_BY = 0.75;
+  private static final double WRITE_BY = 0.95;
+
+  private final Connection connection;
+  private final Duration period;
+  private final List<TankRunner> tanks;
+  private final Watch line;
+  private final Site site;
+  private final Books books;
+  private final Watch.ClockWatch clock;
+
+  ScanLoop(
+      Connection connection,
+      Duration period,
+      List<TankRunner> tanks,
+      Watch line,
+      Site site,
+      Books books,
+      Now start) {
+    this.connection = connection;
+    this.period = period;
+    this.tanks = List.copyOf(tanks);
+    this.line = line;
+    this.site = site;
+    this.books = books;
+    this.clock = new Watch.ClockWatch(start);
+  }
+
+  List<TankRunner> tanks() {
+    return tanks;
+  }
+
+  Watch line() {
+    return line;
+  }
+
+  /** One round. */
+  void round(Now now, int overruns, long missed, boolean stopping) {
+    long start = System.nanoTime();
+    boolean recordHealthy = books.healthy();
+    boolean jumped = clock.stepped(now);
+
+    List<TankImage> images =
+        connection.reader().read(Connection.ids(tanks), now.steady(), by(start, READ_BY));
+
+    Set<AlarmKey> causes = new HashSet<>(line.causes());
+    List<Passed> passes = new ArrayList<>();
+    List<TankRunner> failed = new ArrayList<>();
+    for (int i = 0; i < tanks.size(); i++) {
+      TankRunner tank = tanks.get(i);
+      Surroundings around =
+          new Surroundings(
+              recordHealthy, true, site.grants().of(tank.id()), overruns, jumped, tank.failed());
+      Optional<Passed> passed = tank.pass(images.get(i), around, causes, stopping, now);
+      passed.ifPresentOrElse(passes::add, () -> failed.add(tank));
+      passed.ifPresent(p -> site.grants().want(tank.id(), p.result().view().supplies()));
+    }
+
+    List<Fact> facts = new ArrayList<>();
+    passes.forEach(passed -> facts.addAll(passed.result().facts()));
+    Watch.Seen seen = line.run(List.of(lineLost(images, passes)), now);
+    facts.addAll(seen.facts());
+    Optional<Watch.Seen> siteSeen = site.watch(this, recordHealthy, clock.untrusted(now), now);
+    siteSeen.ifPresent(s -> facts.addAll(s.facts()));
+
+    Commit commit = books.append(facts);
+    boolean mustBeDurable = facts.stream().anyMatch(Fact::beforeWrite);
+    boolean durable =
+        !mustBeDurable
+            || commit.await(by(start, STORE_BY).nanoTime()) == Commit.Durable.DURABLE;
+    Deadline writeBy = by(start, WRITE_BY);
+    passes.forEach(p -> p.tank().write(p.result(), durable, stopping, writeBy));
+    failed.forEach(tank -> tank.failOff(writeBy));
+
+    boolean stored = recordHealthy && commit.now() != Commit.Durable.FAILED;
+    for (Passed passed : passes) {
+      TankRunner.answer(passed, stored);
+      site.audience().passed(passed, stored);
+    }
+    site.audience().watched(line.state(), seen.changes(), stored, now);
+    siteSeen.ifPresent(
+        s -> site.audience().watched(site.watchState(), s.changes(), stored, now));
+    site.audience()
+        .roundEnded(
+            new Audience.RoundReport(
+                connection.name(),
+                System.nanoTime() - start,
+                overruns,
+                missed,
+                failed.size(),
+                recordHealthy,
+                images.stream().anyMatch(image -> image.link().up()),
+                now));
+  }
+
+  /** Whether every order is settled and no heartbeat goes out any more. */
+  boolean atRest() {
+    return tanks.stream().allMatch(tank -> tank.state().dosing().book().open().isEmpty());
+  }
+
+  private Deadline by(long startNanos, double share) {
+    return new Deadline(startNanos + (long) (share * period.toNanos()));
+  }
+
+  /** One alarm for the connection, however many tanks it serves. */
+  private AlarmCondition lineLost(List<TankImage> images, List<Passed> passes) {
+    boolean alive =
+        passes.stream().anyMatch(passed -> passed.result().view().signals().plcAlive());
+    String why =
+        images.stream()
+            .filter(image -> !image.link().up())
+            .map(image -> image.link().reason())
+            .findFirst()
+            .orElse("the PLC's heartbeat stands still");
+    return AlarmCondition.of(
+        AlarmKey.LINE_LOST,
+        !alive && !passes.isEmpty(),
+        String.format(Locale.ROOT, "%d tanks", tanks.size()),
+        why);
+  }
+}
