@@ -78,8 +78,7 @@ public final class Metrics implements AutoCloseable {
   }
 
   private static double estimate(
-      TankStatePayload state,
-      ToDoubleFunction<TankStatePayload.Estimate> figure) {
+      TankStatePayload state, ToDoubleFunction<TankStatePayload.Estimate> figure) {
     return state.estimate().map(e -> figure.applyAsDouble(e)).orElse(Double.NaN);
   }
 

@@ -35,11 +35,7 @@ public final class ConsoleEntries {
    * @param wall wall clock
    */
   public ConsoleEntries(
-      EntryToken token,
-      TankModes modes,
-      SeenRequests seen,
-      Request.Sink sink,
-      InstantSource wall) {
+      EntryToken token, TankModes modes, SeenRequests seen, Request.Sink sink, InstantSource wall) {
     this.token = token;
     this.reader = new RequestReader(Stamp.Channel.CONSOLE, modes, "");
     this.seen = seen;
@@ -83,8 +79,7 @@ public final class ConsoleEntries {
     Request request =
         new Request(
             asked.entry(),
-            (accepted, text) ->
-                answer.complete(answer(accepted ? 200 : 422, id, accepted, text)));
+            (accepted, text) -> answer.complete(answer(accepted ? 200 : 422, id, accepted, text)));
     if (!sink.offer(request)) {
       return now(503, id, "too busy: send it again with a fresh id");
     }

@@ -93,10 +93,7 @@ public final class WebFace implements AutoCloseable {
 
   private void ready(Context ctx) throws JsonProcessingException {
     Health found = health.get();
-    write(
-        ctx,
-        found.ready() ? 200 : 503,
-        Map.of("ready", found.ready(), "checks", found.checks()));
+    write(ctx, found.ready() ? 200 : 503, Map.of("ready", found.ready(), "checks", found.checks()));
   }
 
   private void metrics(Context ctx) {

@@ -80,8 +80,20 @@ final class Mosquitto implements AutoCloseable {
     Path output = folder.resolve(name + ".txt");
     List<String> command =
         List.of(
-            "mosquitto_sub", "-h", "127.0.0.1", "-p", Integer.toString(port), "-q", "1", "-i", name,
-            "-c", "-t", "bathwarden/#", "-F", "%t %p");
+            "mosquitto_sub",
+            "-h",
+            "127.0.0.1",
+            "-p",
+            Integer.toString(port),
+            "-q",
+            "1",
+            "-i",
+            name,
+            "-c",
+            "-t",
+            "bathwarden/#",
+            "-F",
+            "%t %p");
     clients.add(
         new ProcessBuilder(command)
             .redirectErrorStream(true)
@@ -95,8 +107,17 @@ final class Mosquitto implements AutoCloseable {
     List<String> command =
         new ArrayList<>(
             List.of(
-                "mosquitto_pub", "-h", "127.0.0.1", "-p", Integer.toString(port), "-q", "1", "-t",
-                topic, "-m", text));
+                "mosquitto_pub",
+                "-h",
+                "127.0.0.1",
+                "-p",
+                Integer.toString(port),
+                "-q",
+                "1",
+                "-t",
+                topic,
+                "-m",
+                text));
     if (retained) {
       command.add("-r");
     }

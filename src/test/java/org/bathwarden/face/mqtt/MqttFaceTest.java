@@ -178,7 +178,8 @@ class MqttFaceTest {
       panel.send(Asking.TOPIC, Asking.mode("up", "command"), false);
       assertTrue(panel.awaitReply("up").get("text").textValue().contains("only be lowered"));
       panel.send(Asking.TOPIC, "\u0000garbage{", false);
-      assertEquals("", panel.awaitOn(ROOT + "/reply/unaddressed").json().get("request").textValue());
+      assertEquals(
+          "", panel.awaitOn(ROOT + "/reply/unaddressed").json().get("request").textValue());
       assertEquals(List.of(), rig.entries);
       Await.until("noted", () -> rig.refusals.size() == 3);
       assertEquals(List.of(), panel.violations);
@@ -210,8 +211,7 @@ class MqttFaceTest {
               .collect(Collectors.toSet());
       assertEquals(LongStream.rangeClosed(101, 250).boxed().collect(Collectors.toSet()), told);
       screen.send(Asking.TOPIC, Asking.eventsSince("s-2", 250, 1000), false);
-      assertEquals(
-          "50 events, the last is 300", screen.awaitReply("s-2").get("text").textValue());
+      assertEquals("50 events, the last is 300", screen.awaitReply("s-2").get("text").textValue());
       assertEquals(List.of(), screen.violations);
     }
   }
@@ -234,9 +234,23 @@ class MqttFaceTest {
     rig.awaitConnected();
     TankStatePayload nan =
         new TankStatePayload(
-            "wash-3", Rig.NOW, "in_use", "off", Double.NaN, 4, 6, Optional.empty(),
-            java.util.Map.of(), Optional.empty(), Optional.empty(), Optional.empty(), List.of(),
-            List.of(), Optional.empty(), Optional.empty(), "");
+            "wash-3",
+            Rig.NOW,
+            "in_use",
+            "off",
+            Double.NaN,
+            4,
+            6,
+            Optional.empty(),
+            java.util.Map.of(),
+            Optional.empty(),
+            Optional.empty(),
+            Optional.empty(),
+            List.of(),
+            List.of(),
+            Optional.empty(),
+            Optional.empty(),
+            "");
     rig.face.offerTankState(nan);
     rig.face.offerTankState(Samples.full("wash-1"));
     try (Subscriber screen = new Subscriber(broker.port(), CONTRACT)) {
@@ -253,8 +267,7 @@ class MqttFaceTest {
       screen.awaitOn(ROOT + "/status");
       rig.face.close();
       Await.until("stopped", () -> screen.on(ROOT + "/status").size() == 2);
-      assertEquals(
-          "stopped", screen.on(ROOT + "/status").get(1).json().get("reason").textValue());
+      assertEquals("stopped", screen.on(ROOT + "/status").get(1).json().get("reason").textValue());
     }
   }
 

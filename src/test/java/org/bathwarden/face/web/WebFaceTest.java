@@ -132,8 +132,7 @@ class WebFaceTest {
   void metrics_are_served_as_prometheus_reads_them() throws IOException, InterruptedException {
     HttpResponse<String> response = get("/metrics");
     assertEquals("bathwarden_up 1\n", response.body());
-    assertTrue(
-        response.headers().firstValue("Content-Type").orElse("").startsWith("text/plain"));
+    assertTrue(response.headers().firstValue("Content-Type").orElse("").startsWith("text/plain"));
   }
 
   @Test
@@ -161,8 +160,7 @@ class WebFaceTest {
     assertTrue(json.readTree(response.body()).get("accepted").booleanValue());
     Stamp stamp =
         new Stamp("c-1", new TankId("wash-1"), "K. Holm", Stamp.Channel.CONSOLE, NOW, NOW);
-    assertEquals(
-        new Entry.TripReset(stamp, "fast-loss", Role.ENGINEER), requests.get(0).entry());
+    assertEquals(new Entry.TripReset(stamp, "fast-loss", Role.ENGINEER), requests.get(0).entry());
     assertEquals(409, enter(RESET).statusCode());
     assertEquals(1, requests.size());
   }
@@ -212,7 +210,8 @@ class WebFaceTest {
 
   @Test
   void a_token_that_others_can_read_is_refused() throws IOException {
-    assertEquals("rw-------", PosixFilePermissions.toString(Files.getPosixFilePermissions(tokenFile)));
+    assertEquals(
+        "rw-------", PosixFilePermissions.toString(Files.getPosixFilePermissions(tokenFile)));
     Files.setPosixFilePermissions(tokenFile, PosixFilePermissions.fromString("rw-r--r--"));
     assertThrows(IOException.class, () -> EntryToken.readOrCreate(tokenFile));
     Path small = folder.resolve("short.token");
