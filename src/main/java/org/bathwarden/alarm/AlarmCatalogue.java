@@ -20,8 +20,7 @@ import java.util.stream.Stream;
  */
 public final class AlarmCatalogue {
   private static final List<AlarmDefinition> DEFAULTS =
-      Stream.of(
-              LevelAlarms.all(), BathAlarms.all(), DosingAlarms.all(), SystemAlarms.all())
+      Stream.of(LevelAlarms.all(), BathAlarms.all(), DosingAlarms.all(), SystemAlarms.all())
           .flatMap(Collection::stream)
           .sorted((a, b) -> a.key().compareTo(b.key()))
           .toList();
@@ -93,7 +92,10 @@ public final class AlarmCatalogue {
         d.responseWithHelp(),
         words(d.respondWithin()),
         words(d.maxShelving()),
-        d.suppressedIn().stream().sorted().map(AlarmCatalogue::word).collect(Collectors.joining(" ")),
+        d.suppressedIn().stream()
+            .sorted()
+            .map(AlarmCatalogue::word)
+            .collect(Collectors.joining(" ")),
         d.hiddenBy().stream().sorted().map(AlarmKey::key).collect(Collectors.joining(" ")),
         d.reAlarm().map(AlarmCatalogue::words).orElse("no"),
         d.approval());

@@ -12,11 +12,7 @@ import java.util.Optional;
  * @param priority raises the alarm above the priority of its definition; a lower one is ignored
  */
 public record AlarmCondition(
-    AlarmKey key,
-    Presence presence,
-    String value,
-    String evidence,
-    Optional<Priority> priority) {
+    AlarmKey key, Presence presence, String value, String evidence, Optional<Priority> priority) {
 
   /** The condition is there. */
   public static AlarmCondition active(AlarmKey key, String value, String evidence) {

@@ -16,8 +16,8 @@ import org.bathwarden.tank.BathState;
  * @param setpoint the condition in words; figures come from the tank's sheet and limits
  * @param onDelay how long the condition must stand
  * @param offDelay how long it must be gone
- * @param deadband how far a value must return inside its limit, in {@code deadbandUnit}; 0 where the
- *     condition is no measured value
+ * @param deadband how far a value must return inside its limit, in {@code deadbandUnit}; 0 where
+ *     the condition is no measured value
  * @param deadbandUnit unit of the deadband, or why there is none
  * @param latching whether it stays until reset, after the process is normal
  * @param cause what usually causes it

@@ -13,8 +13,7 @@ final class AlarmEntries {
   private final AlarmSettings settings;
   private final Map<AlarmKey, AlarmStatus> statuses;
 
-  private AlarmEntries(
-      TankId tank, AlarmSettings settings, Map<AlarmKey, AlarmStatus> statuses) {
+  private AlarmEntries(TankId tank, AlarmSettings settings, Map<AlarmKey, AlarmStatus> statuses) {
     this.tank = tank;
     this.settings = settings;
     this.statuses = statuses;
@@ -40,8 +39,7 @@ final class AlarmEntries {
       Entry entry, TankId tank, AlarmSettings settings, Map<AlarmKey, AlarmStatus> statuses) {
     AlarmEntries entries = new AlarmEntries(tank, settings, statuses);
     if (entry instanceof Entry.Acknowledge e) {
-      return Optional.of(
-          entries.judge(e.stamp(), e.alarm(), Happening.ACKNOWLEDGED, e.comment()));
+      return Optional.of(entries.judge(e.stamp(), e.alarm(), Happening.ACKNOWLEDGED, e.comment()));
     }
     if (entry instanceof Entry.AlarmReset e) {
       return Optional.of(entries.judge(e.stamp(), e.alarm(), Happening.RESET, ""));
@@ -109,7 +107,6 @@ final class AlarmEntries {
     if (Transitions.next(life, what, false, false).isEmpty()) {
       return Verdict.refused(alarm + " " + Refusals.why(life, what));
     }
-    return Verdict.accepted(
-        new Move(key.get(), what, stamp.author(), comment, Optional.empty()));
+    return Verdict.accepted(new Move(key.get(), what, stamp.author(), comment, Optional.empty()));
   }
 }

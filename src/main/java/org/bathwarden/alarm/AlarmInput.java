@@ -10,8 +10,8 @@ import org.bathwarden.tank.Now;
  * What one run of the alarms takes in.
  *
  * @param conditions what the pass found; an alarm without a condition keeps what it had
- * @param bath state of the bath, which suppresses what is meaningless in it; for alarms of a line or
- *     the site any value will do
+ * @param bath state of the bath, which suppresses what is meaningless in it; for alarms of a line
+ *     or the site any value will do
  * @param causesElsewhere causes that stand outside this tank and hide its consequences, typically
  *     {@link AlarmKey#LINE_LOST} of the tank's connection
  * @param entries entries of people; others than acknowledge, shelve, service change and alarm reset

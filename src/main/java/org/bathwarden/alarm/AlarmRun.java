@@ -75,7 +75,9 @@ final class AlarmRun {
     if (move(definition, move.what(), move.author(), move.comment(), abnormal(definition))) {
       move.shelving()
           .ifPresent(
-              d -> work.computeIfPresent(move.key(), (k, s) -> s.shelvedUntil(now.steady().plus(d))));
+              d ->
+                  work.computeIfPresent(
+                      move.key(), (k, s) -> s.shelvedUntil(now.steady().plus(d))));
     }
   }
 
@@ -123,7 +125,8 @@ final class AlarmRun {
 
   private void live(AlarmDefinition definition, Set<AlarmKey> causes) {
     boolean byState = definition.suppressedIn().contains(input.bath());
-    Optional<AlarmKey> cause = definition.hiddenBy().stream().filter(causes::contains).sorted().findFirst();
+    Optional<AlarmKey> cause =
+        definition.hiddenBy().stream().filter(causes::contains).sorted().findFirst();
     endShelving(definition);
     endSuppression(definition, byState, cause);
     beginSuppression(definition, byState, cause);
@@ -133,10 +136,7 @@ final class AlarmRun {
 
   private void endShelving(AlarmDefinition definition) {
     boolean expired =
-        status(definition)
-            .shelvedUntil()
-            .map(until -> !now.steady().isBefore(until))
-            .orElse(false);
+        status(definition).shelvedUntil().map(until -> !now.steady().isBefore(until)).orElse(false);
     if (expired) {
       move(definition, Happening.UNSHELVED, "", "shelving time is over", abnormal(definition));
       describeIfActive(definition);
@@ -154,8 +154,8 @@ final class AlarmRun {
   }
 
   /**
-   * The bath state suppresses an alarm in any state; a cause hides only what would call now, so that
-   * nothing that people already see disappears.
+   * The bath state suppresses an alarm in any state; a cause hides only what would call now, so
+   * that nothing that people already see disappears.
    */
   private void beginSuppression(
       AlarmDefinition definition, boolean byState, Optional<AlarmKey> cause) {
@@ -166,7 +166,9 @@ final class AlarmRun {
       move(definition, Happening.SUPPRESSED, "", "bath state " + input.bath(), false);
     } else if (cause.isPresent()
         && status(definition).life() == AlarmLife.NORMAL
-        && Optional.ofNullable(conditions.get(definition.key())).filter(AlarmRun::raised).isPresent()
+        && Optional.ofNullable(conditions.get(definition.key()))
+            .filter(AlarmRun::raised)
+            .isPresent()
         && !status(definition).active()) {
       String why = "consequence of " + cause.get().key();
       if (move(definition, Happening.SUPPRESSED, "", why, false)) {
@@ -208,7 +210,8 @@ final class AlarmRun {
         .reAlarm()
         .filter(limit -> acknowledged.compareTo(limit) >= 0)
         .ifPresent(
-            limit -> move(definition, Happening.RE_ALARMED, "", "still stands after " + limit, true));
+            limit ->
+                move(definition, Happening.RE_ALARMED, "", "still stands after " + limit, true));
   }
 
   private Priority priorityFound(AlarmDefinition definition) {
@@ -254,8 +257,7 @@ final class AlarmRun {
   private boolean move(
       AlarmDefinition definition, Happening what, String author, String comment, boolean abnormal) {
     AlarmStatus status = status(definition);
-    Optional<AlarmLife> to =
-        Transitions.next(status.life(), what, abnormal, definition.latching());
+    Optional<AlarmLife> to = Transitions.next(status.life(), what, abnormal, definition.latching());
     to.ifPresent(
         next -> {
           work.put(definition.key(), status.moved(next, now));

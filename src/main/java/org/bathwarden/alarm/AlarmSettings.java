@@ -40,7 +40,8 @@ public record AlarmSettings(Map<AlarmKey, AlarmDefinition> definitions) {
   }
 
   /**
-   * Definition of {@code key}; one that is missing, which {@link #validate} refuses, is the default.
+   * Definition of {@code key}; one that is missing, which {@link #validate} refuses, is the
+   * default.
    */
   public AlarmDefinition of(AlarmKey key) {
     AlarmDefinition definition = definitions.get(key);

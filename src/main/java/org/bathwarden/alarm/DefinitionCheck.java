@@ -63,8 +63,7 @@ final class DefinitionCheck {
 
   private void refuseIf(boolean wrong, String field, String found, String allowed) {
     if (wrong) {
-      problems.add(
-          new AlarmSettings.Problem(definition.key().key() + "." + field, found, allowed));
+      problems.add(new AlarmSettings.Problem(definition.key().key() + "." + field, found, allowed));
     }
   }
 }

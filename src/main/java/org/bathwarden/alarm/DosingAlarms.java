@@ -32,7 +32,9 @@ final class DosingAlarms {
 
   private static AlarmDefinition wrongProduct() {
     return new Draft(
-            AlarmKey.WRONG_PRODUCT, "Wrong product or wrong response after drum change", HIGH,
+            AlarmKey.WRONG_PRODUCT,
+            "Wrong product or wrong response after drum change",
+            HIGH,
             SAFETY)
         .when(
             "drum entered is not the sheet's product, or the bath answers wrongly to it",
@@ -59,14 +61,12 @@ final class DosingAlarms {
 
   private static AlarmDefinition overDelivered() {
     return new Draft(AlarmKey.ORDER_OVER_DELIVERED, "Order over delivered", MEDIUM, DOSING)
-        .when(
-            "delivered above ordered by more than the larger of 5 % and 2 pulses", ofSeconds(0))
+        .when("delivered above ordered by more than the larger of 5 % and 2 pulses", ofSeconds(0))
         .because("pump runs on, valve passes, pulse value wrong", "bath strong or overfull")
         .alone("titrate, do not add, call")
         .withHelp("maintenance checks pump, valve and meter")
         .within(ofMinutes(30))
-        .hiddenBy(
-            AlarmKey.LINE_LOST, AlarmKey.OUTPUT_NOT_DROPPED, AlarmKey.FLOW_WITHOUT_ORDER)
+        .hiddenBy(AlarmKey.LINE_LOST, AlarmKey.OUTPUT_NOT_DROPPED, AlarmKey.FLOW_WITHOUT_ORDER)
         .done();
   }
 

@@ -15,8 +15,7 @@ final class Draft {
   static final Set<BathState> NO_BATH =
       EnumSet.of(BathState.EMPTY, BathState.DRAINING, BathState.OUT_OF_USE);
   static final Set<BathState> NO_WORKING_LEVEL =
-      EnumSet.of(
-          BathState.EMPTY, BathState.CHARGING, BathState.DRAINING, BathState.OUT_OF_USE);
+      EnumSet.of(BathState.EMPTY, BathState.CHARGING, BathState.DRAINING, BathState.OUT_OF_USE);
   static final Set<BathState> NOT_IN_USE = EnumSet.complementOf(EnumSet.of(BathState.IN_USE));
 
   private final AlarmKey key;

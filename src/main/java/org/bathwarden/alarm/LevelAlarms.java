@@ -19,8 +19,14 @@ final class LevelAlarms {
 
   static List<AlarmDefinition> all() {
     return List.of(
-        overfill(), flowWithoutOrder(), outputNotDropped(), fastLoss(), heaterGuard(), low(),
-        high(), bad());
+        overfill(),
+        flowWithoutOrder(),
+        outputNotDropped(),
+        fastLoss(),
+        heaterGuard(),
+        low(),
+        high(),
+        bad());
   }
 
   private static AlarmDefinition overfill() {
@@ -79,8 +85,7 @@ final class LevelAlarms {
   }
 
   private static AlarmDefinition heaterGuard() {
-    return new Draft(
-            AlarmKey.LEVEL_BELOW_HEATER_GUARD, "Level below heater guard", HIGH, SAFETY)
+    return new Draft(AlarmKey.LEVEL_BELOW_HEATER_GUARD, "Level below heater guard", HIGH, SAFETY)
         .when("volume below the heater's guard", ofSeconds(30))
         .deadband(2, VOLUME)
         .because("loss, water shut, drained without an entry", "heater dry: damage, fire")

@@ -134,11 +134,9 @@ final class Fields {
   /** One of the constants, written in lower case; the first is the placeholder. */
   <E extends Enum<E>> E word(String name, E[] constants) {
     String text = text(name, 40);
-    Optional<E> found =
-        Arrays.stream(constants).filter(c -> word(c).equals(text)).findFirst();
+    Optional<E> found = Arrays.stream(constants).filter(c -> word(c).equals(text)).findFirst();
     if (found.isEmpty() && !text.isEmpty()) {
-      problems.add(
-          name + " must be one of " + Arrays.stream(constants).map(Fields::word).toList());
+      problems.add(name + " must be one of " + Arrays.stream(constants).map(Fields::word).toList());
     }
     return found.orElse(constants[0]);
   }

@@ -1,12 +1,12 @@
 package org.bathwarden.face;
 
 import com.fasterxml.jackson.annotation.JsonInclude;
-import com.fasterxml.jackson.core.JsonGenerator;
 import com.fasterxml.jackson.core.JsonFactory;
+import com.fasterxml.jackson.core.JsonFactoryBuilder;
+import com.fasterxml.jackson.core.JsonGenerator;
 import com.fasterxml.jackson.core.StreamReadConstraints;
 import com.fasterxml.jackson.core.StreamReadFeature;
 import com.fasterxml.jackson.core.json.JsonReadFeature;
-import com.fasterxml.jackson.core.JsonFactoryBuilder;
 import com.fasterxml.jackson.databind.DeserializationFeature;
 import com.fasterxml.jackson.databind.JsonMappingException;
 import com.fasterxml.jackson.databind.ObjectMapper;
@@ -39,8 +39,7 @@ public final class Json {
         .addModules(new Jdk8Module(), new JavaTimeModule(), finite)
         .propertyNamingStrategy(PropertyNamingStrategies.SNAKE_CASE)
         .defaultPropertyInclusion(
-            JsonInclude.Value.construct(
-                JsonInclude.Include.NON_ABSENT, JsonInclude.Include.ALWAYS))
+            JsonInclude.Value.construct(JsonInclude.Include.NON_ABSENT, JsonInclude.Include.ALWAYS))
         .disable(SerializationFeature.WRITE_DATES_AS_TIMESTAMPS)
         .enable(DeserializationFeature.FAIL_ON_TRAILING_TOKENS)
         .enable(DeserializationFeature.FAIL_ON_NULL_FOR_PRIMITIVES)
@@ -52,8 +51,7 @@ public final class Json {
     return new JsonFactoryBuilder()
         .enable(StreamReadFeature.STRICT_DUPLICATE_DETECTION)
         .disable(JsonReadFeature.ALLOW_NON_NUMERIC_NUMBERS)
-        .streamReadConstraints(
-            StreamReadConstraints.builder().maxNestingDepth(MAX_DEPTH).build())
+        .streamReadConstraints(StreamReadConstraints.builder().maxNestingDepth(MAX_DEPTH).build())
         .build();
   }
 

@@ -46,8 +46,7 @@ class AlarmKpisTest {
     assertEquals(List.of(), AlarmKpis.floods(spread(10, START), START, end));
     List<Instant> times = new ArrayList<>(spread(11, START));
     times.addAll(spread(5, second));
-    assertEquals(
-        List.of(new AlarmKpis.Flood(START, end, 16)), AlarmKpis.floods(times, START, end));
+    assertEquals(List.of(new AlarmKpis.Flood(START, end, 16)), AlarmKpis.floods(times, START, end));
   }
 
   @Test

@@ -141,8 +141,7 @@ class AlarmsTest {
     bench.pass(on(AlarmKey.LEVEL_OVERFILL));
     bench.hold(
         ofMinutes(1), on(AlarmKey.LINE_LOST), AlarmCondition.unknown(AlarmKey.LEVEL_OVERFILL, ""));
-    assertEquals(
-        Set.of(AlarmKey.LEVEL_OVERFILL, AlarmKey.LINE_LOST), bench.state.annunciated());
+    assertEquals(Set.of(AlarmKey.LEVEL_OVERFILL, AlarmKey.LINE_LOST), bench.state.annunciated());
   }
 
   @Test
@@ -168,7 +167,9 @@ class AlarmsTest {
     bench.later(ofMinutes(1)).pass(on(PLAIN));
     assertEquals(AlarmLife.UNACKNOWLEDGED, bench.state.life(PLAIN));
     assertEquals(
-        List.of("wash-1/concentration-low/1", "wash-1/concentration-low/2",
+        List.of(
+            "wash-1/concentration-low/1",
+            "wash-1/concentration-low/2",
             "wash-1/concentration-low/3"),
         bench.changes.stream().map(AlarmChange::eventId).toList());
   }
@@ -187,8 +188,7 @@ class AlarmsTest {
     bench.pass(on(PLAIN));
     assertFalse(bench.enter(bench.shelve(PLAIN, ofHours(3))).accepted());
     assertFalse(bench.enter(bench.shelve(PLAIN, ofHours(-1))).accepted());
-    Entry silent =
-        new Entry.Shelve(bench.stamp(Stamp.Channel.MQTT), PLAIN.key(), ofHours(1), " ");
+    Entry silent = new Entry.Shelve(bench.stamp(Stamp.Channel.MQTT), PLAIN.key(), ofHours(1), " ");
     assertFalse(bench.enter(silent).accepted());
     assertFalse(bench.enter(bench.shelve(PLAIN, Duration.ZERO)).accepted());
     assertTrue(bench.enter(bench.shelve(PLAIN, ofHours(2))).accepted());
@@ -212,8 +212,7 @@ class AlarmsTest {
   @Test
   void out_of_service_needs_the_console_and_does_not_end_by_itself() {
     bench.pass(on(PLAIN));
-    AlarmStep.Answer refused =
-        bench.enter(bench.service(PLAIN, true, Stamp.Channel.MQTT));
+    AlarmStep.Answer refused = bench.enter(bench.service(PLAIN, true, Stamp.Channel.MQTT));
     assertFalse(refused.accepted());
     assertTrue(refused.reason().contains("MQTT"), refused.reason());
     assertTrue(bench.enter(bench.service(PLAIN, true, Stamp.Channel.CONSOLE)).accepted());
@@ -347,8 +346,7 @@ class AlarmsTest {
     one.pass(on(LATCHING));
     switch (life) {
       case ACKNOWLEDGED -> one.enter(one.acknowledge(LATCHING));
-      case RETURNED_UNACKNOWLEDGED, LATCHED_UNACKNOWLEDGED ->
-          one.hold(ofMinutes(2), off(LATCHING));
+      case RETURNED_UNACKNOWLEDGED, LATCHED_UNACKNOWLEDGED -> one.hold(ofMinutes(2), off(LATCHING));
       case LATCHED_ACKNOWLEDGED -> {
         one.hold(ofMinutes(2), off(LATCHING));
         one.enter(one.acknowledge(LATCHING));
@@ -359,7 +357,7 @@ class AlarmsTest {
         one.pass();
       }
       case OUT_OF_SERVICE -> one.enter(one.service(LATCHING, true, Stamp.Channel.CONSOLE));
-      default -> { }
+      default -> {}
     }
     assertEquals(life, one.state.life(LATCHING));
     return one;

@@ -61,7 +61,8 @@ public final class Contract {
         text.replace("{requester}", "(?!.*/event$)[A-Za-z0-9._/-]+")
             .replaceAll("\\{[a-z]+}", "[A-Za-z0-9._-]+");
     if (text.endsWith("{requester}/event")) {
-      pattern = text.replace("{site}", "[A-Za-z0-9._-]+").replace("{requester}", "[A-Za-z0-9._/-]+");
+      pattern =
+          text.replace("{site}", "[A-Za-z0-9._-]+").replace("{requester}", "[A-Za-z0-9._/-]+");
     }
     return Pattern.compile(pattern);
   }

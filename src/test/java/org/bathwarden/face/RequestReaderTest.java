@@ -104,7 +104,8 @@ class RequestReaderTest {
             "\"tank\":\"wash-1\",\"happened_at\":\"2026-03-02T11:40:00Z\",\"value\":4.7,"
                 + "\"unit\":\"pct\",\"end_point\":\"free\",\"u_pct\":0.1,\"note\":\"burette\""));
     assertInstanceOf(
-        Entry.Acknowledge.class, taken("acknowledge", "\"tank\":\"wash-1\",\"alarm\":\"level-low\""));
+        Entry.Acknowledge.class,
+        taken("acknowledge", "\"tank\":\"wash-1\",\"alarm\":\"level-low\""));
     Entry.Shelve shelve =
         (Entry.Shelve)
             taken(
@@ -112,7 +113,8 @@ class RequestReaderTest {
                 "\"tank\":\"wash-1\",\"alarm\":\"level-low\",\"minutes\":30,\"reason\":\"valve\"");
     assertEquals(Duration.ofMinutes(30), shelve.duration());
     assertInstanceOf(
-        Entry.AlarmReset.class, taken("alarm_reset", "\"tank\":\"wash-1\",\"alarm\":\"fast-loss\""));
+        Entry.AlarmReset.class,
+        taken("alarm_reset", "\"tank\":\"wash-1\",\"alarm\":\"fast-loss\""));
     assertTrue(
         ((Entry.ProposalAnswer) taken("accept_proposal", "\"tank\":\"wash-1\",\"proposal\":3"))
             .accepted());
@@ -125,7 +127,8 @@ class RequestReaderTest {
             "settle_proposal",
             "\"tank\":\"wash-1\",\"proposal\":3,\"litres\":0,"
                 + "\"happened_at\":\"2026-03-02T11:40:00Z\""));
-    assertInstanceOf(Entry.ModeRequest.class, taken("mode", "\"tank\":\"wash-1\",\"mode\":\"off\""));
+    assertInstanceOf(
+        Entry.ModeRequest.class, taken("mode", "\"tank\":\"wash-1\",\"mode\":\"off\""));
   }
 
   @Test
@@ -172,8 +175,7 @@ class RequestReaderTest {
     assertTrue(
         refused(mqtt, request("mode", "\"tank\":\"wash-2\",\"mode\":\"propose\""))
             .contains("it is off"));
-    RequestReader.Result raised =
-        read(console, raise.replaceFirst(",\"reply_to\":\"[^\"]*\"", ""));
+    RequestReader.Result raised = read(console, raise.replaceFirst(",\"reply_to\":\"[^\"]*\"", ""));
     assertInstanceOf(RequestReader.Asked.class, raised);
   }
 
@@ -248,7 +250,15 @@ class RequestReaderTest {
   @ParameterizedTest
   @ValueSource(
       strings = {
-        "", "null", "[]", "7", "{", "{}x", "\"text\"", "[[[[[[[[[[[[]]]]]]]]]]]]", "{\"id\":{}}"
+        "",
+        "null",
+        "[]",
+        "7",
+        "{",
+        "{}x",
+        "\"text\"",
+        "[[[[[[[[[[[[]]]]]]]]]]]]",
+        "{\"id\":{}}"
       })
   void garbage_is_refused(String text) {
     assertFalse(refused(mqtt, text).isBlank());

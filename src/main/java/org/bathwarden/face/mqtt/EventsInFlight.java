@@ -6,8 +6,9 @@ import java.util.TreeSet;
 import java.util.concurrent.ConcurrentLinkedQueue;
 
 /**
- * Events given to the broker over the present connection and not yet acknowledged by it. Used by the
- * face's thread; only the acknowledgements are run on the client's thread, where nothing is stored.
+ * Events given to the broker over the present connection and not yet acknowledged by it. Used by
+ * the face's thread; only the acknowledgements are run on the client's thread, where nothing is
+ * stored.
  */
 final class EventsInFlight {
   private final Outbox outbox;
@@ -66,9 +67,7 @@ final class EventsInFlight {
 
   /** How long events have been waiting for any acknowledgement. */
   Duration silentFor() {
-    return underWay.isEmpty()
-        ? Duration.ZERO
-        : Duration.ofNanos(System.nanoTime() - progressNanos);
+    return underWay.isEmpty() ? Duration.ZERO : Duration.ofNanos(System.nanoTime() - progressNanos);
   }
 
   /** The connection is gone: what was under way is sent again over the next one. */

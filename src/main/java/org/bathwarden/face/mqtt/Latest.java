@@ -9,9 +9,9 @@ import java.util.Set;
 import java.util.TreeMap;
 
 /**
- * The newest payload of each retained topic and which of them the broker has not been given. Bounded
- * by the number of topics: a newer payload replaces an older one that was never sent. Safe for use
- * by many threads; the lock is held for moments only, never over I/O.
+ * The newest payload of each retained topic and which of them the broker has not been given.
+ * Bounded by the number of topics: a newer payload replaces an older one that was never sent. Safe
+ * for use by many threads; the lock is held for moments only, never over I/O.
  */
 final class Latest {
   private final int mostTopics;

@@ -21,9 +21,9 @@ import org.slf4j.LoggerFactory;
 
 /**
  * Publishes states, alarms and events, and takes requests. One thread of its own does all work; the
- * offering methods may be called from any thread, take no longer than it takes to put a payload into
- * a map, and never wait for the broker. Memory is bounded: states keep the newest payload of each
- * topic, events stay in the outbox until the broker has acknowledged them.
+ * offering methods may be called from any thread, take no longer than it takes to put a payload
+ * into a map, and never wait for the broker. Memory is bounded: states keep the newest payload of
+ * each topic, events stay in the outbox until the broker has acknowledged them.
  */
 public final class MqttFace implements AutoCloseable {
   private static final Logger LOG = LoggerFactory.getLogger(MqttFace.class);
@@ -267,8 +267,7 @@ public final class MqttFace implements AutoCloseable {
     }
     Requests.Replay replay = next.get();
     int room = Math.min(replay.left(), MOST_REPLAYED_IN_FLIGHT - to.inFlight());
-    List<EventPayload> page =
-        room <= 0 ? List.of() : ports.outbox().since(replay.after(), room);
+    List<EventPayload> page = room <= 0 ? List.of() : ports.outbox().since(replay.after(), room);
     for (EventPayload event : page) {
       if (!send(to, topics.replay(replay.replyTo()), event, false, this::wake)) {
         requests.continueLater(replay);
@@ -308,8 +307,7 @@ public final class MqttFace implements AutoCloseable {
   private void leave() {
     connection.ifPresent(
         open -> {
-          StatusPayload stopped =
-              new StatusPayload(false, "stopped", ports.wall().instant());
+          StatusPayload stopped = new StatusPayload(false, "stopped", ports.wall().instant());
           publishAll(open);
           send(open, topics.status(), stopped, true, this::wake);
           long until = System.nanoTime() + GOOD_BYE.toNanos();

@@ -2,6 +2,7 @@ package org.bathwarden.face.mqtt;
 
 import java.time.InstantSource;
 import org.bathwarden.face.Request;
+import org.bathwarden.face.SeenRequests;
 import org.bathwarden.face.TankModes;
 
 /**

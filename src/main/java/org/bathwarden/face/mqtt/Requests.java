@@ -18,8 +18,9 @@ import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
- * Requests on their way in and replies on their way out, both bounded. {@link #arrived} is called on
- * the client's thread and answers may come from any thread; everything else on the face's thread.
+ * Requests on their way in and replies on their way out, both bounded. {@link #arrived} is called
+ * on the client's thread and answers may come from any thread; everything else on the face's
+ * thread.
  */
 final class Requests {
   private static final Logger LOG = LoggerFactory.getLogger(Requests.class);
@@ -63,7 +64,9 @@ final class Requests {
     }
   }
 
-  /** Judges what came in, no more than the queue can hold, so that a flood does not stop the rest. */
+  /**
+   * Judges what came in, no more than the queue can hold, so that a flood does not stop the rest.
+   */
   void handleAll() {
     List<Incoming> batch = new ArrayList<>();
     incoming.drainTo(batch, MOST_INCOMING);
@@ -111,8 +114,7 @@ final class Requests {
 
   private void handOver(String id, RequestReader.Asked asked) {
     Request request =
-        new Request(
-            asked.entry(), (accepted, text) -> reply(asked.replyTo(), id, accepted, text));
+        new Request(asked.entry(), (accepted, text) -> reply(asked.replyTo(), id, accepted, text));
     if (!ports.sink().offer(request)) {
       refuse(id, Optional.of(asked.replyTo()), "too busy: send it again with a fresh id");
     }

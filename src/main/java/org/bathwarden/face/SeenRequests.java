@@ -1,10 +1,10 @@
-package org.bathwarden.face.mqtt;
+package org.bathwarden.face;
 
 import java.time.Instant;
 
 /**
- * Remembers ids of requests over a restart. Called from the face's thread only; may touch the disk;
- * if it throws {@link RuntimeException} the request is refused.
+ * Remembers ids of requests over a restart. Called by several faces' threads, never by the scan;
+ * may touch the disk; if it throws {@link RuntimeException} the request is refused.
  */
 @FunctionalInterface
 public interface SeenRequests {
