@@ -1,6 +1,8 @@
 package org.bathwarden.simulator;
 
 import java.time.Duration;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 
@@ -10,13 +12,14 @@ import org.jspecify.annotations.Nullable;
  */
 final class ScaledRun {
 
-  private static final long PERIOD_NS = 10_000_000;
+  private static final long PERIOD_MS = 10;
   private static final long MOST_CATCH_UP_NS = 1_000_000_000;
 
   private final Consumer<Duration> advance;
-  private @Nullable Thread thread;
-  private boolean running;
+  private @Nullable Driver driver;
   private Duration skipped = Duration.ZERO;
+
+  private record Driver(Thread thread, CountDownLatch stop) {}
 
   ScaledRun(Consumer<Duration> advance) {
     this.advance = advance;
@@ -26,27 +29,26 @@ final class ScaledRun {
     if (!(speed > 0) || Double.isInfinite(speed)) {
       throw new IllegalArgumentException("speed must be above 0, is " + speed);
     }
-    if (thread != null) {
+    if (driver != null) {
       throw new IllegalStateException("already running");
     }
-    running = true;
-    Thread driver = new Thread(() -> drive(speed), "simulated-line");
-    driver.setDaemon(true);
-    thread = driver;
-    driver.start();
+    CountDownLatch stop = new CountDownLatch(1);
+    Thread thread = new Thread(() -> drive(speed, stop), "simulated-line");
+    thread.setDaemon(true);
+    driver = new Driver(thread, stop);
+    thread.start();
   }
 
   void stop() {
-    Thread driver;
+    Driver running;
     synchronized (this) {
-      driver = thread;
-      thread = null;
-      running = false;
-      notifyAll();
+      running = driver;
+      driver = null;
     }
-    if (driver != null) {
+    if (running != null) {
+      running.stop().countDown();
       try {
-        driver.join();
+        running.thread().join();
       } catch (InterruptedException e) {
         Thread.currentThread().interrupt();
       }
@@ -57,28 +59,20 @@ final class ScaledRun {
     return skipped;
   }
 
-  private void drive(double speed) {
+  private void drive(double speed, CountDownLatch stop) {
     long lastNs = System.nanoTime();
-    while (waitForPeriod()) {
-      long nowNs = System.nanoTime();
-      long elapsedNs = nowNs - lastNs;
-      lastNs = nowNs;
-      long runNs = Math.min(elapsedNs, MOST_CATCH_UP_NS);
-      countSkipped(Duration.ofNanos((long) ((elapsedNs - runNs) * speed)));
-      advance.accept(Duration.ofNanos((long) (runNs * speed)));
-    }
-  }
-
-  private synchronized boolean waitForPeriod() {
     try {
-      if (running) {
-        wait(PERIOD_NS / 1_000_000);
+      while (!stop.await(PERIOD_MS, TimeUnit.MILLISECONDS)) {
+        long nowNs = System.nanoTime();
+        long elapsedNs = nowNs - lastNs;
+        lastNs = nowNs;
+        long runNs = Math.min(elapsedNs, MOST_CATCH_UP_NS);
+        countSkipped(Duration.ofNanos((long) ((elapsedNs - runNs) * speed)));
+        advance.accept(Duration.ofNanos((long) (runNs * speed)));
       }
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
-      running = false;
     }
-    return running;
   }
 
   private synchronized void countSkipped(Duration left) {

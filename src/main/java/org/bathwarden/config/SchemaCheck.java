@@ -59,7 +59,7 @@ final class SchemaCheck {
   private static String path(JsonNode root, String pointer) {
     StringBuilder path = new StringBuilder();
     JsonNode node = root;
-    for (String raw : pointer.split("/")) {
+    for (String raw : pointer.split("/", -1)) {
       String step = raw.replace("~1", "/").replace("~0", "~");
       if (step.isEmpty()) {
         continue;

@@ -24,10 +24,11 @@ public final class CatchUp {
     }
     EstimateState state = stored;
     SignalState signal = SignalState.initial(images.get(0).at());
-    for (TankImage image : images) {
+    for (int i = 0; i < images.size(); i++) {
+      TankImage image = images.get(i);
       SignalCheck.Step step = SignalCheck.run(sheet.signal(), signal, Readings.raw(image));
       signal = step.after();
-      if (image != images.get(0)) {
+      if (i > 0) {
         state =
             Estimator.run(
                 sheet.estimator(), state, Readings.sample(step.signals(), image), List.of());

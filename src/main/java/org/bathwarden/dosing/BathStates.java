@@ -150,14 +150,13 @@ public final class BathStates {
       mixedFrom = Optional.of(bath.mixedFrom().orElse(now));
     }
     boolean mixed =
-        warm
-            && mixedFrom.isPresent()
-            && !mixedFrom.get().plus(limits.mixingWait()).isAfter(now);
+        warm && mixedFrom.isPresent() && !mixedFrom.get().plus(limits.mixingWait()).isAfter(now);
 
     Optional<Instant> titrate = bath.titrateBeforeDose();
     if (still.compareTo(TITRATE_AFTER) > 0) {
       titrate = Optional.of(now);
-    } else if (titrate.isPresent() && sampledAt.isPresent()
+    } else if (titrate.isPresent()
+        && sampledAt.isPresent()
         && sampledAt.get().isAfter(titrate.get())) {
       titrate = Optional.empty();
     }

@@ -127,7 +127,10 @@ public enum Cause {
 
   /** Whether it is the loss of a measured value, rather than what a value says. */
   boolean lossOfInput() {
-    return this == LEVEL_BAD || this == TEMPERATURE_BAD || this == PH_BAD || this == CONDUCTIVITY_BAD;
+    return this == LEVEL_BAD
+        || this == TEMPERATURE_BAD
+        || this == PH_BAD
+        || this == CONDUCTIVITY_BAD;
   }
 
   /** The cause with this key. */

@@ -66,9 +66,7 @@ public final class Causes {
     LineFacts line = in.line();
     see(Cause.DATA_STALE, !line.fresh() || line.words().isEmpty());
     see(Cause.PERMIT_NOT_WIRED, !line.constantPermits().isEmpty());
-    see(
-        Cause.RESTARTED,
-        line.scansSinceStart() < SCANS_AFTER_START || !line.booksSettled());
+    see(Cause.RESTARTED, line.scansSinceStart() < SCANS_AFTER_START || !line.booksSettled());
     if (line.words().isEmpty()) {
       return;
     }
@@ -164,8 +162,7 @@ public final class Causes {
             Math.min(strengthHigh, or(limits.concentrationHighPct(), Double.POSITIVE_INFINITY));
       }
     }
-    see(
-        Cause.METAL_LIMIT, ph > phHigh || in.belief().concentrationPct() > strengthHigh);
+    see(Cause.METAL_LIMIT, ph > phHigh || in.belief().concentrationPct() > strengthHigh);
     boolean goodEstimate =
         in.belief().usable()
             && widthShare() <= in.limits().askWidthShare()

@@ -44,8 +44,7 @@ final class ConcentratePortion {
     if (tooWide(in.limits().holdWidthShare())) {
       return waitForTitration("the interval is too wide: concentrate is held");
     }
-    Optional<Instant> mixed =
-        in.ledger().lastFlowAt().map(at -> at.plus(in.limits().mixingWait()));
+    Optional<Instant> mixed = in.ledger().lastFlowAt().map(at -> at.plus(in.limits().mixingWait()));
     if (mixed.isPresent() && mixed.get().isAfter(in.now().steady())) {
       return new Decision.Wait(WHAT, "the last portion is not mixed yet", mixed, false);
     }
@@ -59,10 +58,7 @@ final class ConcentratePortion {
   private Decision dose(double wanted, double smallest) {
     double toTargetL =
         DoubtLimit.toTargetL(
-            in.belief(),
-            in.unsettled(),
-            in.sheet().band(),
-            in.sheet().concentrateStrengthPct());
+            in.belief(), in.unsettled(), in.sheet().band(), in.sheet().concentrateStrengthPct());
     if (toTargetL < smallest) {
       return new Decision.Nothing("strength is on target at this level", Optional.empty());
     }
@@ -131,7 +127,6 @@ final class ConcentratePortion {
 
   private static boolean reduced(NeedInput in) {
     return in.verdict().of(WHAT).restricted(Restriction.REDUCED_CAPS)
-        || in.belief().width95Pct()
-            > in.limits().askWidthShare() * in.sheet().band().widthPct();
+        || in.belief().width95Pct() > in.limits().askWidthShare() * in.sheet().band().widthPct();
   }
 }

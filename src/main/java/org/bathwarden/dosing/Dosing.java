@@ -33,7 +33,6 @@ public final class Dosing {
     BookStep act = pass.writeOrders(verdict, wish);
     Optional<SupplyRequest> supplies = pass.supplies(wish);
 
-    return new DosingStep(
-        draft.state(), draft.events, act.writes(), decision, verdict, supplies);
+    return new DosingStep(draft.state(), draft.events, act.writes(), decision, verdict, supplies);
   }
 }

@@ -68,12 +68,7 @@ public sealed interface DosingEvent {
    * @param detail values, for people
    */
   record OrderDisagrees(
-      TankId tank,
-      Now at,
-      Disagreement what,
-      long number,
-      Optional<Product> product,
-      String detail)
+      TankId tank, Now at, Disagreement what, long number, Optional<Product> product, String detail)
       implements DosingEvent {}
 
   /** This instance asks to become holder with {@code epoch}; the write follows in this pass. */

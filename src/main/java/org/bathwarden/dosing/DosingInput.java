@@ -57,8 +57,7 @@ public record DosingInput(
   double rawTotalMl(Product product) {
     Map<Point, Reading> points = image.points();
     Reading reading =
-        points.get(
-            product == Product.CONCENTRATE ? Point.CONCENTRATE_TOTAL : Point.WATER_TOTAL);
+        points.get(product == Product.CONCENTRATE ? Point.CONCENTRATE_TOTAL : Point.WATER_TOTAL);
     return reading == null ? Double.NaN : reading.orNaN();
   }
 

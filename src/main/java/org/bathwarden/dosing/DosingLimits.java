@@ -52,8 +52,8 @@ public record DosingLimits(
   private static final int ORDER_SLACK_S = 10;
 
   /**
-   * The defaults for a tank whose concentrate and water meters are given. H = (high − target)·V/(S −
-   * high). A sheet that contradicts itself gives limits with {@link #problems}.
+   * The defaults for a tank whose concentrate and water meters are given. H = (high − target)·V/(S
+   * − high). A sheet that contradicts itself gives limits with {@link #problems}.
    */
   public static DosingLimits defaults(TankSheet sheet, Metering concentrate, Metering water) {
     Band band = sheet.band();

@@ -243,7 +243,9 @@ final class DosingPass {
 
   private double unsettledL(Product product) {
     double ordered =
-        draft.book.open()
+        draft
+            .book
+            .open()
             .filter(o -> o.order().product() == product)
             .map(o -> o.order().orderedMl() / 1000.0)
             .orElse(0.0);

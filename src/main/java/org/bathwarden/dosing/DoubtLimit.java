@@ -87,7 +87,8 @@ public final class DoubtLimit {
 
   /** P(C after &gt; limit) if the volume is {@code z} standard uncertainties from its mean. */
   private static double probabilityAt(double z, Belief belief, double limitPct, double lever) {
-    double volume = Math.max(belief.volume20L() / 100, belief.volume20L() + z * belief.volumeU20L());
+    double volume =
+        Math.max(belief.volume20L() / 100, belief.volume20L() + z * belief.volumeU20L());
     double mean = belief.concentrationPct() - limitPct + lever * belief.deliveredScale() / volume;
     double u = belief.concentrationUPct() + lever * belief.deliveredScaleU() / volume;
     double product = belief.concentrationUPct() * belief.volumeU20L();
@@ -119,9 +120,7 @@ public final class DoubtLimit {
     double series =
         t
             * (0.319381530
-                + t
-                    * (-0.356563782
-                        + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))));
+                + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))));
     double tail = Math.exp(-x * x / 2) / Math.sqrt(2 * Math.PI) * series;
     return z >= 0 ? tail : 1 - tail;
   }

@@ -178,7 +178,9 @@ public final class Intake {
       return Optional.empty();
     }
     Optional<Proposal> own =
-        draft.proposals.open()
+        draft
+            .proposals
+            .open()
             .filter(p -> p.product() == e.product())
             .filter(p -> p.owner().map(o -> o.name().equals(e.stamp().author())).orElse(false));
     if (own.isPresent()) {
@@ -201,8 +203,7 @@ public final class Intake {
 
   private Optional<String> drumProblem(Entry.DrumChange e) {
     if (!e.product().equals(sheet.chemistry().product())) {
-      return Optional.of(
-          "the sheet names " + sheet.chemistry().product() + ", not " + e.product());
+      return Optional.of("the sheet names " + sheet.chemistry().product() + ", not " + e.product());
     } else if (e.lot().isBlank()) {
       return Optional.of("the lot is missing");
     }
@@ -229,8 +230,7 @@ public final class Intake {
     Stamp stamp = entry.stamp();
     if (entry instanceof Entry.Addition e && !e.metered()) {
       bookPour(stamp, e.product(), e.litres(), e.lot());
-    } else if (entry instanceof Entry.Titration
-        && stamp.channel() == Stamp.Channel.MQTT) {
+    } else if (entry instanceof Entry.Titration && stamp.channel() == Stamp.Channel.MQTT) {
       draft.titration = draft.titration.claimed(stamp.id());
     } else if (entry instanceof Entry.Charge) {
       draft.chargedAt = Optional.of(stamp.happenedAt());
@@ -250,8 +250,7 @@ public final class Intake {
   private void settle(Entry.ProposalSettled e) {
     Product product = draft.proposals.open().orElseThrow().product();
     Stamp stamp = e.stamp();
-    draft.take(
-        draft.proposals.settle(sheet.id(), e.litres(), stamp.author(), e.lot(), draft.now));
+    draft.take(draft.proposals.settle(sheet.id(), e.litres(), stamp.author(), e.lot(), draft.now));
     if (e.litres() > 0) {
       admitted.add(new Entry.Addition(stamp, product, e.litres(), false, e.lot()));
       bookPour(stamp, product, e.litres(), e.lot());

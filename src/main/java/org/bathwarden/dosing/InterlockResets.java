@@ -2,6 +2,7 @@ package org.bathwarden.dosing;
 
 import java.time.Instant;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import org.bathwarden.dosing.CauseAndEffect.Escalation;
 import org.bathwarden.dosing.CauseAndEffect.Row;
@@ -60,7 +61,7 @@ final class InterlockResets {
     }
     Role needed = needed(row, memory);
     if (role.compareTo(needed) < 0) {
-      return Optional.of("reset needs the role " + needed.name().toLowerCase(java.util.Locale.ROOT));
+      return Optional.of("reset needs the role " + needed.name().toLowerCase(Locale.ROOT));
     }
     boolean sampled =
         sampledAt.isPresent()

@@ -6,6 +6,7 @@ import java.util.EnumMap;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
@@ -17,8 +18,8 @@ import org.bathwarden.tank.Product;
 
 /**
  * Evaluates the cause and effect table, before and during a dose alike. Each cause goes through:
- * observed → (on-delay) → active → gone → (off-delay) → at rest; a latched one stays tripped until a
- * person resets it after that.
+ * observed → (on-delay) → active → gone → (off-delay) → at rest; a latched one stays tripped until
+ * a person resets it after that.
  */
 public final class Interlocks {
 
@@ -116,14 +117,13 @@ public final class Interlocks {
     Verdict verdict() {
       Map<Product, Permission> permissions = new EnumMap<>(Product.class);
       for (Product product : Product.values()) {
-        permissions.put(
-            product, new Permission(in(blockedBy, product), in(restrictions, product)));
+        permissions.put(product, new Permission(in(blockedBy, product), in(restrictions, product)));
       }
       return new Verdict(permissions, drops, active);
     }
 
     private static <T> T in(Map<Product, T> map, Product product) {
-      return java.util.Objects.requireNonNull(map.get(product));
+      return Objects.requireNonNull(map.get(product));
     }
   }
 }

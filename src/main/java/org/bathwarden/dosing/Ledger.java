@@ -6,6 +6,7 @@ import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.function.Predicate;
 import org.bathwarden.tank.Product;
 
 /**
@@ -64,8 +65,8 @@ public record Ledger(
   }
 
   /**
-   * This ledger once a titration of a sample drawn at {@code sampleAt} was accepted. An older sample
-   * than the one known changes nothing.
+   * This ledger once a titration of a sample drawn at {@code sampleAt} was accepted. An older
+   * sample than the one known changes nothing.
    */
   public Ledger titrationAccepted(Instant sampleAt) {
     if (sampledAt.isPresent() && !sampleAt.isAfter(sampledAt.get())) {
@@ -151,7 +152,7 @@ public record Ledger(
     return sampledAt.isEmpty() || flow.at().isAfter(sampledAt.get());
   }
 
-  private double sum(Product product, java.util.function.Predicate<Flow> counts) {
+  private double sum(Product product, Predicate<Flow> counts) {
     return flows.stream()
         .filter(flow -> flow.product() == product)
         .filter(counts)

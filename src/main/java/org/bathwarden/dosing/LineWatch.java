@@ -97,9 +97,7 @@ public record LineWatch(
 
   /** Whether no controller's heartbeat has counted for 5 s of watching. */
   boolean heartbeatDead(Instant steady) {
-    return heard
-        && seenHeartbeat >= 0
-        && !steady.isBefore(seenSince.plus(DEAD_AFTER));
+    return heard && seenHeartbeat >= 0 && !steady.isBefore(seenSince.plus(DEAD_AFTER));
   }
 
   /** Whether the PLC counted one of the last heartbeats of this process. */

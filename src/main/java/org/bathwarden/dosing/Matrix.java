@@ -63,9 +63,12 @@ public final class Matrix {
     return text.toString();
   }
 
-  /** The tables of several tanks as CSV with a header line, RFC 4180; the first column is the tank. */
+  /**
+   * The tables of several tanks as CSV with a header line, RFC 4180; the first column is the tank.
+   */
   public static String csv(List<Tank> tanks) {
-    StringBuilder text = new StringBuilder("tank,").append(String.join(",", COLUMNS)).append("\r\n");
+    StringBuilder text =
+        new StringBuilder("tank,").append(String.join(",", COLUMNS)).append("\r\n");
     for (Tank tank : tanks) {
       for (List<String> row : cells(tank.table(), tank.notWired())) {
         text.append(quoted(tank.name())).append(',');

@@ -27,8 +27,7 @@ public final class Needs {
     if (plan instanceof TopUp.Add add) {
       return portion(in, volumes, level20L, question, add);
     }
-    Optional<TopUp.Drain> drain =
-        plan instanceof TopUp.Hold hold ? hold.drain() : Optional.empty();
+    Optional<TopUp.Drain> drain = plan instanceof TopUp.Hold hold ? hold.drain() : Optional.empty();
     return new Decision.Nothing(plan.reason(), drain);
   }
 

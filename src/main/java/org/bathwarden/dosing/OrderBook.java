@@ -47,7 +47,17 @@ public record OrderBook(
   /** The book of a tank that never ordered anything. */
   public static OrderBook blank(TankId tank, int instance) {
     return new OrderBook(
-        tank, instance, 0, 0, 0, 0, 0, false, 0, Optional.empty(), Optional.empty(),
+        tank,
+        instance,
+        0,
+        0,
+        0,
+        0,
+        0,
+        false,
+        0,
+        Optional.empty(),
+        Optional.empty(),
         LineWatch.NOTHING);
   }
 
@@ -68,8 +78,9 @@ public record OrderBook(
 
   /**
    * An engineer takes what the PLC shows as the new basis and asks to take the line. An order that
-   * was open when the PLC lost its memory, or before a restart, and that it does not show, is booked
-   * by the totalizer. Nothing happens while two images have not agreed: then there are no events.
+   * was open when the PLC lost its memory, or before a restart, and that it does not show, is
+   * booked by the totalizer. Nothing happens while two images have not agreed: then there are no
+   * events.
    */
   public BookStep resynchronise(OrderRules rules, LineSight sight, String author) {
     return new OrderReading(this, rules, sight).resynchronise(author);
@@ -190,8 +201,18 @@ public record OrderBook(
             0);
     long number = Math.max(highestNumber, e.order().number());
     return new OrderBook(
-        tank, instance, number, highestTaken, highestAbandonedTo, highestHolder, epoch, holder,
-        foreignRefusals, Optional.of(order), latch, watch);
+        tank,
+        instance,
+        number,
+        highestTaken,
+        highestAbandonedTo,
+        highestHolder,
+        epoch,
+        holder,
+        foreignRefusals,
+        Optional.of(order),
+        latch,
+        watch);
   }
 
   private OrderBook closed(DosingEvent.OrderClosed e) {
@@ -199,8 +220,7 @@ public record OrderBook(
     boolean neverRan = e.state() == OrderState.VOID || e.state() == OrderState.REFUSED;
     boolean foreign =
         e.state() == OrderState.REFUSED
-            && (e.reason() == ReasonCode.NOT_THE_HOLDER
-                || e.reason() == ReasonCode.CHECK_MISMATCH);
+            && (e.reason() == ReasonCode.NOT_THE_HOLDER || e.reason() == ReasonCode.CHECK_MISMATCH);
     return book(
         neverRan ? highestTaken : Math.max(highestTaken, number),
         neverRan ? Math.max(highestAbandonedTo, number) : highestAbandonedTo,
@@ -217,8 +237,18 @@ public record OrderBook(
 
   OrderBook with(LineWatch seen) {
     return new OrderBook(
-        tank, instance, highestNumber, highestTaken, highestAbandonedTo, highestHolder, epoch,
-        holder, foreignRefusals, open, latch, seen);
+        tank,
+        instance,
+        highestNumber,
+        highestTaken,
+        highestAbandonedTo,
+        highestHolder,
+        epoch,
+        holder,
+        foreignRefusals,
+        open,
+        latch,
+        seen);
   }
 
   OrderBook with(OpenOrder order) {
@@ -227,19 +257,49 @@ public record OrderBook(
 
   private OrderBook book(long taken, long abandonedTo, int refusals, Optional<OpenOrder> order) {
     return new OrderBook(
-        tank, instance, highestNumber, taken, abandonedTo, highestHolder, epoch, holder, refusals,
-        order, latch, watch);
+        tank,
+        instance,
+        highestNumber,
+        taken,
+        abandonedTo,
+        highestHolder,
+        epoch,
+        holder,
+        refusals,
+        order,
+        latch,
+        watch);
   }
 
   private OrderBook holding(long newHighest, long newEpoch, boolean newHolder) {
     return new OrderBook(
-        tank, instance, highestNumber, highestTaken, highestAbandonedTo, newHighest, newEpoch,
-        newHolder, foreignRefusals, open, latch, watch);
+        tank,
+        instance,
+        highestNumber,
+        highestTaken,
+        highestAbandonedTo,
+        newHighest,
+        newEpoch,
+        newHolder,
+        foreignRefusals,
+        open,
+        latch,
+        watch);
   }
 
   private OrderBook latch(Optional<Disagreement> why) {
     return new OrderBook(
-        tank, instance, highestNumber, highestTaken, highestAbandonedTo, highestHolder, epoch,
-        holder, foreignRefusals, open, why, watch);
+        tank,
+        instance,
+        highestNumber,
+        highestTaken,
+        highestAbandonedTo,
+        highestHolder,
+        epoch,
+        holder,
+        foreignRefusals,
+        open,
+        why,
+        watch);
   }
 }

@@ -54,12 +54,7 @@ final class OrderReading {
     }
     emit(
         new DosingEvent.Resynchronised(
-            rules.tank(),
-            sight.now(),
-            shown.taken(),
-            shown.abandonedTo(),
-            shown.holder(),
-            author));
+            rules.tank(), sight.now(), shown.taken(), shown.abandonedTo(), shown.holder(), author));
     book = book.with(book.watch().askedFor());
   }
 
@@ -105,7 +100,9 @@ final class OrderReading {
     }
   }
 
-  /** A heartbeat that counted although this instance never wrote it: someone else uses its epoch. */
+  /**
+   * A heartbeat that counted although this instance never wrote it: someone else uses its epoch.
+   */
   private void checkHeartbeat(LineWatch before) {
     LineWatch seen = book.watch();
     boolean changed = seen.seenHeartbeat() != before.seenHeartbeat() && before.seenHeartbeat() >= 0;
@@ -166,12 +163,12 @@ final class OrderReading {
   private String against(Standing shown) {
     return Needs.say(
         "PLC shows taken %d, abandoned %d, holder %d; book has %d, %d, %d",
-            shown.taken(),
-            shown.abandonedTo(),
-            shown.holder(),
-            book.highestTaken(),
-            book.highestAbandonedTo(),
-            book.highestHolder());
+        shown.taken(),
+        shown.abandonedTo(),
+        shown.holder(),
+        book.highestTaken(),
+        book.highestAbandonedTo(),
+        book.highestHolder());
   }
 
   private void settle(OpenOrder open, Standing shown) {
@@ -229,8 +226,7 @@ final class OrderReading {
     emitClosed(open, state, 0, reason, unexplainedMl(open));
     book = book.with(book.watch().quiet(sight.now().steady().plus(OrderRules.QUIET)));
     if (book.foreignRefusals() >= REPEATED && book.latch().isEmpty()) {
-      disagree(
-          Disagreement.SOMEONE_ELSE_COMMANDS, open.order(), "refused: " + reason.words());
+      disagree(Disagreement.SOMEONE_ELSE_COMMANDS, open.order(), "refused: " + reason.words());
     }
   }
 
@@ -253,8 +249,7 @@ final class OrderReading {
 
   private static String counts(Order order, long delivered, double metered) {
     return Needs.say(
-        "ordered %d mL, delivered %d mL, totalizer %.0f mL",
-        order.orderedMl(), delivered, metered);
+        "ordered %d mL, delivered %d mL, totalizer %.0f mL", order.orderedMl(), delivered, metered);
   }
 
   /** What the totalizer saw since the order was prepared, less panel runs, mL; NaN if unknown. */
@@ -282,19 +277,13 @@ final class OrderReading {
 
   /** About nobody's order, or another's: {@code number} may be 0. */
   private void disagree(Disagreement what, long number, String detail) {
-    emit(
-        new OrderDisagrees(rules.tank(), sight.now(), what, number, Optional.empty(), detail));
+    emit(new OrderDisagrees(rules.tank(), sight.now(), what, number, Optional.empty(), detail));
   }
 
   private void disagree(Disagreement what, Order order, String detail) {
     emit(
         new OrderDisagrees(
-            rules.tank(),
-            sight.now(),
-            what,
-            order.number(),
-            Optional.of(order.product()),
-            detail));
+            rules.tank(), sight.now(), what, order.number(), Optional.of(order.product()), detail));
   }
 
   private void change(OpenOrder open) {

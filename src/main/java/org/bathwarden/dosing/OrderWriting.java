@@ -84,16 +84,15 @@ final class OrderWriting {
     }
     Standing shown = watch.concluded().get();
     boolean obeyed = watch.claimed() && shown.holder() == book.epoch();
-    boolean waiting = watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.PATIENCE));
+    boolean waiting =
+        watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.PATIENCE));
     if (obeyed || waiting || !(watch.heartbeatDead(steady) || watch.asked())) {
       return;
     }
     boolean repeat = watch.claimed() && book.epoch() > shown.holder();
     OptionalLong epoch = repeat ? OptionalLong.of(book.epoch()) : book.nextEpoch(shown);
     if (epoch.isPresent()) {
-      if (!repeat) {
-        emit(new EpochClaimed(rules.tank(), sight.now(), epoch.getAsLong()));
-      }
+      emit(new EpochClaimed(rules.tank(), sight.now(), epoch.getAsLong()));
       book = book.with(book.watch().claiming(steady));
       writes.add(new LineWrite.ClaimEpoch(rules.tank(), epoch.getAsLong()));
     }

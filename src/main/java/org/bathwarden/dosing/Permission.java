@@ -1,5 +1,6 @@
 package org.bathwarden.dosing;
 
+import java.util.Collections;
 import java.util.Set;
 import java.util.SortedSet;
 import java.util.TreeSet;
@@ -14,7 +15,7 @@ public record Permission(SortedSet<Cause> blockedBy, Set<Restriction> restrictio
 
   /** Copies the sets. */
   public Permission {
-    blockedBy = java.util.Collections.unmodifiableSortedSet(new TreeSet<>(blockedBy));
+    blockedBy = Collections.unmodifiableSortedSet(new TreeSet<>(blockedBy));
     restrictions = Set.copyOf(restrictions);
   }
 

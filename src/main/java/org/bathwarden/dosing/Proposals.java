@@ -23,8 +23,7 @@ import org.bathwarden.tank.TankId;
  * @param open the one that is open
  * @param last how the one before it ended
  */
-public record Proposals(
-    long highestNumber, Optional<Proposal> open, Optional<ProposalEnded> last) {
+public record Proposals(long highestNumber, Optional<Proposal> open, Optional<ProposalEnded> last) {
 
   /** None was ever made. */
   public static final Proposals NONE = new Proposals(0, Optional.empty(), Optional.empty());
@@ -88,8 +87,7 @@ public record Proposals(
   Optional<String> problemOfSettling(long number, String author) {
     Optional<ProposalEnded> ended = last.filter(e -> e.proposal().number() == number);
     if (ended.isPresent() && ended.get().end() == End.METERED) {
-      return Optional.of(
-          Needs.say("a totalizer has booked %.1f L for it", ended.get().litres()));
+      return Optional.of(Needs.say("a totalizer has booked %.1f L for it", ended.get().litres()));
     } else if (open.isEmpty() || open.get().number() != number) {
       return Optional.of("proposal " + number + " is not open");
     } else if (open.get().owner().isEmpty()) {
@@ -151,9 +149,7 @@ public record Proposals(
       TankId tank, Proposal proposal, Optional<Wish> wanted, boolean proposing, Now now) {
     boolean stillWanted = wanted.map(wish -> wish.product() == proposal.product()).orElse(false);
     Optional<Instant> unwanted =
-        stillWanted
-            ? Optional.empty()
-            : Optional.of(proposal.unwantedSince().orElse(now.steady()));
+        stillWanted ? Optional.empty() : Optional.of(proposal.unwantedSince().orElse(now.steady()));
     boolean gone =
         unwanted.isPresent() && !now.steady().isBefore(unwanted.get().plus(WITHDRAW_AFTER));
     boolean another = wanted.isPresent() && (!stillWanted || differs(proposal, wanted.get()));

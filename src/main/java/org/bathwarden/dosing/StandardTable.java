@@ -19,8 +19,7 @@ final class StandardTable {
   private static final Effect LO = new Effect.Latch(Role.OPERATOR, Effect.By.RESET);
   private static final Effect LC = new Effect.Latch(Role.CHEMIST, Effect.By.RESET);
   private static final Effect LE = new Effect.Latch(Role.ENGINEER, Effect.By.RESET);
-  private static final Effect LCT =
-      new Effect.Latch(Role.CHEMIST, Effect.By.RESET_AFTER_TITRATION);
+  private static final Effect LCT = new Effect.Latch(Role.CHEMIST, Effect.By.RESET_AFTER_TITRATION);
   private static final Effect RELEASE = new Effect.Latch(Role.OPERATOR, Effect.By.RELEASE);
   private static final Effect REDUCED = new Effect.Restrict(Restriction.REDUCED_CAPS);
   private static final Effect TO_LOW = new Effect.Restrict(Restriction.TO_LOW_LEVEL);
@@ -34,8 +33,7 @@ final class StandardTable {
 
   private static final Escalation FLAPPING =
       new Escalation(3, Duration.ofMinutes(10), Optional.of(Role.ENGINEER));
-  private static final Escalation AGAIN =
-      new Escalation(2, Duration.ofHours(24), Optional.empty());
+  private static final Escalation AGAIN = new Escalation(2, Duration.ofHours(24), Optional.empty());
   private static final Escalation LASTS =
       new Escalation(1, Duration.ofMinutes(30), Optional.empty());
 
@@ -74,9 +72,16 @@ final class StandardTable {
         .reads(Permit.CONCENTRATE_AVAILABLE);
     row(Cause.WATER_OUT, "make-up water not available", 0, 5, NONE, B, KEEPS, BYPASS)
         .reads(Permit.WATER_AVAILABLE);
-    row(Cause.DRAIN_OPEN, "drain not closed", 0, 5, B, B, KEEPS, BYPASS)
-        .reads(Permit.DRAIN_CLOSED);
-    row(Cause.DRUM_UNKNOWN, "new drum without product, lot or priming", 0, 0, LC, NONE, KEEPS, NEVER);
+    row(Cause.DRAIN_OPEN, "drain not closed", 0, 5, B, B, KEEPS, BYPASS).reads(Permit.DRAIN_CLOSED);
+    row(
+        Cause.DRUM_UNKNOWN,
+        "new drum without product, lot or priming",
+        0,
+        0,
+        LC,
+        NONE,
+        KEEPS,
+        NEVER);
     row(Cause.RESPONSE_MISMATCH, "bath responds unlike the product", 0, 0, LC, NONE, KEEPS, NEVER);
   }
 
@@ -84,7 +89,15 @@ final class StandardTable {
     row(Cause.BATH_NOT_IN_USE, "bath state not in use", 0, 0, B, B, KEEPS, BYPASS);
     row(Cause.BATH_STANDING, "stood down or warming", 0, 0, B, TO_LOW, KEEPS, BYPASS);
     row(Cause.BATH_NOT_MIXED, "stood or cold: not mixed again", 0, 0, B, TO_LOW, KEEPS, BYPASS);
-    row(Cause.BATH_NOT_TITRATED, "stood or charged: not titrated yet", 0, 0, B, NONE, KEEPS, BYPASS);
+    row(
+        Cause.BATH_NOT_TITRATED,
+        "stood or charged: not titrated yet",
+        0,
+        0,
+        B,
+        NONE,
+        KEEPS,
+        BYPASS);
     row(Cause.CIRCULATION_OFF, "circulation off", 5, 5, B, TO_WORKING, KEEPS, BYPASS)
         .reads(Permit.CIRCULATION);
     // Without delay: within five seconds the next portion would already be on its way.
@@ -93,8 +106,7 @@ final class StandardTable {
 
   private void level() {
     row(Cause.LEVEL_BAD, "level bad or suspect", 10, 10, B, B, KEEPS, NEVER).reads(Point.LEVEL);
-    row(Cause.LEVEL_UNSETTLED, "level not settled", 10, 10, B, B, KEEPS, BYPASS)
-        .reads(Point.LEVEL);
+    row(Cause.LEVEL_UNSETTLED, "level not settled", 10, 10, B, B, KEEPS, BYPASS).reads(Point.LEVEL);
     row(Cause.LEVEL_ABOVE_WORKING, "level above working", 10, 10, NONE, B, KEEPS, BYPASS)
         .reads(Point.LEVEL);
     row(Cause.NO_ROOM, "room smaller than a portion", 10, 10, B, B, KEEPS, BYPASS)
@@ -138,11 +150,25 @@ final class StandardTable {
         .escalates(AGAIN);
     row(Cause.WATER_MISCOUNT, "water miscounted", 0, 0, LC, LC, KEEPS, BYPASS).escalates(AGAIN);
     row(Cause.CONCENTRATE_CAP_HOUR, "concentrate cap, hour", 0, 0, B, NONE, KEEPS, BYPASS);
-    row(Cause.CONCENTRATE_CAP_LONG, "concentrate cap, 8 h or since titration", 0, 0, LCT,
-        EVAPORATED, KEEPS, BYPASS);
+    row(
+        Cause.CONCENTRATE_CAP_LONG,
+        "concentrate cap, 8 h or since titration",
+        0,
+        0,
+        LCT,
+        EVAPORATED,
+        KEEPS,
+        BYPASS);
     row(Cause.WATER_CAP_HOUR, "water cap, hour", 0, 0, NONE, B, KEEPS, BYPASS);
     row(Cause.WATER_CAP_LONG, "water cap, 8 h", 0, 0, NONE, LO, KEEPS, BYPASS);
-    row(Cause.CONCENTRATE_NO_FLOW, "concentrate: no flow or short twice", 0, 0, LO, NONE, KEEPS,
+    row(
+        Cause.CONCENTRATE_NO_FLOW,
+        "concentrate: no flow or short twice",
+        0,
+        0,
+        LO,
+        NONE,
+        KEEPS,
         BYPASS);
     row(Cause.WATER_NO_FLOW, "water: no flow or short twice", 0, 0, NONE, LO, KEEPS, BYPASS);
     row(Cause.ORDER_BOOK_DISAGREES, "order book disagrees", 0, 0, LE, LE, DROPS, BYPASS);
@@ -155,8 +181,7 @@ final class StandardTable {
     row(Cause.OVERRUN, "scans overrun", 0, 10, B, B, KEEPS, BYPASS).escalates(FLAPPING);
     row(Cause.PASS_FAILED, "pass ended in an error", 0, 10, B, B, KEEPS, BYPASS)
         .escalates(FLAPPING);
-    row(Cause.STORE_FAILING, "record store failing", 0, 600, B, B, KEEPS, BYPASS)
-        .escalates(LASTS);
+    row(Cause.STORE_FAILING, "record store failing", 0, 600, B, B, KEEPS, BYPASS).escalates(LASTS);
     row(Cause.CLOCK_STEP, "wall clock stepped", 0, 600, B, B, KEEPS, BYPASS).escalates(LASTS);
     row(Cause.NOT_PROVED, "configuration not proved", 0, 0, B, B, DROPS, BYPASS);
     row(Cause.RESTARTED, "after start or reconnect", 0, 0, B, B, KEEPS, BYPASS);

@@ -7,9 +7,9 @@ import org.bathwarden.tank.Product;
 import org.bathwarden.tank.TankSheet;
 
 /**
- * What titrations do to dosing. A doubtful high one stops concentrate; an accepted one ends that and
- * begins the cap since the last titration anew, unless it came over MQTT, where its author is only a
- * claim: then it counts for the estimate and for being due, and never enlarges a dose.
+ * What titrations do to dosing. A doubtful high one stops concentrate; an accepted one ends that
+ * and begins the cap since the last titration anew, unless it came over MQTT, where its author is
+ * only a claim: then it counts for the estimate and for being due, and never enlarges a dose.
  */
 final class TitrationBooking {
 

@@ -20,6 +20,5 @@ public record TitrationFacts(
     double expectedLossL) {
 
   /** No titration was ever accepted. */
-  public static final TitrationFacts NONE =
-      new TitrationFacts(Optional.empty(), false, 0, 0, 0);
+  public static final TitrationFacts NONE = new TitrationFacts(Optional.empty(), false, 0, 0, 0);
 }

@@ -73,7 +73,11 @@ public record TitrationLog(
    * @param waterL water that flowed in, L
    */
   TitrationLog passed(
-      double newLoads, double lossPerLoadL, double evaporationLPerH, double waterL, Instant steady) {
+      double newLoads,
+      double lossPerLoadL,
+      double evaporationLPerH,
+      double waterL,
+      Instant steady) {
     double more = newLoads > 0 ? newLoads : 0;
     double hours = Duration.between(passAt.orElse(steady), steady).toMillis() / 1000.0 / S_PER_H;
     double evaporated = evaporatedL + finite(evaporationLPerH) * Math.max(hours, 0);

@@ -1,5 +1,8 @@
 package org.bathwarden.dosing;
 
+import java.util.Optional;
+import org.bathwarden.tank.Product;
+
 /** What brings a bath to its target: one portion first, and what it is part of. Volumes in L. */
 public sealed interface TopUp {
 
@@ -20,16 +23,16 @@ public sealed interface TopUp {
   record Add(
       double concentrateL,
       double waterL,
-      org.bathwarden.tank.Product first,
+      Product first,
       double endVolumeL,
       double endConcentrationPct,
       double remainingConcentrateL,
-      java.util.Optional<Drain> drain,
+      Optional<Drain> drain,
       String reason)
       implements TopUp {}
 
   /** Nothing is added, on purpose. */
-  record Hold(String reason, java.util.Optional<Drain> drain) implements TopUp {}
+  record Hold(String reason, Optional<Drain> drain) implements TopUp {}
 
   /** The input is no bath, or contradicts itself. */
   record Refused(String reason) implements TopUp {}

@@ -8,7 +8,7 @@ package org.bathwarden.dosing;
  * @param targetVolumeL V*, volume wanted; the present volume if only the strength matters
  * @param targetPct C*
  * @param highPct high limit of the concentration
- * @param maximumL largest volume that the room allows, {@link Room}
+ * @param maximumL largest volume that the room allows, load, foam and expansion considered
  * @param lowGuardL level near which water comes first
  * @param strengthPct S, strength of what the concentrate pump delivers
  * @param waterPct Cw, strength of the make-up water

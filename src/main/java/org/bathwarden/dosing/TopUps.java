@@ -64,9 +64,7 @@ public final class TopUps {
       return Optional.empty();
     }
     double kept =
-        (in.targetPct() - in.waterPct())
-            * in.maximumL()
-            / (in.concentrationPct() - in.waterPct());
+        (in.targetPct() - in.waterPct()) * in.maximumL() / (in.concentrationPct() - in.waterPct());
     if (kept >= in.volumeL()) {
       return Optional.empty();
     }
@@ -75,8 +73,8 @@ public final class TopUps {
 
   /**
    * Largest portion of cold water, L, that cools the bath by no more than {@code coolingK}: w·(T −
-   * T_w)/(V + w) ≤ ΔT, equal heat capacity, no losses. Infinite for water that is not colder;
-   * NaN for input that is no number.
+   * T_w)/(V + w) ≤ ΔT, equal heat capacity, no losses. Infinite for water that is not colder; NaN
+   * for input that is no number.
    */
   public static double coldWaterLimitL(
       double volumeL, double temperatureC, double waterC, double coolingK) {
@@ -150,9 +148,7 @@ public final class TopUps {
     double toLevel = wantedL - in.volumeL();
     boolean aboveLimit = in.concentrationPct() > in.highPct();
     double toTarget =
-        in.volumeL()
-            * (in.concentrationPct() - in.targetPct())
-            / (in.targetPct() - in.waterPct());
+        in.volumeL() * (in.concentrationPct() - in.targetPct()) / (in.targetPct() - in.waterPct());
     double room = Math.max(0, in.maximumL() - in.volumeL());
     double water = aboveLimit ? Math.min(room, Math.max(toLevel, toTarget)) : toLevel;
     String why =
@@ -235,8 +231,7 @@ public final class TopUps {
     }
     if (in.targetVolumeL() > in.maximumL()) {
       return Optional.of(
-          say(
-              "wanted volume %.1f L is above the room, %.1f L", in.targetVolumeL(), in.maximumL()));
+          say("wanted volume %.1f L is above the room, %.1f L", in.targetVolumeL(), in.maximumL()));
     }
     return Optional.empty();
   }

@@ -1,6 +1,7 @@
 package org.bathwarden.dosing;
 
 import java.util.Map;
+import java.util.Objects;
 import java.util.Set;
 import org.bathwarden.tank.Geometry;
 import org.bathwarden.tank.Product;
@@ -23,7 +24,7 @@ public record Verdict(
 
   /** Permission for {@code product}. */
   public Permission of(Product product) {
-    return java.util.Objects.requireNonNull(permissions.get(product));
+    return Objects.requireNonNull(permissions.get(product));
   }
 
   /**
@@ -36,7 +37,6 @@ public record Verdict(
     Permission permission = of(product);
     return !permission.allowed()
         || (permission.restricted(Restriction.TO_LOW_LEVEL) && !(levelL < geometry.lowLevelL()))
-        || (permission.restricted(Restriction.TO_WORKING_LEVEL)
-            && !(levelL < geometry.workingL()));
+        || (permission.restricted(Restriction.TO_WORKING_LEVEL) && !(levelL < geometry.workingL()));
   }
 }

@@ -60,7 +60,8 @@ final class WaterPortion {
       Optional<Instant> until = caps.roomAt(WHAT, 1, smallest);
       return new Decision.Wait(
           WHAT,
-          Needs.say("%s leaves %.1f L, below a portion", limited.by(), Math.max(0, limited.litres())),
+          Needs.say(
+              "%s leaves %.1f L, below a portion", limited.by(), Math.max(0, limited.litres())),
           limited.by().endsWith("cap") ? until : Optional.empty(),
           permission.restricted(Restriction.EVAPORATION_SHARE));
     }

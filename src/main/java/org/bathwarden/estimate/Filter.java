@@ -87,14 +87,13 @@ final class Filter {
   void run(Belief belief, Step step, List<Entry> entries) {
     balance.carry(belief, step);
     for (Entry entry : entries) {
-      bookings.book(belief, entry);
+      if (entry instanceof Entry.Titration titration) {
+        titrations.take(belief, titration);
+      } else {
+        bookings.book(belief, entry);
+      }
     }
     probes.level(belief, step);
     probes.conductivity(belief, step);
-    for (Entry entry : entries) {
-      if (entry instanceof Entry.Titration titration) {
-        titrations.take(belief, titration);
-      }
-    }
   }
 }

@@ -24,8 +24,10 @@ final class History {
   /** How far ahead of the latest sample an entry's time may lie: two clocks never agree exactly. */
   private static final long AHEAD_MILLIS = 120_000;
 
+  /** In order of time; of one moment the sample first, since a pour follows from its result. */
   private static final Comparator<Entry> ORDER =
       Comparator.<Entry, Instant>comparing(entry -> entry.stamp().happenedAt())
+          .thenComparing(entry -> !(entry instanceof Entry.Titration))
           .thenComparing(entry -> entry.stamp().id());
 
   private final Filter filter;

@@ -78,7 +78,18 @@ final class BookWorld {
     ProductLimits none = new ProductLimits(0, 0, 0, 0, 0);
     Metering meter = new Metering(10, 6);
     return new DosingLimits(
-        none, none, meter, meter, 20, 2, java.time.Duration.ofMinutes(10), 0.01, 0.75, 1, 0.5, 0.5,
+        none,
+        none,
+        meter,
+        meter,
+        20,
+        2,
+        java.time.Duration.ofMinutes(10),
+        0.01,
+        0.75,
+        1,
+        0.5,
+        0.5,
         java.time.Duration.ofHours(24));
   }
 
@@ -181,7 +192,8 @@ final class BookWorld {
     boolean doubt =
         mistake == Mistake.RESENDS_ON_DOUBT
             && sight.written().stream()
-                .anyMatch(o -> o.what() instanceof LineWrite.Submit && o.result() != WriteResult.DONE);
+                .anyMatch(
+                    o -> o.what() instanceof LineWrite.Submit && o.result() != WriteResult.DONE);
     boolean impatient =
         mistake == Mistake.VOIDS_WITHOUT_WATERMARK
             && step.after().open().map(OpenOrder::abandoning).orElse(false)
@@ -231,7 +243,9 @@ final class BookWorld {
     } else if (write instanceof LineWrite.Submit submit) {
       result = send(() -> plc.writeBlock(submit.block()));
       result =
-          result == WriteResult.DONE ? send(() -> plc.writeCommit(submit.block().number())) : result;
+          result == WriteResult.DONE
+              ? send(() -> plc.writeCommit(submit.block().number()))
+              : result;
       effect(() -> {});
     }
     outcomes.add(new WriteOutcome(write, result));
@@ -265,7 +279,9 @@ final class BookWorld {
     effect.run();
   }
 
-  /** Runs {@code passes}, through any number of kills; a killed process comes back from its record. */
+  /**
+   * Runs {@code passes}, through any number of kills; a killed process comes back from its record.
+   */
   void runThroughKills(int passes, int kills) {
     int left = kills;
     for (int i = 0; i < passes; i++) {

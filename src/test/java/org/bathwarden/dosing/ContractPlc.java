@@ -9,8 +9,8 @@ import org.bathwarden.line.PlcWords;
 
 /**
  * One tank of a PLC that keeps the line contract's rules 1 and 3 to 8, with one pump for both
- * products. Written against the contract's text, for tests of the order book alone. One tick is
- * 100 ms.
+ * products. Written against the contract's text, for tests of the order book alone. One tick is 100
+ * ms.
  */
 final class ContractPlc {
 
@@ -52,6 +52,7 @@ final class ContractPlc {
   private long ticks;
   // what a test may set and count
   boolean permits = true;
+  int permitBits = 0x1FF;
   boolean pumpWorks = true;
   boolean panelRun;
   boolean corrupts;
@@ -64,7 +65,7 @@ final class ContractPlc {
   PlcWords words() {
     return new PlcWords(
         (int) ((ticks / TICKS_PER_S) & 0xFFFF),
-        permits ? 0x1FF : 0x1FE,
+        permits ? permitBits : 0,
         panelRun ? 1 << 6 : 0,
         state,
         taken,

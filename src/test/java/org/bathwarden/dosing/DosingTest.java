@@ -43,8 +43,7 @@ class DosingTest {
     for (int i = 1; i < orders.size(); i++) {
       OrderClosed before = world.events(OrderClosed.class).get(i - 1);
       // 1000 L at 300 L/min: three turnovers take 10 min
-      assertFalse(
-          orders.get(i).at().steady().isBefore(before.at().steady().plusSeconds(600)));
+      assertFalse(orders.get(i).at().steady().isBefore(before.at().steady().plusSeconds(600)));
     }
     assertTrue(world.concentrationPct() > 8.5 + 0.5, "it rose to " + world.concentrationPct());
     assertTrue(world.concentrationPct() <= Plant.BAND.targetPct() + 0.01);

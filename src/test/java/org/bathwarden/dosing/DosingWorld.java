@@ -61,9 +61,7 @@ final class DosingWorld {
     deliveries.put(Product.CONCENTRATE, new Delivery(Set.of(DRUM), true, 0.05));
     DosingLimits limits =
         DosingLimits.defaults(Plant.SHEET, new Metering(10, 6), new Metering(100, 20));
-    settings =
-        new DosingSettings(
-            3, mode, limits, CauseAndEffect.standard(), Set.of(), deliveries);
+    settings = new DosingSettings(3, mode, limits, CauseAndEffect.standard(), Set.of(), deliveries);
     state = DosingState.first(settings, Plant.SHEET, BathState.IN_USE, Plant.T0);
     last = pass();
   }
@@ -162,13 +160,28 @@ final class DosingWorld {
   private Estimate estimate(Instant at) {
     double pct = concentrationPct();
     return new Estimate(
-        at, pct, pct - 0.4, pct + 0.4, 0.2, 995, 3, 0, 0.1, 0.02, 1, 0.1, 1, 1, 0,
-        new Certainty(1, 0, 0), Optional.empty(), Set.of());
+        at,
+        pct,
+        pct - 0.4,
+        pct + 0.4,
+        0.2,
+        995,
+        3,
+        0,
+        0.1,
+        0.02,
+        1,
+        0.1,
+        1,
+        1,
+        0,
+        new Certainty(1, 0, 0),
+        Optional.empty(),
+        Set.of());
   }
 
   Stamp stamp(String author, Stamp.Channel channel) {
-    return new Stamp(
-        "e" + ids++, Plant.TANK, author, channel, now().wall(), now().wall());
+    return new Stamp("e" + ids++, Plant.TANK, author, channel, now().wall(), now().wall());
   }
 
   Stamp stamp(String author) {
@@ -189,17 +202,11 @@ final class DosingWorld {
             stamp.id(), now().steady(), pct, pct, 0.2, concentrationPct(), 0.3, verdict));
     enter(
         new Entry.Titration(
-            stamp,
-            pct,
-            Entry.Titration.Unit.PCT,
-            org.bathwarden.tank.EndPoint.FREE,
-            0.2,
-            ""));
+            stamp, pct, Entry.Titration.Unit.PCT, org.bathwarden.tank.EndPoint.FREE, 0.2, ""));
   }
 
   void titrate() {
-    titrate(
-        concentrationPct(), org.bathwarden.estimate.Verdict.ACCEPTED, Stamp.Channel.CONSOLE);
+    titrate(concentrationPct(), org.bathwarden.estimate.Verdict.ACCEPTED, Stamp.Channel.CONSOLE);
   }
 
   void runUntil(java.util.function.BooleanSupplier goal) {

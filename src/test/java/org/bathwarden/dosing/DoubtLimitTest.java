@@ -30,8 +30,7 @@ class DoubtLimitTest {
     // With V certain and no dose, P is that of C alone.
     Belief belief = new Belief(11, 0.5, 1000, 0, 0, 1, 0);
     double expected = 1 - new NormalDistribution(11, 0.5).cumulativeProbability(12);
-    assertEquals(
-        expected, DoubtLimit.probabilityAbove(belief, Unsettled.NONE, 12, 100, 0), 1e-6);
+    assertEquals(expected, DoubtLimit.probabilityAbove(belief, Unsettled.NONE, 12, 100, 0), 1e-6);
   }
 
   @Test
@@ -89,8 +88,7 @@ class DoubtLimitTest {
     Belief narrow = new Belief(9, 0.7653, 1000, 0, 0, 1, 0);
     Belief wide = new Belief(9, 0.95, 1000, 0, 0, 1, 0);
     double toTarget = DoubtLimit.toTargetL(narrow, Unsettled.NONE, BAND, 100);
-    assertEquals(
-        toTarget, DoubtLimit.largestDoseL(narrow, Unsettled.NONE, BAND, 100, ALPHA), 1e-9);
+    assertEquals(toTarget, DoubtLimit.largestDoseL(narrow, Unsettled.NONE, BAND, 100, ALPHA), 1e-9);
     assertTrue(DoubtLimit.largestDoseL(wide, Unsettled.NONE, BAND, 100, ALPHA) < toTarget - 1);
   }
 

@@ -28,8 +28,15 @@ class TopUpsTest {
 
   private static TopUpInput limited(TopUpInput in, double highPct, double maximumL) {
     return new TopUpInput(
-        in.volumeL(), in.concentrationPct(), in.targetVolumeL(), in.targetPct(), highPct, maximumL,
-        in.lowGuardL(), in.strengthPct(), in.waterPct());
+        in.volumeL(),
+        in.concentrationPct(),
+        in.targetVolumeL(),
+        in.targetPct(),
+        highPct,
+        maximumL,
+        in.lowGuardL(),
+        in.strengthPct(),
+        in.waterPct());
   }
 
   private static TopUp.Add add(TopUpInput in) {
@@ -103,8 +110,7 @@ class TopUpsTest {
   @Test
   void levelAndStrengthTogether() {
     // Example 4 and the table's row: 14.30 L and 135.70 L. Example 5: 14.00 L and 86.00 L.
-    assertEquals(
-        "X = 14.30 L, W = 135.70 L", row("V0 850 L, C0 4.2, V1 1000 L, C1 5.0, S 100"));
+    assertEquals("X = 14.30 L, W = 135.70 L", row("V0 850 L, C0 4.2, V1 1000 L, C1 5.0, S 100"));
     TopUp.Add neat = add(bath(850, 4.2, 1000, 5));
     assertEquals(14.30, neat.concentrateL(), 5e-3);
     assertEquals(135.70, neat.waterL(), 5e-3);

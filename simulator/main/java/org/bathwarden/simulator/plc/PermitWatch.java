@@ -33,6 +33,6 @@ final class PermitWatch {
       more |= once & bits;
       once |= bits;
     }
-    return ((more | missing[at] & AT_ONCE) & needed) != 0;
+    return ((more | (missing[at] & AT_ONCE)) & needed) != 0;
   }
 }

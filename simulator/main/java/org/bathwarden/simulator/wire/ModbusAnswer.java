@@ -147,6 +147,6 @@ final class ModbusAnswer {
   }
 
   private static int word(byte[] pdu, int at) {
-    return (pdu[at] & 0xFF) << 8 | pdu[at + 1] & 0xFF;
+    return ((pdu[at] & 0xFF) << 8) | (pdu[at + 1] & 0xFF);
   }
 }

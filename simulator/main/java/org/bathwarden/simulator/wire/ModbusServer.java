@@ -102,7 +102,6 @@ public final class ModbusServer implements AutoCloseable {
         serve(socket.accept(), socket);
       } catch (IOException e) {
         // Closed by cut(), or a connection that was gone before it was accepted: look again.
-        Thread.yield();
       }
     }
   }

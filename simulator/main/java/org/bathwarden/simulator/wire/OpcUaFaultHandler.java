@@ -3,10 +3,12 @@ package org.bathwarden.simulator.wire;
 import io.netty.buffer.ByteBuf;
 import io.netty.buffer.Unpooled;
 import io.netty.channel.ChannelDuplexHandler;
+import io.netty.channel.ChannelFuture;
 import io.netty.channel.ChannelFutureListener;
 import io.netty.channel.ChannelHandlerContext;
 import io.netty.channel.ChannelPromise;
 import io.netty.util.ReferenceCountUtil;
+import io.netty.util.concurrent.ScheduledFuture;
 import java.util.concurrent.TimeUnit;
 
 /**
@@ -29,7 +31,7 @@ final class OpcUaFaultHandler extends ChannelDuplexHandler {
   public void channelRead(ChannelHandlerContext context, Object message) {
     if (faults.stands(WireFault.LINK_CUT)) {
       ReferenceCountUtil.release(message);
-      context.close();
+      ChannelFuture unused = context.close();
     } else if (faults.strikes(WireFault.HALF_OPEN)) {
       ReferenceCountUtil.release(message);
     } else {
@@ -52,11 +54,12 @@ final class OpcUaFaultHandler extends ChannelDuplexHandler {
     }
     long delayMs = faults.replyDelay().toMillis();
     if (delayMs == 0) {
-      context.write(sent, promise);
+      ChannelFuture unused = context.write(sent, promise);
     } else {
-      context
-          .executor()
-          .schedule(() -> context.writeAndFlush(sent, promise), delayMs, TimeUnit.MILLISECONDS);
+      ScheduledFuture<?> unused =
+          context
+              .executor()
+              .schedule(() -> context.writeAndFlush(sent, promise), delayMs, TimeUnit.MILLISECONDS);
     }
   }
 

@@ -1,8 +1,10 @@
 package org.bathwarden.simulator.wire;
 
 import io.netty.channel.Channel;
+import io.netty.channel.ChannelFuture;
 import io.netty.channel.ChannelPipeline;
 import io.netty.channel.group.ChannelGroup;
+import io.netty.channel.group.ChannelGroupFuture;
 import io.netty.channel.group.DefaultChannelGroup;
 import io.netty.util.concurrent.GlobalEventExecutor;
 import java.io.IOException;
@@ -76,7 +78,7 @@ public final class OpcUaServerWire implements AutoCloseable {
     faults.onChange(
         () -> {
           if (faults.stands(WireFault.LINK_CUT)) {
-            channels.close();
+            ChannelGroupFuture unused = channels.close();
           }
         });
   }
@@ -139,7 +141,7 @@ public final class OpcUaServerWire implements AutoCloseable {
     pipeline.addFirst(new OpcUaFaultHandler(served.faults()));
     channels.add(channel);
     if (served.faults().stands(WireFault.LINK_CUT)) {
-      channel.close();
+      ChannelFuture unused = channel.close();
     }
   }
 

@@ -57,12 +57,18 @@ class FloorUnderPlcTest {
     plc.wire(0)
         .apply(
             Map.of(
-                ToPlc.ORDER_KIND, 1L,
-                ToPlc.ORDER_VOLUME_ML, (long) ORDER_ML,
-                ToPlc.ORDER_TIME_LIMIT_S, 300L,
-                ToPlc.ORDER_NUMBER, 1L,
-                ToPlc.ORDER_EPOCH, EPOCH,
-                ToPlc.ORDER_BASIS, shown(FromPlc.PLC_HEARTBEAT)));
+                ToPlc.ORDER_KIND,
+                1L,
+                ToPlc.ORDER_VOLUME_ML,
+                (long) ORDER_ML,
+                ToPlc.ORDER_TIME_LIMIT_S,
+                300L,
+                ToPlc.ORDER_NUMBER,
+                1L,
+                ToPlc.ORDER_EPOCH,
+                EPOCH,
+                ToPlc.ORDER_BASIS,
+                shown(FromPlc.PLC_HEARTBEAT)));
     plc.wire(0).apply(Map.of(ToPlc.ORDER_CHECK, check()));
     run(1);
     plc.wire(0).apply(Map.of(ToPlc.ORDER_COMMIT, 1L));

@@ -177,9 +177,11 @@ final class OpcUaConnector {
     return () -> {
       char[] word = password.get();
       ByteBuffer encoded = StandardCharsets.UTF_8.encode(CharBuffer.wrap(word));
-      byte[] octets = Arrays.copyOf(encoded.array(), encoded.limit());
+      byte[] octets = new byte[encoded.remaining()];
+      encoded.get(octets);
       Arrays.fill(word, '\0');
-      Arrays.fill(encoded.array(), (byte) 0);
+      encoded.clear();
+      encoded.put(new byte[encoded.capacity()]);
       return octets;
     };
   }

@@ -1,0 +1,154 @@
+package org.bathwarden.dosing;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.time.Duration;
+import java.util.List;
+import java.util.Optional;
+import org.bathwarden.tank.BathState;
+import org.bathwarden.tank.EndPoint;
+import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Product;
+import org.bathwarden.tank.Role;
+import org.bathwarden.tank.Stamp;
+import org.bathwarden.tank.TankId;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/** What people tell, and what of it stands. */
+class IntakeTest {
+
+  private final DosingWorld world = new DosingWorld(Mode.COMMAND);
+
+  private String refusalOf(Entry entry) {
+    int before = world.refusals().size();
+    world.enter(entry);
+    List<String> all = world.refusals();
+    return all.size() > before ? all.get(before) : "";
+  }
+
+  private Stamp happened(Duration ago) {
+    Stamp now = world.stamp("C. Chemist");
+    return new Stamp(
+        now.id(),
+        now.tank(),
+        now.author(),
+        now.channel(),
+        now.enteredAt(),
+        now.happenedAt().minus(ago));
+  }
+
+  private static Entry titration(Stamp stamp, double value) {
+    return new Entry.Titration(stamp, value, Entry.Titration.Unit.PCT, EndPoint.FREE, 0.2, "");
+  }
+
+  private Entry addition(Stamp stamp, double litres) {
+    return new Entry.Addition(stamp, Product.CONCENTRATE, litres, false, Optional.empty());
+  }
+
+  @ParameterizedTest
+  @ValueSource(doubles = {Double.NaN, -1, 0, Double.POSITIVE_INFINITY, 1151})
+  void a_volume_that_no_tank_of_1150_litres_can_take_is_refused(double litres) {
+    assertTrue(refusalOf(addition(world.stamp("A"), litres)).endsWith("within 0 to 1150 L"));
+    assertEquals(0, world.bookedL(), 0);
+  }
+
+  @ParameterizedTest
+  @ValueSource(doubles = {Double.NaN, -0.1, 101, Double.POSITIVE_INFINITY})
+  void a_titration_that_is_no_concentration_is_refused(double pct) {
+    assertFalse(refusalOf(titration(world.stamp("A"), pct)).isEmpty());
+  }
+
+  @Test
+  void a_titration_from_the_future_or_from_before_the_charge_is_refused() {
+    world.run(600);
+    assertEquals(
+        "it lies in the future", refusalOf(titration(happened(Duration.ofMinutes(-5)), 9)));
+    world.enter(new Entry.Charge(happened(Duration.ofMinutes(5)), 10, 0.3));
+    assertEquals(
+        "its sample is older than the bath",
+        refusalOf(titration(happened(Duration.ofMinutes(8)), 9)));
+    assertEquals("", refusalOf(titration(happened(Duration.ofMinutes(2)), 9)));
+  }
+
+  @Test
+  void an_entry_about_another_tank_is_refused() {
+    Stamp now = world.stamp("A");
+    Stamp other =
+        new Stamp(
+            now.id(), new TankId("rinse-2"), "A", now.channel(), now.enteredAt(), now.happenedAt());
+    assertEquals("it speaks of tank rinse-2", refusalOf(addition(other, 1)));
+  }
+
+  @Test
+  void over_mqtt_nothing_is_taken_that_enlarges_what_may_be_dosed() {
+    world.enter(new Entry.ModeRequest(world.stamp("A", Stamp.Channel.MQTT), Mode.PROPOSE));
+    assertEquals(Mode.PROPOSE, world.state.mode());
+    world.enter(new Entry.BathChange(world.stamp("A", Stamp.Channel.MQTT), BathState.STOOD_DOWN));
+    assertEquals(BathState.STOOD_DOWN, world.state.bath().state());
+    Stamp mqtt = world.stamp("A", Stamp.Channel.MQTT);
+    List<Entry> raising =
+        List.of(
+            new Entry.ModeRequest(mqtt, Mode.COMMAND),
+            new Entry.BathChange(mqtt, BathState.IN_USE),
+            new Entry.Release(mqtt),
+            new Entry.Resynchronise(mqtt),
+            new Entry.TripReset(mqtt, Cause.DEPOSED.key(), Role.ENGINEER),
+            new Entry.DrumChange(mqtt, "Invented alkaline cleaner", "L-2", 200, true));
+    for (Entry entry : raising) {
+      assertEquals("over MQTT nothing is taken that enlarges what may be dosed", refusalOf(entry));
+    }
+    assertEquals(Mode.PROPOSE, world.state.mode());
+    assertEquals(BathState.STOOD_DOWN, world.state.bath().state());
+  }
+
+  @Test
+  void a_mode_above_the_configured_one_is_refused_at_the_console_too() {
+    DosingWorld proposes = new DosingWorld(Mode.PROPOSE);
+    proposes.enter(new Entry.ModeRequest(proposes.stamp("E. Engineer"), Mode.COMMAND));
+    assertEquals(List.of("this tank is configured for propose at most"), proposes.refusals());
+  }
+
+  @Test
+  void a_hand_pour_counts_in_the_limits_from_when_it_happened() {
+    world.run(600);
+    world.enter(addition(happened(Duration.ofMinutes(5)), 5));
+    assertEquals(5, world.bookedL(), 1e-9);
+    assertEquals(
+        0,
+        world
+            .state
+            .ledger()
+            .withinL(Product.CONCENTRATE, Duration.ofMinutes(4), world.now().steady()),
+        1e-9);
+  }
+
+  @Test
+  void an_empty_drum_holds_concentrate_until_product_lot_and_priming_are_told() {
+    world.plc.permitBits = 0x1EF; // no concentrate
+    world.titrate();
+    world.run(70);
+    world.plc.permitBits = 0x1FF;
+    world.run(30);
+    assertTrue(world.last.verdict().active().contains(Cause.DRUM_UNKNOWN));
+    assertEquals(
+        "the sheet names Invented alkaline cleaner, not Acid",
+        refusalOf(new Entry.DrumChange(world.stamp("A"), "Acid", "L-2", 200, true)));
+    world.enter(
+        new Entry.DrumChange(world.stamp("A"), "Invented alkaline cleaner", "L-2", 200, true));
+    world.run(5);
+    assertFalse(world.plc.running(), "it stays latched until a chemist resets it");
+    world.enter(new Entry.TripReset(world.stamp("A"), Cause.DRUM_UNKNOWN.key(), Role.CHEMIST));
+    world.runUntil(world.plc::running);
+    double portionMl = DosingLimits.defaults(Plant.SHEET).concentrate().portionL() * 1000;
+    Order first = world.state.book().open().orElseThrow().order();
+    assertTrue(first.orderedMl() <= portionMl / 2 + 1, "half a portion of a new lot");
+    world.run(60);
+    assertFalse(world.state.drum().firstPortion());
+    assertEquals(200 - world.flowedL(), world.state.drum().litresLeft(), 0.02);
+  }
+}
