@@ -23,9 +23,14 @@ class AlarmCatalogueTest {
     List<ReferenceTable.Row> rows = ReferenceTable.load("alarm-catalogue.csv").rows();
     for (ReferenceTable.Row row : rows) {
       AlarmDefinition d = settings.of(AlarmKey.of(row.text("alarm")).orElseThrow());
-      assertEquals(row.text("priority"), d.priority().name().toLowerCase(Locale.ROOT), row.text("alarm"));
-      assertEquals(Long.parseLong(row.text("on_delay_s")), d.onDelay().toSeconds(), row.text("alarm"));
-      assertEquals(Long.parseLong(row.text("respond_min")), d.respondWithin().toMinutes(), row.text("alarm"));
+      assertEquals(
+          row.text("priority"), d.priority().name().toLowerCase(Locale.ROOT), row.text("alarm"));
+      assertEquals(
+          Long.parseLong(row.text("on_delay_s")), d.onDelay().toSeconds(), row.text("alarm"));
+      assertEquals(
+          Long.parseLong(row.text("respond_min")),
+          d.respondWithin().toMinutes(),
+          row.text("alarm"));
     }
     Set<String> beyond =
         Arrays.stream(AlarmKey.values()).map(AlarmKey::key).collect(Collectors.toSet());

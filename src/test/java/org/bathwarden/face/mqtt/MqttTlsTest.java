@@ -63,10 +63,27 @@ class MqttTlsTest {
   private void makeKey(String name) throws IOException, InterruptedException {
     Path store = folder.resolve(name + ".p12");
     keytool(
-        "-genkeypair", "-alias", name, "-keyalg", "EC", "-dname", "CN=" + name, "-ext",
-        "san=ip:127.0.0.1", "-validity", "2", "-keystore", store.toString());
+        "-genkeypair",
+        "-alias",
+        name,
+        "-keyalg",
+        "EC",
+        "-dname",
+        "CN=" + name,
+        "-ext",
+        "san=ip:127.0.0.1",
+        "-validity",
+        "2",
+        "-keystore",
+        store.toString());
     keytool(
-        "-exportcert", "-rfc", "-alias", name, "-keystore", store.toString(), "-file",
+        "-exportcert",
+        "-rfc",
+        "-alias",
+        name,
+        "-keystore",
+        store.toString(),
+        "-file",
         folder.resolve(name + ".pem").toString());
   }
 
@@ -81,9 +98,7 @@ class MqttTlsTest {
   }
 
   private Connection open(String trusted, MqttSettings.Login login)
-      throws IOException,
-          GeneralSecurityException,
-          MqttException {
+      throws IOException, GeneralSecurityException, MqttException {
     MqttSettings settings =
         new MqttSettings(
             URI.create("ssl://127.0.0.1:" + broker.getSslPort()),
@@ -94,7 +109,10 @@ class MqttTlsTest {
             Duration.ofMillis(50),
             Duration.ofMillis(400));
     return Connection.open(
-        settings, new Topics(Rig.SITE), "{}".getBytes(StandardCharsets.UTF_8), (t, m) -> {},
+        settings,
+        new Topics(Rig.SITE),
+        "{}".getBytes(StandardCharsets.UTF_8),
+        (t, m) -> {},
         () -> {});
   }
 
@@ -103,8 +121,7 @@ class MqttTlsTest {
     try (Connection connection = open("broker.pem", LOGIN)) {
       assertTrue(connection.usable());
     }
-    assertThrows(
-        MqttException.class, () -> open("stranger.pem", LOGIN));
+    assertThrows(MqttException.class, () -> open("stranger.pem", LOGIN));
     assertThrows(
         MqttException.class,
         () -> open("broker.pem", new MqttSettings.Login("bathwarden", "guess")));
