@@ -62,7 +62,8 @@ public final class EventText {
     data.put("comment", change.comment());
     data.put("response_alone", change.definition().responseAlone());
     data.put("response_with_help", change.definition().responseWithHelp());
-    data.put("respond_within_s", Long.toString(change.definition().respondWithin().toSeconds()));
+    data.put(
+        "respond_within_s", Long.toString(change.definition().respondWithin().toSeconds()));
   }
 
   private void entry(Entry entry, String outcome, String reason) {

@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.stream.Collectors;
+import org.bathwarden.reference.ReferenceTable;
 import org.bathwarden.tank.BathState;
 import org.junit.jupiter.api.Test;
 
@@ -19,16 +20,21 @@ class AlarmCatalogueTest {
   /** Figures: common practice and judgement, no source; written down apart from the code. */
   @Test
   void priority_delay_and_time_to_respond_are_those_of_the_practice_table() {
-    List<List<String>> rows = Reference.rows("alarm-catalogue.csv");
-    for (List<String> row : rows) {
-      AlarmDefinition d = settings.of(AlarmKey.of(row.get(0)).orElseThrow());
-      assertEquals(row.get(1), d.priority().name().toLowerCase(Locale.ROOT), row.get(0));
-      assertEquals(Long.parseLong(row.get(2)), d.onDelay().toSeconds(), row.get(0));
-      assertEquals(Long.parseLong(row.get(3)), d.respondWithin().toMinutes(), row.get(0));
+    List<ReferenceTable.Row> rows = ReferenceTable.load("alarm-catalogue.csv").rows();
+    for (ReferenceTable.Row row : rows) {
+      AlarmDefinition d = settings.of(AlarmKey.of(row.text("alarm")).orElseThrow());
+      assertEquals(
+          row.text("priority"), d.priority().name().toLowerCase(Locale.ROOT), row.text("alarm"));
+      assertEquals(
+          Long.parseLong(row.text("on_delay_s")), d.onDelay().toSeconds(), row.text("alarm"));
+      assertEquals(
+          Long.parseLong(row.text("respond_min")),
+          d.respondWithin().toMinutes(),
+          row.text("alarm"));
     }
     Set<String> beyond =
         Arrays.stream(AlarmKey.values()).map(AlarmKey::key).collect(Collectors.toSet());
-    beyond.removeAll(rows.stream().map(r -> r.get(0)).collect(Collectors.toSet()));
+    beyond.removeAll(rows.stream().map(r -> r.text("alarm")).collect(Collectors.toSet()));
     assertEquals(Set.of("bath-state-conflict"), beyond);
   }
 

@@ -32,12 +32,10 @@ final class Requests {
   private final Topics topics;
   private final Runnable wake;
   private final RequestReader reader;
-  private final BlockingQueue<Incoming> incoming = new ArrayBlockingQueue<>(MOST_INCOMING);
+  private final BlockingQueue<MqttMessage> incoming = new ArrayBlockingQueue<>(MOST_INCOMING);
   private final BlockingQueue<Outgoing> replies = new ArrayBlockingQueue<>(MOST_REPLIES);
   private final Queue<Replay> replays = new ArrayDeque<>();
   private final AtomicLong dropped = new AtomicLong();
-
-  private record Incoming(byte[] payload, boolean retained) {}
 
   /** A reply and where it goes. */
   record Outgoing(String topic, ReplyPayload payload) {}
@@ -57,7 +55,7 @@ final class Requests {
   }
 
   void arrived(MqttMessage message) {
-    if (incoming.offer(new Incoming(message.getPayload(), message.isRetained()))) {
+    if (incoming.offer(message)) {
       wake.run();
     } else {
       dropped.incrementAndGet();
@@ -68,15 +66,15 @@ final class Requests {
    * Judges what came in, no more than the queue can hold, so that a flood does not stop the rest.
    */
   void handleAll() {
-    List<Incoming> batch = new ArrayList<>();
+    List<MqttMessage> batch = new ArrayList<>();
     incoming.drainTo(batch, MOST_INCOMING);
     // an empty payload is how a retained message is cleared: nobody asks for anything
-    batch.stream().filter(message -> message.payload().length > 0).forEach(this::handle);
+    batch.stream().filter(message -> message.getPayload().length > 0).forEach(this::handle);
   }
 
-  private void handle(Incoming message) {
+  private void handle(MqttMessage message) {
     Instant now = ports.wall().instant();
-    RequestReader.Result result = reader.read(message.payload(), now);
+    RequestReader.Result result = reader.read(message.getPayload(), now);
     if (result instanceof RequestReader.Refused refused) {
       refuse(refused.id(), refused.replyTo(), refused.reason());
     } else if (result instanceof RequestReader.Asked asked) {
@@ -91,8 +89,8 @@ final class Requests {
   }
 
   /** Neither kept by the broker nor seen before; remembered before anything is done with it. */
-  private boolean mayRun(Incoming message, String id, String replyTo, Instant expiresAt) {
-    if (message.retained()) {
+  private boolean mayRun(MqttMessage message, String id, String replyTo, Instant expiresAt) {
+    if (message.isRetained()) {
       refuse(id, Optional.of(replyTo), "retained: a request is never kept at the broker");
       return false;
     }

@@ -39,7 +39,7 @@ public final class WebFace implements AutoCloseable {
     this.health = health;
     this.metrics = metrics;
     this.entries = entries.filter(e -> settings.entries());
-    this.server = Javalin.create(config -> configure(config, settings));
+    this.server = Javalin.create(this::configure);
   }
 
   /**
@@ -76,7 +76,7 @@ public final class WebFace implements AutoCloseable {
     server.stop();
   }
 
-  private void configure(JavalinConfig config, WebSettings settings) {
+  private void configure(JavalinConfig config) {
     config.startup.showJavalinBanner = false;
     config.http.maxRequestSize = RequestReader.MAX_BYTES;
     config.jetty.threadPool = new QueuedThreadPool(MOST_THREADS, LEAST_THREADS, IDLE_MS);

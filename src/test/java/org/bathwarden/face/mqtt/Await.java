@@ -6,7 +6,7 @@ import java.util.function.BooleanSupplier;
 
 /** Waits for a condition, in bounded time. */
 final class Await {
-  private static final Duration LONGEST = Duration.ofSeconds(15);
+  private static final Duration LONGEST = Duration.ofSeconds(60);
 
   private Await() {}
 
