@@ -243,17 +243,14 @@ class ModbusMappingTest {
     assertEquals(
         List.of(1, 0, 0x012C, 0x003C, 0, 7, 0, 0x11, 0x04D2, 0x1242),
         Arrays.stream(requests.get(0).values).boxed().toList());
-    assertEquals(
-        List.of(0, 7), Arrays.stream(requests.get(2).values).boxed().toList());
+    assertEquals(List.of(0, 7), Arrays.stream(requests.get(2).values).boxed().toList());
   }
 
   @Test
   void heartbeatAndEpochAreOneWrite() {
     List<Request> requests = written(new LineWrite.Beat(ONE, 0x1234, 0x0001_0011));
     assertEquals(List.of(List.of(16, 0, 3)), requests.stream().map(r -> frame(r)).toList());
-    assertEquals(
-        List.of(0x1234, 1, 0x11),
-        Arrays.stream(requests.get(0).values).boxed().toList());
+    assertEquals(List.of(0x1234, 1, 0x11), Arrays.stream(requests.get(0).values).boxed().toList());
   }
 
   @Test
@@ -273,8 +270,7 @@ class ModbusMappingTest {
     OrderBlock block = new OrderBlock(Product.CONCENTRATE, 300, 60, 7, 17, 1234);
     List<Request> requests = written(new LineWrite.Submit(ONE, 1, block));
     assertEquals(List.of(16, 13, 2), frame(requests.get(requests.size() - 1)));
-    assertEquals(
-        1, requests.stream().filter(r -> r.function == 16 && r.address == 13).count());
+    assertEquals(1, requests.stream().filter(r -> r.function == 16 && r.address == 13).count());
     // 0.3 as binary32 is 3E99 999A, here low word first; IEEE 754, from memory.
     assertEquals(0x999A, slave.holding[700]);
     assertEquals(0x3E99, slave.holding[701]);
