@@ -123,8 +123,7 @@ class OpcUaLineTest {
     readUntilUp();
     served.faults().wire(Protocol.OPC_UA).itemStatus("Tank1.ph", 0x80340000L);
     TankImage without = read();
-    assertEquals(
-        Quality.bad(Reason.ITEM_MISSING), without.points().get(Point.PH).quality());
+    assertEquals(Quality.bad(Reason.ITEM_MISSING), without.points().get(Point.PH).quality());
     assertEquals(800, without.points().get(Point.LEVEL).orNaN());
     assertTrue(without.words().isPresent());
     served.faults().wire(Protocol.OPC_UA).itemStatus("Tank1.ph", 0);
@@ -153,8 +152,7 @@ class OpcUaLineTest {
     readUntilUp();
     // BadSensorFailure, OPC UA Part 6.
     served.faults().wire(Protocol.OPC_UA).itemStatus("Tank1.level_l", 0x808C0000L);
-    assertEquals(
-        Quality.bad(Reason.BAD_STATUS), read().points().get(Point.LEVEL).quality());
+    assertEquals(Quality.bad(Reason.BAD_STATUS), read().points().get(Point.LEVEL).quality());
   }
 
   @Test
@@ -193,8 +191,7 @@ class OpcUaLineTest {
 
   @Test
   void certificatesMustBeTrustedOnBothSidesThenTheUserMustBeRight() throws Exception {
-    SimulatedLine served =
-        serve(Optional.of(new OpcUaSecurity("line", "right", serverPki())));
+    SimulatedLine served = serve(Optional.of(new OpcUaSecurity("line", "right", serverPki())));
     Security encrypted = new Security.Basic256Sha256(true, clientPki());
     open(served, encrypted, user("right"));
 
@@ -275,8 +272,7 @@ class OpcUaLineTest {
   void nodesOnAModbusMapAndTheOtherWayRoundAreRefused() {
     OpcUaSettings settings =
         OpcUaSettings.usual("opc.tcp://h:1/p", NONE, ANYONE, Map.of(ONE, ItemMap.modbusDefault(1)));
-    assertTrue(
-        settings.problems().contains("one: level_l is a register, but the line is OPC UA"));
+    assertTrue(settings.problems().contains("one: level_l is a register, but the line is OPC UA"));
     assertEquals(
         List.of(),
         OpcUaSettings.usual("opc.tcp://h:1/p", NONE, ANYONE, Map.of(ONE, MAP)).problems());

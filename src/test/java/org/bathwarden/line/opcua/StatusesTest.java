@@ -51,7 +51,8 @@ class StatusesTest {
     DataValue none = new DataValue(Variant.NULL_VALUE, new StatusCode(0x808C0000L));
     assertEquals(Reason.BAD_STATUS, reason(none, Encoding.F32));
     assertEquals(
-        Reason.BAD_STATUS, reason(new DataValue(Variant.NULL_VALUE, StatusCode.GOOD), Encoding.F32));
+        Reason.BAD_STATUS,
+        reason(new DataValue(Variant.NULL_VALUE, StatusCode.GOOD), Encoding.F32));
   }
 
   private static Reason reason(DataValue value, Encoding encoding) {
