@@ -31,6 +31,9 @@ import org.bathwarden.tank.Now;
  */
 final class Demo implements AutoCloseable {
 
+  /** Simulated time stands still during a round, so a busy machine may take its time. */
+  private static final Duration PATIENCE = Duration.ofSeconds(20);
+
   private static final Duration SECOND = Duration.ofSeconds(1);
 
   /** Less simulated time than this shows nothing; then the demo runs on. */
@@ -90,7 +93,12 @@ final class Demo implements AutoCloseable {
     this.story = new DemoStory(configuration, simulation.floor(), scenario.start(), out);
     this.faces = new Faces(configuration, record, new SimulatedClock());
     this.service =
-        new Service(configuration, record, new Audiences(List.of(faces, story)), now());
+        new Service(
+            configuration,
+            record,
+            new Audiences(List.of(faces, story)),
+            now(),
+            Optional.of(PATIENCE));
     faces.start(service);
     story.opening(
         simulation.line().modbusPort(),

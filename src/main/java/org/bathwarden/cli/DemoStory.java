@@ -16,6 +16,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.bathwarden.alarm.AlarmChange;
 import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.alarm.AlarmState;
@@ -41,7 +42,8 @@ final class DemoStory implements Audience {
 
   private static final DateTimeFormatter TIME = DateTimeFormatter.ofPattern("HH:mm:ss");
   private static final long TABLE_EVERY_S = 600;
-  private static final long TITRATE_AT_S = 2700;
+  /** Before the first load counts, and once more after the first additions. */
+  private static final Set<Long> TITRATE_AT_S = Set.of(60L, 3600L);
   private static final Duration IN_BAND_WITHIN = Duration.ofMinutes(40);
 
   private final Configuration configuration;
@@ -205,7 +207,7 @@ final class DemoStory implements Audience {
   void second(long second, Request.Sink desk, Now now) {
     for (TankTale tale : tales) {
       tale.second(floor.truth(tale.index()), second);
-      if (second == TITRATE_AT_S) {
+      if (TITRATE_AT_S.contains(second)) {
         titrate(tale, desk, now);
       }
     }
@@ -229,7 +231,7 @@ final class DemoStory implements Audience {
     tell(now, tale.tank.id(), "the chemist titrates: " + drops + " drops");
     Entry entry =
         new Entry.Titration(
-            stamp("titration-" + tale.tank.id(), tale.tank.id(), "chemist on shift", now),
+            stamp("titration-" + tale.tank.id() + "-" + now.wall().getEpochSecond(), tale.tank.id(), "chemist on shift", now),
             drops,
             Entry.Titration.Unit.DROPS,
             tale.tank.sheet().tank().chemistry().endPoint(),

@@ -42,10 +42,17 @@ public final class Service implements AutoCloseable {
    *
    * @param record stays the caller's to close
    * @param start the moment at which the steady clock starts
+   * @param patience real time that a round may take where time stands still meanwhile (lockstep);
+   *     else the scan period of each line bounds it
    * @throws RecordException if the record cannot be read
    * @throws IOException if a line's certificate folder cannot be made or read
    */
-  public Service(Configuration configuration, Record record, Audience audience, Now start)
+  public Service(
+      Configuration configuration,
+      Record record,
+      Audience audience,
+      Now start,
+      Optional<Duration> patience)
       throws RecordException, IOException {
     Restore restore = new Restore(record, start);
     this.site = new Site(audience, restore.alarms(Site.ALARM_NAME));
@@ -59,7 +66,7 @@ public final class Service implements AutoCloseable {
       site.add(
           new ScanLoop(
               connection,
-              line.scan(),
+              patience.orElse(line.scan()),
               tanks,
               new Watch(lineAlarms),
               site,
