@@ -84,7 +84,7 @@ final class LineConfigReader {
             ? modbus.settings().problems()
             : ((Configuration.Protocol.OpcUa) protocol).settings().problems();
     wrong.forEach(problem -> problems.add(line.error("", problem)));
-    return new Configuration.Line(name, scan, detection, protocol, tanks);
+    return new Configuration.Line(name, scan, roundTrip, detection, protocol, tanks);
   }
 
   private void timing(

@@ -123,7 +123,7 @@ final class ScanLoop {
 
   /** Whether every order is settled and no heartbeat goes out any more. */
   boolean atRest() {
-    return tanks.stream().allMatch(tank -> tank.state().dosing().book().open().isEmpty());
+    return tanks.stream().allMatch(tank -> tank.state().dosing().mayStop());
   }
 
   private Deadline by(long startNanos, double share) {
