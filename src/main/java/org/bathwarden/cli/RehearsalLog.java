@@ -29,8 +29,7 @@ final class RehearsalLog implements Audience {
   public void passed(Passed passed, boolean stored) {
     for (Fact fact : passed.result().facts()) {
       if (fact instanceof Fact.Event event) {
-        if (event instanceof Fact.Dosed dosed
-            && dosed.event() instanceof DosingEvent.OrderClosed) {
+        if (event instanceof Fact.Dosed dosed && dosed.event() instanceof DosingEvent.OrderClosed) {
           orders++;
         }
         write(event);
@@ -39,14 +38,12 @@ final class RehearsalLog implements Audience {
   }
 
   @Override
-  public void watched(
-      AlarmState state, List<AlarmChange> changes, boolean stored, Now now) {
+  public void watched(AlarmState state, List<AlarmChange> changes, boolean stored, Now now) {
     changes.forEach(change -> write(new Fact.Alarmed(change)));
   }
 
   private void write(Fact.Event event) {
-    out.println(
-        event.at().wall() + "  " + event.tank() + "  " + EventText.of(0, event).text());
+    out.println(event.at().wall() + "  " + event.tank() + "  " + EventText.of(0, event).text());
     out.flush();
   }
 }

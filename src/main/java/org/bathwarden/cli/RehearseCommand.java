@@ -94,8 +94,7 @@ final class RehearseCommand implements Callable<Integer> {
           spec.commandLine(), "--line: found " + line.get() + "; allowed is HOST:PORT");
     }
     String host = line.get().substring(0, colon);
-    List<Configuration.Line> lines =
-        read.lines().stream().map(own -> own.at(host, port)).toList();
+    List<Configuration.Line> lines = read.lines().stream().map(own -> own.at(host, port)).toList();
     return read.with(lines, read.record(), read.mqtt());
   }
 
@@ -133,8 +132,7 @@ final class RehearseCommand implements Callable<Integer> {
     RehearsalLog log = new RehearsalLog(out);
     try (SqliteRecord record = SqliteRecord.open(configuration.record())) {
       ScaledClock clock =
-          new ScaledClock(
-              speed, record.latest().map(Now::steady).orElse(java.time.Instant.EPOCH));
+          new ScaledClock(speed, record.latest().map(Now::steady).orElse(java.time.Instant.EPOCH));
       try (Faces faces = new Faces(configuration, record, clock);
           Service service =
               new Service(

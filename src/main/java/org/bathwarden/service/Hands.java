@@ -60,8 +60,7 @@ final class Hands {
     for (LineWrite write : writes) {
       boolean needsRecord =
           write instanceof LineWrite.Submit || write instanceof LineWrite.ClaimEpoch;
-      WriteResult result =
-          needsRecord && !durable ? WriteResult.NOT_SENT : write(write, by);
+      WriteResult result = needsRecord && !durable ? WriteResult.NOT_SENT : write(write, by);
       outcomes.add(new WriteOutcome(write, result));
     }
     return outcomes;

@@ -76,8 +76,7 @@ public final class Service implements AutoCloseable {
       periods.add(line.scan());
     }
     this.firstRounds = new CountDownLatch(connections.size());
-    record.keepSettings(
-        configuration.fingerprint(), configuration.text(), start.wall());
+    record.keepSettings(configuration.fingerprint(), configuration.text(), start.wall());
   }
 
   /** Runs one round of every connection on the calling thread. */
@@ -92,8 +91,7 @@ public final class Service implements AutoCloseable {
     for (int i = 0; i < connections.size(); i++) {
       ScanLoop loop = site.loops().get(i);
       WallPace pace = new WallPace(clock, periods.get(i));
-      Thread thread =
-          new Thread(() -> run(loop, pace), "scan-" + connections.get(i).name());
+      Thread thread = new Thread(() -> run(loop, pace), "scan-" + connections.get(i).name());
       paces.add(pace);
       threads.add(thread);
       thread.start();
@@ -150,9 +148,7 @@ public final class Service implements AutoCloseable {
         .findFirst();
   }
 
-  /**
-   * Leaves command in good order if threads run, and closes the lines. The record stays open.
-   */
+  /** Leaves command in good order if threads run, and closes the lines. The record stays open. */
   @Override
   public void close() {
     stopping = true;
