@@ -215,23 +215,22 @@ public final class Faces implements Audience, AutoCloseable {
     List<Health.Check> checks = new ArrayList<>();
     boolean live = true;
     for (Configuration.Line line : configuration.lines()) {
-      RoundSeen seen = rounds.get(line.name());
-      boolean moving =
-          seen != null && System.nanoTime() - seen.endedNanos() < SCAN_STANDS.toNanos();
-      live &= moving;
-      boolean up = moving && seen.report().linkUp();
-      checks.add(
-          new Health.Check(
-              "line " + line.name(),
-              up,
-              !moving ? "the scan stands still" : up ? "connected" : "not connected"));
-      if (moving) {
-        checks.add(
-            new Health.Check(
-                "record",
-                seen.report().recordHealthy(),
-                seen.report().recordHealthy() ? "writing" : "cannot be written"));
-      }
+      Optional<RoundReport> seen =
+          Optional.ofNullable(rounds.get(line.name()))
+              .filter(round -> System.nanoTime() - round.endedNanos() < SCAN_STANDS.toNanos())
+              .map(RoundSeen::report);
+      live &= seen.isPresent();
+      boolean up = seen.map(RoundReport::linkUp).orElse(false);
+      String text =
+          seen.isEmpty() ? "the scan stands still" : up ? "connected" : "not connected";
+      checks.add(new Health.Check("line " + line.name(), up, text));
+      seen.ifPresent(
+          report ->
+              checks.add(
+                  new Health.Check(
+                      "record",
+                      report.recordHealthy(),
+                      report.recordHealthy() ? "writing" : "cannot be written")));
     }
     return new Health(live, checks);
   }
