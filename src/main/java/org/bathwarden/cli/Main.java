@@ -15,7 +15,15 @@ import picocli.CommandLine.Spec;
     description =
         "Looks after heated alkaline wash tanks: estimates, doses within interlocks, alarms.",
     mixinStandardHelpOptions = true,
-    versionProvider = Main.JarVersion.class)
+    versionProvider = Main.JarVersion.class,
+    subcommands = {
+      DemoCommand.class,
+      RunCommand.class,
+      TopupCommand.class,
+      TitrationCommand.class,
+      MatrixCommand.class,
+      ReplayCommand.class
+    })
 public final class Main implements Runnable {
 
   @Spec private CommandSpec spec;
@@ -35,7 +43,7 @@ public final class Main implements Runnable {
   }
 
   static CommandLine commandLine() {
-    return new CommandLine(new Main());
+    return new CommandLine(new Main()).setCaseInsensitiveEnumValuesAllowed(true);
   }
 
   @Override

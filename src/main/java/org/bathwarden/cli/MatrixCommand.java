@@ -49,10 +49,7 @@ public final class MatrixCommand implements Callable<Integer> {
   @Option(names = "--config", paramLabel = "F", description = "configuration; default: none")
   private Optional<Path> config = Optional.empty();
 
-  @Option(
-      names = "--format",
-      converter = FormatWord.class,
-      description = "md or csv (default md)")
+  @Option(names = "--format", converter = FormatWord.class, description = "md or csv (default md)")
   private Format format = Format.MD;
 
   @Option(names = "--json", description = "print JSON")

@@ -19,7 +19,8 @@ import picocli.CommandLine.Spec;
 @Command(
     name = "titration",
     mixinStandardHelpOptions = true,
-    description = "Turns counted drops or a burette volume into a concentration and its uncertainty.")
+    description =
+        "Turns counted drops or a burette volume into a concentration and its uncertainty.")
 public final class TitrationCommand implements Callable<Integer> {
 
   @ArgGroup(multiplicity = "1")
@@ -122,19 +123,12 @@ public final class TitrationCommand implements Callable<Integer> {
   }
 
   private static Optional<TitrationArithmetic.Result> byDrops(ByDrops by) {
-    return TitrationArithmetic.drops(
-        by.drops, new TitrationKit(by.factor, by.from, by.scatter, 0));
+    return TitrationArithmetic.drops(by.drops, new TitrationKit(by.factor, by.from, by.scatter, 0));
   }
 
   private static Optional<TitrationArithmetic.Result> byBurette(ByBurette by) {
     return TitrationArithmetic.burette(
-        by.titrantMl,
-        by.blankMl,
-        by.normality,
-        by.factor,
-        by.sampleMl,
-        by.relative,
-        by.readingUMl);
+        by.titrantMl, by.blankMl, by.normality, by.factor, by.sampleMl, by.relative, by.readingUMl);
   }
 
   private void print(TitrationArithmetic.Result result) {

@@ -130,6 +130,8 @@ public final class TopupCommand implements Callable<Integer> {
   }
 
   private static String line(String name, Object value) {
-    return name + ": " + (value instanceof Double d ? String.format(Locale.ROOT, "%.4f", d) : value);
+    return name
+        + ": "
+        + (value instanceof Double d ? String.format(Locale.ROOT, "%.4f", d) : value);
   }
 }

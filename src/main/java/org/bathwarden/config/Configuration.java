@@ -1,5 +1,6 @@
 package org.bathwarden.config;
 
+import java.net.URI;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.List;
@@ -9,6 +10,7 @@ import org.bathwarden.line.ItemMap;
 import org.bathwarden.line.modbus.ModbusSettings;
 import org.bathwarden.line.opcua.OpcUaSettings;
 import org.bathwarden.tank.BathState;
+import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.TankId;
 
 /**
@@ -41,6 +43,21 @@ public record Configuration(
   public Configuration {
     lines = List.copyOf(lines);
     warnings = List.copyOf(warnings);
+  }
+
+  /** The same with other lines, record and broker; for simulated lines. */
+  public Configuration with(List<Line> newLines, Path newRecord, Optional<Mqtt> newMqtt) {
+    return new Configuration(
+        site,
+        rehearsal,
+        instance,
+        newRecord,
+        health,
+        newMqtt,
+        newLines,
+        warnings,
+        fingerprint,
+        text);
   }
 
   /** Every tank of every line. */
@@ -91,16 +108,57 @@ public record Configuration(
     public Line {
       tanks = List.copyOf(tanks);
     }
+
+    /** The same line, reached at another host and port. */
+    public Line at(String host, int port) {
+      return new Line(name, scan, detection, protocol.at(host, port), tanks);
+    }
+
+    /** The same line with its tanks in at most {@code mode}. */
+    public Line in(Mode mode) {
+      return new Line(
+          name, scan, detection, protocol, tanks.stream().map(tank -> tank.in(mode)).toList());
+    }
   }
 
   /** How a line is reached. */
   public sealed interface Protocol {
 
+    /** The same at another host and port. */
+    Protocol at(String host, int port);
+
     /** Over Modbus TCP. */
-    record Modbus(ModbusSettings settings) implements Protocol {}
+    record Modbus(ModbusSettings settings) implements Protocol {
+      @Override
+      public Protocol at(String host, int port) {
+        return new Modbus(
+            new ModbusSettings(
+                host,
+                port,
+                settings.connectTimeout(),
+                settings.requestTimeout(),
+                settings.gap(),
+                settings.backoff(),
+                settings.tanks()));
+      }
+    }
 
     /** Over OPC UA. */
-    record OpcUa(OpcUaSettings settings) implements Protocol {}
+    record OpcUa(OpcUaSettings settings) implements Protocol {
+      @Override
+      public Protocol at(String host, int port) {
+        URI url = URI.create(settings.url());
+        return new OpcUa(
+            new OpcUaSettings(
+                "opc.tcp://" + host + ":" + port + url.getRawPath(),
+                settings.security(),
+                settings.login(),
+                settings.connectTimeout(),
+                settings.requestTimeout(),
+                settings.backoff(),
+                settings.tanks()));
+      }
+    }
   }
 
   /**
@@ -111,6 +169,11 @@ public record Configuration(
    * @param firstState bath state, taken when the record knows none
    */
   public record Tank(Sheet sheet, ItemMap items, BathState firstState) {
+
+    /** The same tank in at most {@code mode}. */
+    Tank in(Mode mode) {
+      return new Tank(sheet.in(mode), items, firstState);
+    }
 
     /** Its name. */
     public TankId id() {

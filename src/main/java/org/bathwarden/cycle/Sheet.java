@@ -6,6 +6,7 @@ import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.estimate.EstimatorSheet;
 import org.bathwarden.line.Permit;
 import org.bathwarden.signal.SignalSettings;
+import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.TankSheet;
 
 /**
@@ -31,5 +32,10 @@ public record Sheet(
   /** Copies the set. */
   public Sheet {
     bypassed = Set.copyOf(bypassed);
+  }
+
+  /** The same with a lower highest mode. */
+  public Sheet in(Mode mode) {
+    return new Sheet(tank, signal, estimator, dosing.in(mode), alarm, bypassed, fingerprint);
   }
 }

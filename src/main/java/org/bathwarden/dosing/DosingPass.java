@@ -1,12 +1,10 @@
 package org.bathwarden.dosing;
 
 import java.time.Instant;
-import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import org.bathwarden.dosing.DosingEvent.EntryRefused;
-import org.bathwarden.dosing.DosingEvent.OrderDisagrees;
 import org.bathwarden.line.Permit;
 import org.bathwarden.signal.Point;
 import org.bathwarden.tank.Entry;
@@ -19,7 +17,6 @@ import org.bathwarden.tank.TankSheet;
 final class DosingPass {
 
   private static final int OVERRUNS = 3;
-  private static final int SHORT_TWICE = 2;
 
   private final DosingSettings settings;
   private final TankSheet sheet;
@@ -155,48 +152,7 @@ final class DosingPass {
         draft.proposals.handPour(),
         watch.scans(),
         draft.book.settled(),
-        found(read));
-  }
-
-  /** Causes that only the order book, the supplies or the estimator can see. */
-  private Set<Cause> found(List<DosingEvent> read) {
-    Set<Cause> found = EnumSet.noneOf(Cause.class);
-    found.addAll(in.found());
-    draft.book.latch().map(DosingPass::causeOf).ifPresent(found::add);
-    if (!draft.drum.known()) {
-      found.add(Cause.DRUM_UNKNOWN);
-    }
-    for (DosingEvent event : read) {
-      if (event instanceof OrderDisagrees e) {
-        found.addAll(causesOf(e));
-      } else if (event instanceof DosingEvent.OrderClosed e && e.state() == OrderState.DONE) {
-        draft.forgetShort(e.order().product());
-      }
-    }
-    return found;
-  }
-
-  private Set<Cause> causesOf(OrderDisagrees event) {
-    boolean water = event.product().equals(Optional.of(Product.WATER));
-    return switch (event.what()) {
-      case MEMORY_LOST, SOMEONE_ELSE_COMMANDS, DEPOSED, OVERTAKEN, READ_BACK ->
-          Set.of(causeOf(event.what()));
-      case OVER_DELIVERED, TOTALIZER ->
-          Set.of(water ? Cause.WATER_MISCOUNT : Cause.CONCENTRATE_MISCOUNT);
-      case SHORT -> shortAgain(water ? Product.WATER : Product.CONCENTRATE);
-    };
-  }
-
-  private static Cause causeOf(Disagreement what) {
-    return what == Disagreement.DEPOSED ? Cause.DEPOSED : Cause.ORDER_BOOK_DISAGREES;
-  }
-
-  private Set<Cause> shortAgain(Product product) {
-    if (draft.countShort(product) < SHORT_TWICE) {
-      return Set.of();
-    }
-    draft.forgetShort(product);
-    return Set.of(product == Product.WATER ? Cause.WATER_NO_FLOW : Cause.CONCENTRATE_NO_FLOW);
+        new FoundCauses(draft).of(in.found(), read));
   }
 
   private void report(InterlockEvent event) {

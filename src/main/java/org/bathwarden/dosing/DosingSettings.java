@@ -32,6 +32,12 @@ public record DosingSettings(
   }
 
   /** Without a titration that can be accepted nothing is commanded, only proposed. */
+  /** The same with {@code lower} as the highest mode, if it is lower. */
+  public DosingSettings in(Mode lower) {
+    Mode least = lower.compareTo(mode) < 0 ? lower : mode;
+    return new DosingSettings(instance, least, limits, table, constantPermits, deliveries);
+  }
+
   Mode highestMode(TankSheet sheet) {
     boolean mayCommand = sheet.chemistry().titrated();
     return mode == Mode.COMMAND && !mayCommand ? Mode.PROPOSE : mode;

@@ -73,9 +73,7 @@ final class InterlockResets {
   }
 
   private static Optional<String> still(Memory memory, boolean seen) {
-    return seen || memory.active()
-        ? Optional.of("the cause is still there")
-        : Optional.empty();
+    return seen || memory.active() ? Optional.of("the cause is still there") : Optional.empty();
   }
 
   private static Role needed(Row row, Memory memory) {

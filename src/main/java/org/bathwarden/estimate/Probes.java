@@ -25,6 +25,7 @@ import static org.bathwarden.estimate.Belief.STATES;
 import static org.bathwarden.estimate.Belief.TEMPERATURE;
 import static org.bathwarden.estimate.Belief.TEMPERATURE_AGE_H;
 import static org.bathwarden.estimate.Belief.UNEXPLAINED_AGE_H;
+import static org.bathwarden.estimate.Belief.UNMIXED;
 import static org.bathwarden.estimate.Belief.VOLUME;
 
 import org.bathwarden.tank.LevelKind;
@@ -52,6 +53,9 @@ final class Probes {
 
   /** Weight of one reading in the running mean of squared innovations. */
   private static final double NIS_WEIGHT = 0.01;
+
+  /** Error of a conductivity for each share of the concentration that is not mixed in yet. */
+  private static final double UNMIXED_WEIGHT = 4;
 
   /** Time over which innovations are smoothed to see a lean, h. */
   private static final double LEAN_H = 1 / 6.0;
@@ -150,10 +154,13 @@ final class Probes {
       return;
     }
     double lnKappa = Math.log(kappa);
+    // What is not mixed in yet is missing from, or heaped up at, the probe for a while.
+    double unmixed = UNMIXED_WEIGHT * counter[UNMIXED] / belief.concentrationPct();
     double r =
         priors.conductivityShare()
-            * priors.conductivityShare()
-            * Math.max(1, counter[CONDUCTIVITY_NIS]);
+                * priors.conductivityShare()
+                * Math.max(1, counter[CONDUCTIVITY_NIS])
+            + unmixed * unmixed;
     predictConductivity(belief);
     if (!passes(belief, lnKappa - predicted, r, CONDUCTIVITY_RUN)) {
       return;

@@ -74,8 +74,7 @@ public final class Diagnosis {
                     raw.getOrDefault(slot, new Raw.Nothing(reasonUnread(place), "")),
                     ImageBuilder.reading(map, raw, slot, image.at()),
                     Optional.ofNullable(sourceTimes.get(slot)))));
-    boolean proved =
-        image.words().map(words -> words.provesWiring(map.tankNumber())).orElse(false);
+    boolean proved = image.words().map(words -> words.provesWiring(map.tankNumber())).orElse(false);
     return new ProbeReport(image, items, map.unwired(), proved, advice(image, map, raw, windows));
   }
 

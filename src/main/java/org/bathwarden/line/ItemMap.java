@@ -17,8 +17,7 @@ import java.util.Set;
  * @param items every item
  * @param permits every permit
  */
-public record ItemMap(
-    int tankNumber, Map<Item, Mapping> items, Map<Permit, PermitPlace> permits) {
+public record ItemMap(int tankNumber, Map<Item, Mapping> items, Map<Permit, PermitPlace> permits) {
 
   /** Items that prove something; a constant in their place would prove nothing. */
   private static final Set<Item> PROOFS =

@@ -26,17 +26,14 @@ public final class WriteSteps {
 
   /** Carries out one write of {@code tank}; a write of another tank is not sent. */
   public static WriteResult write(TankId tank, LineWrite what, Wire wire, Deadline by) {
-    return what.tank().equals(tank)
-        ? new WriteSteps(wire, by).run(what)
-        : WriteResult.NOT_SENT;
+    return what.tank().equals(tank) ? new WriteSteps(wire, by).run(what) : WriteResult.NOT_SENT;
   }
 
   /**
    * Stops {@code tank}: the abandon first, then the heartbeat. Done if both are confirmed, not sent
    * if neither reached the wire.
    */
-  public static WriteResult stop(
-      TankId tank, Beat beat, Abandon abandon, Wire wire, Deadline by) {
+  public static WriteResult stop(TankId tank, Beat beat, Abandon abandon, Wire wire, Deadline by) {
     WriteResult abandoned = write(tank, abandon, wire, by);
     WriteResult beaten = write(tank, beat, wire, by);
     return abandoned == beaten ? abandoned : WriteResult.UNKNOWN;

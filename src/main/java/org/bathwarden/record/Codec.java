@@ -1,11 +1,18 @@
 package org.bathwarden.record;
 
 import com.fasterxml.jackson.annotation.JsonTypeInfo;
+import com.fasterxml.jackson.core.JsonGenerator;
+import com.fasterxml.jackson.core.JsonParser;
 import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.DeserializationContext;
 import com.fasterxml.jackson.databind.DeserializationFeature;
 import com.fasterxml.jackson.databind.JavaType;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.SerializationFeature;
+import com.fasterxml.jackson.databind.SerializerProvider;
+import com.fasterxml.jackson.databind.deser.std.StdDeserializer;
+import com.fasterxml.jackson.databind.module.SimpleModule;
+import com.fasterxml.jackson.databind.ser.std.StdSerializer;
 import com.fasterxml.jackson.databind.cfg.MapperConfig;
 import com.fasterxml.jackson.databind.introspect.Annotated;
 import com.fasterxml.jackson.databind.introspect.AnnotatedClass;
@@ -16,8 +23,10 @@ import com.fasterxml.jackson.databind.jsontype.TypeResolverBuilder;
 import com.fasterxml.jackson.databind.jsontype.impl.StdTypeResolverBuilder;
 import com.fasterxml.jackson.datatype.jdk8.Jdk8Module;
 import com.fasterxml.jackson.datatype.jsr310.JavaTimeModule;
+import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
+import org.bathwarden.estimate.Numbers;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -31,11 +40,50 @@ final class Codec {
       JsonMapper.builder()
           .addModule(new Jdk8Module())
           .addModule(new JavaTimeModule())
+          .addModule(numbers())
           .annotationIntrospector(new SealedTypes())
           .disable(SerializationFeature.WRITE_DATES_AS_TIMESTAMPS)
           .disable(SerializationFeature.WRITE_DURATIONS_AS_TIMESTAMPS)
           .disable(DeserializationFeature.ADJUST_DATES_TO_CONTEXT_TIME_ZONE)
           .build();
+
+  /** Rows of numbers as arrays. */
+  private static SimpleModule numbers() {
+    return new SimpleModule()
+        .addSerializer(Numbers.class, new NumbersWriter())
+        .addDeserializer(Numbers.class, new NumbersReader());
+  }
+
+  private static final class NumbersWriter extends StdSerializer<Numbers> {
+    private static final long serialVersionUID = 1L;
+
+    NumbersWriter() {
+      super(Numbers.class);
+    }
+
+    @Override
+    public void serialize(Numbers value, JsonGenerator out, SerializerProvider provider)
+        throws IOException {
+      out.writeStartArray();
+      for (int i = 0; i < value.size(); i++) {
+        out.writeNumber(value.get(i));
+      }
+      out.writeEndArray();
+    }
+  }
+
+  private static final class NumbersReader extends StdDeserializer<Numbers> {
+    private static final long serialVersionUID = 1L;
+
+    NumbersReader() {
+      super(Numbers.class);
+    }
+
+    @Override
+    public Numbers deserialize(JsonParser in, DeserializationContext context) throws IOException {
+      return Numbers.of(context.readValue(in, double[].class));
+    }
+  }
 
   /** The JSON of {@code value} seen as a {@code type}. */
   <T> String write(Class<T> type, T value) {

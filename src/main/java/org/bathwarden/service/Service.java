@@ -123,16 +123,17 @@ public final class Service implements AutoCloseable {
     return site.offer(request);
   }
 
-  /** Mode of a tank; empty if there is none of this name. */
-  public Optional<Mode> mode(TankId tank) {
-    return runner(tank).map(runner -> runner.state().dosing().mode());
-  }
-
-  /** Names that requests may speak of: tanks, connections, the site. */
-  public boolean knows(TankId name) {
-    return name.equals(Site.ALARM_NAME)
-        || runner(name).isPresent()
-        || site.loops().stream().anyMatch(loop -> loop.line().name().equals(name));
+  /**
+   * Mode of a tank; {@code off} for the names under which the alarms of connections and of the site
+   * stand; empty if nothing bears this name.
+   */
+  public Optional<Mode> mode(TankId name) {
+    boolean alarmsOnly =
+        name.equals(Site.ALARM_NAME)
+            || site.loops().stream().anyMatch(loop -> loop.line().name().equals(name));
+    return alarmsOnly
+        ? Optional.of(Mode.OFF)
+        : runner(name).map(runner -> runner.state().dosing().mode());
   }
 
   private Optional<TankRunner> runner(TankId tank) {

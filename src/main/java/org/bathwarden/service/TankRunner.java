@@ -31,7 +31,7 @@ import org.slf4j.LoggerFactory;
  * Runs the passes of one tank and keeps its state between them. For the scan thread of its
  * connection, but for {@link #offer}, which any thread may call.
  */
-final class TankRunner {
+public final class TankRunner {
 
   /** Requests that may wait for the next pass. */
   static final int REQUESTS_WAITING_MAX = 64;
@@ -57,7 +57,8 @@ final class TankRunner {
     return sheet.tank().id();
   }
 
-  Sheet sheet() {
+  /** Everything about it that does not change. */
+  public Sheet sheet() {
     return sheet;
   }
 
@@ -146,5 +147,5 @@ final class TankRunner {
   }
 
   /** A pass that ended, with the requests it answered. */
-  record Passed(TankRunner tank, PassResult result, List<Request> requests, Now now) {}
+  public record Passed(TankRunner tank, PassResult result, List<Request> requests, Now now) {}
 }

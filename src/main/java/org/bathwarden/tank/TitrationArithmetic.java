@@ -26,8 +26,8 @@ public final class TitrationArithmetic {
   public record Result(double asCounted, double corrected, double u) {}
 
   /**
-   * A titration by drops, %. The drop that completes the change is counted, a further one is not, so
-   * the end point lies in the last drop: with a factor from normality the reading is half a drop
+   * A titration by drops, %. The drop that completes the change is counted, a further one is not,
+   * so the end point lies in the last drop: with a factor from normality the reading is half a drop
    * high on average; one counted on a fresh bath of known strength holds that half drop already.
    *
    * @param drops whole drops, 0 or more
@@ -71,8 +71,8 @@ public final class TitrationArithmetic {
    * @param factor F, % · mL sample for each mmol; for % w/v the equivalent weight over 10
    * @param sampleMl V_s, mL
    * @param relative relative standard uncertainty of normality, factor and sample together
-   * @param readingUMl standard uncertainty of one reading of the burette, mL; two make a volume, and
-   *     two the blank if there is one
+   * @param readingUMl standard uncertainty of one reading of the burette, mL; two make a volume,
+   *     and two the blank if there is one
    */
   public static Optional<Result> burette(
       double titrantMl,
@@ -120,8 +120,9 @@ public final class TitrationArithmetic {
   public record Split(double hydroxide, double carbonate, double hydrogenCarbonate) {}
 
   /**
-   * Split from the alkalinities to pH 8.3 (P) and 4.3 (T), Standard Methods 2320. Holds for carbonate
-   * systems; silicates, phosphates and borates titrate too and break it. Empty unless 0 ≤ P ≤ T.
+   * Split from the alkalinities to pH 8.3 (P) and 4.3 (T), Standard Methods 2320. Holds for
+   * carbonate systems; silicates, phosphates and borates titrate too and break it. Empty unless 0 ≤
+   * P ≤ T.
    */
   public static Optional<Split> split(double toPh83, double toPh43) {
     if (!(toPh83 >= 0) || !(toPh43 >= toPh83) || Double.isInfinite(toPh43)) {

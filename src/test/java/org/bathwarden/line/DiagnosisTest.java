@@ -4,9 +4,9 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 
 import java.util.List;
 import org.bathwarden.line.Diagnosis.Fit;
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
-import org.junit.jupiter.api.Test;
 
 /**
  * The word order and the address, told from the constants. The registers of 12345.678 are 4640 E6B6
@@ -25,11 +25,9 @@ class DiagnosisTest {
       WordOrder order, String f1, String f2, String u1, String u2) {
     for (int shift = -1; shift <= 1; shift++) {
       assertEquals(
-          List.of(new Fit(shift, order)),
-          Diagnosis.fits(Item.CHECK_F32, window(shift, f1, f2)));
+          List.of(new Fit(shift, order)), Diagnosis.fits(Item.CHECK_F32, window(shift, f1, f2)));
       assertEquals(
-          List.of(new Fit(shift, order)),
-          Diagnosis.fits(Item.CHECK_U32, window(shift, u1, u2)));
+          List.of(new Fit(shift, order)), Diagnosis.fits(Item.CHECK_U32, window(shift, u1, u2)));
     }
   }
 

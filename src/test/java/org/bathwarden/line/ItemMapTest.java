@@ -79,7 +79,6 @@ class ItemMapTest {
         map.with(Permit.REMOTE, new PermitPlace.BitOf(new Place.Fixed(1), 0, false)));
     refused("tank number 0", new ItemMap(0, Map.of(), Map.of()));
     assertEquals(
-        2,
-        new ItemMap(0, Map.of(Item.LEVEL_L, Mapping.plain(end)), Map.of()).problems().size());
+        2, new ItemMap(0, Map.of(Item.LEVEL_L, Mapping.plain(end)), Map.of()).problems().size());
   }
 }

@@ -27,7 +27,9 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
 
-/** What every adapter of the line must do, whatever the protocol. Run on fake, Modbus and OPC UA. */
+/**
+ * What every adapter of the line must do, whatever the protocol. Run on fake, Modbus and OPC UA.
+ */
 public abstract class LineContractSuite {
 
   private static final TankId ONE = new TankId("one");
@@ -186,14 +188,12 @@ public abstract class LineContractSuite {
   @Test
   void aFaultBitAloneIsEnough() {
     rig.floor().showLevel(0, 500, 1);
-    assertEquals(
-        Quality.bad(Reason.FAULT_DECLARED), reading(read(), Point.LEVEL).quality());
+    assertEquals(Quality.bad(Reason.FAULT_DECLARED), reading(read(), Point.LEVEL).quality());
   }
 
   @Test
   void nanWithoutAFaultBitIsNoNumberEither() {
-    openWith(
-        rig.map(1).with(Item.FAULTS, Mapping.plain(new Place.Fixed(0))));
+    openWith(rig.map(1).with(Item.FAULTS, Mapping.plain(new Place.Fixed(0))));
     rig.floor().showLevel(0, Double.NaN, 1);
     TankImage image = read();
     assertEquals(Quality.bad(Reason.NOT_A_NUMBER), reading(image, Point.LEVEL).quality());
@@ -253,8 +253,7 @@ public abstract class LineContractSuite {
 
   @Test
   void aConstantOfTheWrongTypeProvesNothing() {
-    openWith(
-        rig.map(1).with(Item.CHECK_U32, Mapping.plain(rig.as(Item.CHECK_F32, Encoding.F32))));
+    openWith(rig.map(1).with(Item.CHECK_U32, Mapping.plain(rig.as(Item.CHECK_F32, Encoding.F32))));
     boolean proved = readUntilUp().words().map(words -> words.provesWiring(1)).orElse(false);
     assertFalse(proved);
   }
@@ -281,10 +280,7 @@ public abstract class LineContractSuite {
   @Test
   void aPermitThatCannotBeReadCostsTheWords() {
     openWith(
-        rig.map(1)
-            .with(
-                Permit.REMOTE,
-                new PermitPlace.BitOf(rig.nowhere(Encoding.U16), 0, false)));
+        rig.map(1).with(Permit.REMOTE, new PermitPlace.BitOf(rig.nowhere(Encoding.U16), 0, false)));
     assertTrue(readUntilUp().words().isEmpty());
   }
 
@@ -311,8 +307,7 @@ public abstract class LineContractSuite {
     assertEquals(Set.of(Permit.REMOTE), report.unwired());
     assertEquals(
         List.of(
-            "tank_number reads 2, must be 1",
-            "permit REMOTE is not wired: a constant stands in"),
+            "tank_number reads 2, must be 1", "permit REMOTE is not wired: a constant stands in"),
         report.advice());
     Probed ph =
         report.items().stream()
@@ -371,7 +366,8 @@ public abstract class LineContractSuite {
     readUntilUp();
     rig.set(trouble);
     at = at.plus(SECOND);
-    assertDown(reader.read(List.of(ONE), at, within(LineRig.REQUEST_TIMEOUT.multipliedBy(2))).get(0));
+    assertDown(
+        reader.read(List.of(ONE), at, within(LineRig.REQUEST_TIMEOUT.multipliedBy(2))).get(0));
     rig.clear(trouble);
     rig.floor().showLevel(0, 432, 0);
     TankImage image = readUntilUp();
@@ -394,7 +390,8 @@ public abstract class LineContractSuite {
     reader.read(List.of(ONE, TWO), AT, soon());
     rig.set(Trouble.SILENT);
     long start = System.nanoTime();
-    List<TankImage> images = reader.read(List.of(ONE, TWO, ONE, TWO, ONE, TWO, ONE, TWO), AT, soon());
+    List<TankImage> images =
+        reader.read(List.of(ONE, TWO, ONE, TWO, ONE, TWO, ONE, TWO), AT, soon());
     Duration took = Duration.ofNanos(System.nanoTime() - start);
     images.forEach(LineContractSuite::assertDown);
     assertTrue(took.compareTo(LineRig.REQUEST_TIMEOUT.multipliedBy(4)) < 0, took.toString());
@@ -438,8 +435,7 @@ public abstract class LineContractSuite {
 
   private Submit order(TankImage image, long number) {
     int basis = image.words().orElseThrow().plcHeartbeat();
-    return new Submit(
-        ONE, 1, new OrderBlock(Product.CONCENTRATE, 300, 60, number, EPOCH, basis));
+    return new Submit(ONE, 1, new OrderBlock(Product.CONCENTRATE, 300, 60, number, EPOCH, basis));
   }
 
   @Test
@@ -600,8 +596,7 @@ public abstract class LineContractSuite {
     int basis = image.words().orElseThrow().plcHeartbeat();
     OrderBlock tooLong = new OrderBlock(Product.CONCENTRATE, 300, 65_536, 17, EPOCH, basis);
     assertEquals(WriteResult.NOT_SENT, write(new Submit(ONE, 1, tooLong)));
-    OrderBlock tooMuch =
-        new OrderBlock(Product.CONCENTRATE, 0x1_0000_0000L, 60, 17, EPOCH, basis);
+    OrderBlock tooMuch = new OrderBlock(Product.CONCENTRATE, 0x1_0000_0000L, 60, 17, EPOCH, basis);
     assertEquals(WriteResult.NOT_SENT, write(new Submit(ONE, 1, tooMuch)));
     assertEquals(WriteResult.NOT_SENT, write(new Abandon(ONE, -1)));
     assertEquals(before, rig.writes());
@@ -609,8 +604,7 @@ public abstract class LineContractSuite {
 
   @Test
   void aWriteToAPlaceThatIsNotThereIsNotDone() {
-    openWith(
-        rig.map(1).with(Item.ORDER_VOLUME_ML, Mapping.plain(rig.nowhere(Encoding.U32))));
+    openWith(rig.map(1).with(Item.ORDER_VOLUME_ML, Mapping.plain(rig.nowhere(Encoding.U32))));
     TankImage image = takeCommand();
     assertNotEquals(WriteResult.DONE, write(order(image, 17)));
     assertEquals(0, readUntilUp().words().orElseThrow().orderTaken());

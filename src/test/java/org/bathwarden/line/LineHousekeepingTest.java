@@ -12,8 +12,7 @@ import org.junit.jupiter.api.Test;
 /** Back-off, the log's memory, and since when a link is what it is. */
 class LineHousekeepingTest {
 
-  private static final Backoff BACKOFF =
-      new Backoff(Duration.ofMillis(250), Duration.ofSeconds(5));
+  private static final Backoff BACKOFF = new Backoff(Duration.ofMillis(250), Duration.ofSeconds(5));
 
   @Test
   void theFirstRetryIsAtOnceThenDoublingToTheCap() {
@@ -39,8 +38,7 @@ class LineHousekeepingTest {
     for (int i = 0; i < 1000; i++) {
       assertEquals(Optional.empty(), repeats.failed("cut"));
     }
-    assertEquals(
-        Optional.of("refused (before: cut, 1001 times)"), repeats.failed("refused"));
+    assertEquals(Optional.of("refused (before: cut, 1001 times)"), repeats.failed("refused"));
     assertEquals(Optional.of("refused: over after 1 time"), repeats.recovered());
     assertEquals(Optional.empty(), repeats.recovered());
     assertEquals(Optional.of("refused"), repeats.failed("refused"));

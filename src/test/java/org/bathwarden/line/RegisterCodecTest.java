@@ -70,11 +70,9 @@ class RegisterCodecTest {
     ReferenceTable.Row row = TABLE.where("item", "32-bit integer 305419896").get(0);
     String[] results = row.text("result").split(" / ");
     assertEquals(
-        305419896,
-        RegisterCodec.decode(registers(results[0]), 0, Encoding.U32, WordOrder.ABCD));
+        305419896, RegisterCodec.decode(registers(results[0]), 0, Encoding.U32, WordOrder.ABCD));
     assertEquals(
-        305419896,
-        RegisterCodec.decode(registers(results[1]), 0, Encoding.S32, WordOrder.CDAB));
+        305419896, RegisterCodec.decode(registers(results[1]), 0, Encoding.S32, WordOrder.CDAB));
   }
 
   /** Two's complement and IEEE 754 limits, from memory. */

@@ -8,6 +8,7 @@ import java.net.ServerSocket;
 import java.net.Socket;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.concurrent.Semaphore;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -24,8 +25,11 @@ public final class ModbusServer implements AutoCloseable {
   private final InetAddress address;
   private final int port;
   private final Set<ModbusConnection> connections = ConcurrentHashMap.newKeySet();
-  private @Nullable ServerSocket listening;
+  private final Semaphore places = new Semaphore(MOST_CONNECTIONS);
+  private @Nullable Listener listening;
   private boolean closed;
+
+  private record Listener(ServerSocket socket, Thread acceptor) {}
 
   /**
    * Starts serving.
@@ -75,8 +79,9 @@ public final class ModbusServer implements AutoCloseable {
       ServerSocket socket = new ServerSocket();
       socket.setReuseAddress(true);
       socket.bind(new InetSocketAddress(address, wanted), MOST_CONNECTIONS);
-      listening = socket;
-      daemon("modbus-accept", () -> accept(socket)).start();
+      Thread acceptor = daemon("modbus-accept", () -> accept(socket));
+      listening = new Listener(socket, acceptor);
+      acceptor.start();
       return socket.getLocalPort();
     } catch (IOException e) {
       throw new UncheckedIOException("cannot listen on " + address + " port " + wanted, e);
@@ -84,16 +89,24 @@ public final class ModbusServer implements AutoCloseable {
   }
 
   private synchronized void cut() {
-    ServerSocket socket = listening;
+    Listener listener = listening;
     listening = null;
-    if (socket != null) {
-      try {
-        socket.close();
-      } catch (IOException e) {
-        throw new UncheckedIOException(e);
-      }
+    if (listener != null) {
+      close(listener);
     }
     connections.forEach(ModbusConnection::close);
+  }
+
+  /** Until the accepting thread has let go of it, the port is not free to be listened on again. */
+  private static void close(Listener listener) {
+    try {
+      listener.socket().close();
+      listener.acceptor().join();
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
   }
 
   private void accept(ServerSocket socket) {
@@ -106,15 +119,24 @@ public final class ModbusServer implements AutoCloseable {
     }
   }
 
-  private synchronized void serve(Socket client, ServerSocket from) throws IOException {
-    if (from.isClosed() || connections.size() >= MOST_CONNECTIONS) {
+  /** Takes no lock: cut() waits for this thread. */
+  private void serve(Socket client, ServerSocket from) throws IOException {
+    client.setTcpNoDelay(true);
+    if (!places.tryAcquire()) {
       client.close();
       return;
     }
-    client.setTcpNoDelay(true);
-    ModbusConnection connection = new ModbusConnection(client, answer, faults, connections::remove);
+    ModbusConnection connection = new ModbusConnection(client, answer, faults, this::gone);
     connections.add(connection);
+    if (from.isClosed()) {
+      connection.close();
+    }
     daemon("modbus-client", connection).start();
+  }
+
+  private void gone(ModbusConnection connection) {
+    connections.remove(connection);
+    places.release();
   }
 
   private static Thread daemon(String name, Runnable work) {

@@ -59,8 +59,12 @@ final class OpcUaFaultHandler extends ChannelDuplexHandler {
       ScheduledFuture<?> unused =
           context
               .executor()
-              .schedule(() -> context.writeAndFlush(sent, promise), delayMs, TimeUnit.MILLISECONDS);
+              .schedule(() -> sendNow(context, sent, promise), delayMs, TimeUnit.MILLISECONDS);
     }
+  }
+
+  private static void sendNow(ChannelHandlerContext context, Object sent, ChannelPromise promise) {
+    ChannelFuture unused = context.writeAndFlush(sent, promise);
   }
 
   private Object spoiled(Object message) {

@@ -17,7 +17,10 @@ public final class WireFaults {
   private final List<Runnable> listeners = new CopyOnWriteArrayList<>();
   private volatile Duration replyDelay = Duration.ZERO;
 
-  /** A fault that strikes a share of requests, evenly spread: no chance, so that runs can be repeated. */
+  /**
+   * A fault that strikes a share of requests, evenly spread: no chance, so that runs can be
+   * repeated.
+   */
   private static final class Standing {
     private final double share;
     private double due;

@@ -35,8 +35,7 @@ final class ModbusConnection {
   }
 
   /** Reads registers; connects first if need be. */
-  int[] read(Place.Table table, int unit, int address, int count, Deadline by)
-      throws ModbusFault {
+  int[] read(Place.Table table, int unit, int address, int count, Deadline by) throws ModbusFault {
     ModbusSession open = session.isPresent() ? session.get() : connect(by);
     return exchange(open, by, until -> open.read(table, unit, address, count, until));
   }

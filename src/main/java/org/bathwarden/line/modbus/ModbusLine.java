@@ -136,8 +136,7 @@ public final class ModbusLine implements LineReader, LineProbe {
           && place.address() + 2 <= 0xFFFF) {
         try {
           windows.put(
-              item,
-              connection.read(place.table(), place.unit(), place.address() - 1, 4, by));
+              item, connection.read(place.table(), place.unit(), place.address() - 1, 4, by));
         } catch (ModbusFault fault) {
           if (fault.kind() != ModbusFault.Kind.REFUSED) {
             throw fault;

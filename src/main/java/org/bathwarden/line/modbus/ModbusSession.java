@@ -51,7 +51,8 @@ final class ModbusSession {
       socket.setTcpNoDelay(true);
       socket.setKeepAlive(true);
       socket.connect(
-          new InetSocketAddress(host, port), (int) Math.max(1, Math.min(within.toMillis(), 60_000)));
+          new InetSocketAddress(host, port),
+          (int) Math.max(1, Math.min(within.toMillis(), 60_000)));
       return new ModbusSession(socket, transactions);
     } catch (IOException | RuntimeException e) {
       socket.close();

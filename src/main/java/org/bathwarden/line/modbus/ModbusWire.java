@@ -49,8 +49,7 @@ final class ModbusWire implements Wire {
     Map<Item, Long> back = new EnumMap<>(Item.class);
     for (RegisterRun<Item> run : RegisterRun.reads(places, Set.of())) {
       try {
-        int[] registers =
-            connection.read(run.table(), run.unit(), run.address(), run.count(), by);
+        int[] registers = connection.read(run.table(), run.unit(), run.address(), run.count(), by);
         for (Item item : run.keys()) {
           back.put(item, value(item, registers, run.address()));
         }

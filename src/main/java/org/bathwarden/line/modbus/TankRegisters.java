@@ -50,8 +50,7 @@ final class TankRegisters {
   private void read(RegisterRun<Slot> run, ModbusConnection connection, Deadline by, Read into)
       throws ModbusFault {
     try {
-      int[] registers =
-          connection.read(run.table(), run.unit(), run.address(), run.count(), by);
+      int[] registers = connection.read(run.table(), run.unit(), run.address(), run.count(), by);
       for (Slot slot : run.keys()) {
         take(slot, registers, run.address(), into);
       }
@@ -92,8 +91,7 @@ final class TankRegisters {
     into.registers.put(
         slot, Arrays.copyOfRange(registers, from, from + place.encoding().registers()));
     into.raw.put(
-        slot,
-        Raw.good(RegisterCodec.decode(registers, from, place.encoding(), place.order())));
+        slot, Raw.good(RegisterCodec.decode(registers, from, place.encoding(), place.order())));
   }
 
   /**

@@ -108,7 +108,9 @@ final class OpcUaConnection {
     }
     try {
       OpcUaSession opened =
-          attempt.get().get(Math.max(0, by.nanoTime() - nanoTime.getAsLong()), TimeUnit.NANOSECONDS);
+          attempt
+              .get()
+              .get(Math.max(0, by.nanoTime() - nanoTime.getAsLong()), TimeUnit.NANOSECONDS);
       attempt = Optional.empty();
       return opened;
     } catch (TimeoutException e) {

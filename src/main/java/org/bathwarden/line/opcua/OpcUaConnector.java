@@ -3,8 +3,8 @@ package org.bathwarden.line.opcua;
 import static org.eclipse.milo.opcua.stack.core.types.builtin.unsigned.Unsigned.uint;
 
 import java.io.IOException;
-import java.nio.CharBuffer;
 import java.nio.ByteBuffer;
+import java.nio.CharBuffer;
 import java.nio.charset.StandardCharsets;
 import java.security.cert.X509Certificate;
 import java.util.Arrays;
@@ -128,9 +128,7 @@ final class OpcUaConnector {
         + mode
         + "; the server offers "
         + offered.stream()
-            .map(
-                e ->
-                    e.getSecurityPolicyUri().replaceFirst(".*#", "") + "/" + e.getSecurityMode())
+            .map(e -> e.getSecurityPolicyUri().replaceFirst(".*#", "") + "/" + e.getSecurityMode())
             .distinct()
             .collect(Collectors.joining(", "));
   }
@@ -202,8 +200,7 @@ final class OpcUaConnector {
 
     @Override
     public void validateCertificateChain(
-        List<X509Certificate> chain, String applicationUri, String[] hostNames)
-        throws UaException {
+        List<X509Certificate> chain, String applicationUri, String[] hostNames) throws UaException {
       if (strict.isEmpty()) {
         return;
       }

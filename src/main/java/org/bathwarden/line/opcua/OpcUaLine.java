@@ -83,7 +83,8 @@ public final class OpcUaLine implements LineReader, LineProbe {
           lost = Optional.of(fault.why());
         }
       }
-      images.add(ImageBuilder.down(tank, links.down(tank, lost.orElse("not on this line"), at), at));
+      images.add(
+          ImageBuilder.down(tank, links.down(tank, lost.orElse("not on this line"), at), at));
     }
     lost.ifPresentOrElse(
         why -> repeats.failed(why).ifPresent(LOG::warn),

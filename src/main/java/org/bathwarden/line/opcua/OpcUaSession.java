@@ -111,10 +111,7 @@ final class OpcUaSession {
   List<DataValue> read(List<NodeId> ids, long withinMs) throws OpcUaFault {
     ReadValueId[] wanted =
         ids.stream()
-            .map(
-                id ->
-                    new ReadValueId(
-                        id, AttributeId.Value.uid(), null, QualifiedName.NULL_VALUE))
+            .map(id -> new ReadValueId(id, AttributeId.Value.uid(), null, QualifiedName.NULL_VALUE))
             .toArray(ReadValueId[]::new);
     UaResponseMessageType response =
         send(new ReadRequest(header(withinMs), 0.0, TimestampsToReturn.Source, wanted), withinMs);
@@ -133,8 +130,7 @@ final class OpcUaSession {
     for (int i = 0; i < wanted.length; i++) {
       wanted[i] = new WriteValue(ids.get(i), AttributeId.Value.uid(), null, values.get(i));
     }
-    UaResponseMessageType response =
-        send(new WriteRequest(header(withinMs), wanted), withinMs);
+    UaResponseMessageType response = send(new WriteRequest(header(withinMs), wanted), withinMs);
     StatusCode[] results = response instanceof WriteResponse write ? write.getResults() : null;
     if (results == null || results.length != ids.size()) {
       throw OpcUaFault.noAnswer("the reply has another length or kind than written");

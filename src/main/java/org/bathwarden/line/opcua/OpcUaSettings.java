@@ -37,7 +37,10 @@ public record OpcUaSettings(
     tanks = Map.copyOf(tanks);
   }
 
-  /** Usual timing: 15 s to connect, which holds up no scan, 500 ms for a request, back-off from 250 ms to 5 s. */
+  /**
+   * Usual timing: 15 s to connect, which holds up no scan, 500 ms for a request, back-off from 250
+   * ms to 5 s.
+   */
   public static OpcUaSettings usual(
       String url, Security security, Login login, Map<TankId, ItemMap> tanks) {
     return new OpcUaSettings(
@@ -66,8 +69,8 @@ public record OpcUaSettings(
   }
 
   /**
-   * The client's PKI folder: {@code own/client.p12}, {@code trusted/certs}, {@code issuer/certs}, {@code
-   * rejected/certs} and the revocation lists beside them.
+   * The client's PKI folder: {@code own/client.p12}, {@code trusted/certs}, {@code issuer/certs},
+   * {@code rejected/certs} and the revocation lists beside them.
    *
    * @param folder made if it does not exist, and a certificate with it
    * @param applicationUri of this client, as in its certificate
@@ -130,8 +133,7 @@ public record OpcUaSettings(
               }
             });
     for (Item item : Item.values()) {
-      if (item.area() == Item.Area.WRITTEN
-          && map.mapping(item).place() instanceof Place.Register) {
+      if (item.area() == Item.Area.WRITTEN && map.mapping(item).place() instanceof Place.Register) {
         found.add(tank + ": " + item.contractName() + " is a register, but the line is OPC UA");
       }
     }

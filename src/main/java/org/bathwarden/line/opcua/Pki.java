@@ -153,8 +153,7 @@ public final class Pki implements AutoCloseable {
   }
 
   static Rejected rejected(X509Certificate certificate) {
-    return new Rejected(
-        thumbprint(certificate), certificate.getSubjectX500Principal().getName());
+    return new Rejected(thumbprint(certificate), certificate.getSubjectX500Principal().getName());
   }
 
   /** The key and certificate in a PKCS 12 file. */

@@ -41,7 +41,10 @@ class ModbusContractTest extends LineContractSuite {
       super(
           Protocol.MODBUS,
           new SimulatedLine.Options(
-              Optional.of(0), Optional.empty(), InetAddress.getLoopbackAddress(), Optional.empty()));
+              Optional.of(0),
+              Optional.empty(),
+              InetAddress.getLoopbackAddress(),
+              Optional.empty()));
     }
 
     @Override

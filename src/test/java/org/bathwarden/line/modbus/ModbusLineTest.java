@@ -53,8 +53,12 @@ class ModbusLineTest {
   /** The first exchange loads classes and starts threads; the timed ones come after it. */
   @BeforeEach
   void warmUp() {
-    assertTrue(ModbusLineTest.line(settings(Duration.ofSeconds(5), Duration.ZERO))
-        .read(List.of(ONE), AT, within(Duration.ofSeconds(5))).get(0).link().up());
+    assertTrue(
+        ModbusLineTest.line(settings(Duration.ofSeconds(5), Duration.ZERO))
+            .read(List.of(ONE), AT, within(Duration.ofSeconds(5)))
+            .get(0)
+            .link()
+            .up());
     slave.cut();
     slave.requests.clear();
   }
@@ -186,8 +190,7 @@ class ModbusLineTest {
   void aSlaveThatAcceptsAndNeverAnswersCostsOneTimeoutForAllItsTanks() {
     slave.script((request, connection) -> {});
     long start = System.nanoTime();
-    List<TankImage> images =
-        line.read(List.of(ONE, TWO, THREE), AT, within(Duration.ofSeconds(5)));
+    List<TankImage> images = line.read(List.of(ONE, TWO, THREE), AT, within(Duration.ofSeconds(5)));
     long tookMs = (System.nanoTime() - start) / 1_000_000;
     arrived(1); // the rest of the device waits for the next round
     assertTrue(images.stream().noneMatch(image -> image.link().up()));

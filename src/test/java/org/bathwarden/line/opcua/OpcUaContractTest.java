@@ -44,7 +44,10 @@ class OpcUaContractTest extends LineContractSuite {
       super(
           Protocol.OPC_UA,
           new SimulatedLine.Options(
-              Optional.empty(), Optional.of(0), InetAddress.getLoopbackAddress(), Optional.empty()));
+              Optional.empty(),
+              Optional.of(0),
+              InetAddress.getLoopbackAddress(),
+              Optional.empty()));
     }
 
     @Override

@@ -1,0 +1,251 @@
+package org.bathwarden.service;
+
+import java.io.IOException;
+import java.net.URI;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.ConcurrentHashMap;
+import org.bathwarden.alarm.AlarmChange;
+import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.alarm.AlarmSettings;
+import org.bathwarden.alarm.AlarmState;
+import org.bathwarden.alarm.Happening;
+import org.bathwarden.config.Configuration;
+import org.bathwarden.cycle.Fact;
+import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.face.SeenRequests;
+import org.bathwarden.face.TankStatePayload;
+import org.bathwarden.face.metrics.Metrics;
+import org.bathwarden.face.mqtt.MqttFace;
+import org.bathwarden.face.mqtt.MqttPorts;
+import org.bathwarden.face.mqtt.MqttSettings;
+import org.bathwarden.face.web.ConsoleEntries;
+import org.bathwarden.face.web.EntryToken;
+import org.bathwarden.face.web.Health;
+import org.bathwarden.face.web.WebFace;
+import org.bathwarden.face.web.WebSettings;
+import org.bathwarden.record.Record;
+import org.bathwarden.record.RecordException;
+import org.bathwarden.service.TankRunner.Passed;
+import org.bathwarden.tank.Now;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * MQTT, HTTP and metrics of one controller. Collects from the first round on; connects and listens
+ * only once {@link #start} is called, so that the first scan does not wait for it.
+ */
+public final class Faces implements Audience, AutoCloseable {
+
+  private static final Logger LOG = LoggerFactory.getLogger(Faces.class);
+
+  /** A tank's state goes out at most so often; alarms and events at once. */
+  private static final Duration STATE_EVERY = Duration.ofSeconds(1);
+
+  /** A scan that has not ended for so long stands still. */
+  private static final Duration SCAN_STANDS = Duration.ofSeconds(30);
+
+  private final Configuration configuration;
+  private final Record record;
+  private final Clock wall;
+  private final Metrics metrics = new Metrics();
+  private final Map<String, TankStatePayload> tanks = new ConcurrentHashMap<>();
+  private final Map<String, Instant> shownAt = new ConcurrentHashMap<>();
+  private final Map<String, RoundSeen> rounds = new ConcurrentHashMap<>();
+  private volatile Optional<MqttFace> mqtt = Optional.empty();
+  private volatile Optional<WebFace> web = Optional.empty();
+
+  private record RoundSeen(RoundReport report, long endedNanos) {}
+
+  /** Faces that collect, but show nothing yet. */
+  public Faces(Configuration configuration, Record record, Clock wall) {
+    this.configuration = configuration;
+    this.record = record;
+    this.wall = wall;
+    metrics.watch(
+        "bathwarden.outbox.depth",
+        "events that no broker has acknowledged",
+        () -> record.unpublishedCount().isPresent() ? record.unpublishedCount().getAsLong() : -1);
+  }
+
+  /**
+   * Connects to the broker and listens, by threads of their own.
+   *
+   * @param service where requests go
+   * @throws IOException if the token of the console or the broker's trust cannot be read
+   */
+  public void start(Service service) throws IOException {
+    Path token =
+        configuration.record().resolveSibling(configuration.record().getFileName() + ".token");
+    ConsoleEntries console =
+        new ConsoleEntries(
+            EntryToken.readOrCreate(token),
+            service::mode,
+            seen(),
+            service::offer,
+            wall::instant);
+    Configuration.Health health = configuration.health();
+    WebFace started =
+        WebFace.start(
+            new WebSettings(health.bind(), health.port(), true),
+            this::health,
+            metrics::scrape,
+            Optional.of(console));
+    web = Optional.of(started);
+    LOG.info("health and metrics on http://{}:{}", health.bind(), started.port());
+    if (configuration.mqtt().isPresent()) {
+      startMqtt(configuration.mqtt().get(), service);
+    }
+  }
+
+  private void startMqtt(Configuration.Mqtt settings, Service service) throws IOException {
+    MqttFace face =
+        new MqttFace(
+            new MqttSettings(
+                URI.create(settings.uri()),
+                configuration.site().replace(' ', '-'),
+                settings.clientId(),
+                settings.user().map(
+                    user -> new MqttSettings.Login(user, settings.password().orElse(""))),
+                settings.trust().isPresent()
+                    ? Optional.of(Trust.of(settings.trust().get()))
+                    : Optional.empty(),
+                Duration.ofMillis(500),
+                Duration.ofSeconds(15)),
+            new MqttPorts(
+                new RecordOutbox(record),
+                seen(),
+                service::offer,
+                service::mode,
+                (request, reason) -> LOG.info("MQTT request {} refused: {}", request, reason),
+                wall::instant));
+    mqtt = Optional.of(face);
+    tanks.values().forEach(face::offerTankState);
+    face.start();
+    LOG.info("MQTT to {}", settings.uri());
+  }
+
+  /** Port of the HTTP face, once started. */
+  public Optional<Integer> httpPort() {
+    return web.map(WebFace::port);
+  }
+
+  private SeenRequests seen() {
+    return (id, forgetAfter) -> {
+      try {
+        return record.firstSeen(id, wall.instant());
+      } catch (RecordException e) {
+        throw new IllegalStateException(e.getMessage(), e);
+      }
+    };
+  }
+
+  @Override
+  public void passed(Passed passed, boolean stored) {
+    TankStatePayload state =
+        Showing.tank(passed.tank().sheet(), passed.result(), passed.now());
+    tanks.put(state.tank(), state);
+    metrics.tank(state);
+    boolean events = false;
+    for (Fact fact : passed.result().facts()) {
+      events |= fact instanceof Fact.Event;
+      if (fact instanceof Fact.Dosed dosed
+          && dosed.event() instanceof DosingEvent.OrderClosed closed) {
+        metrics.dosed(
+            state.tank(), closed.order().product().word(), closed.deliveredMl() / 1000.0);
+      }
+    }
+    alarms(state.tank(), passed.result().after().alarm(), passed.result().alarms(), stored);
+    Instant due = shownAt.getOrDefault(state.tank(), Instant.MIN);
+    boolean show = events || !passed.now().wall().isBefore(due);
+    if (mqtt.isPresent()) {
+      if (show) {
+        shownAt.put(state.tank(), passed.now().wall().plus(STATE_EVERY));
+        mqtt.get().offerTankState(state);
+      }
+      if (events) {
+        mqtt.get().eventsAppended();
+      }
+    }
+  }
+
+  @Override
+  public void watched(AlarmState state, List<AlarmChange> changes, boolean stored, Now now) {
+    alarms(state.tank().name(), state, changes, stored);
+    if (!changes.isEmpty()) {
+      mqtt.ifPresent(MqttFace::eventsAppended);
+    }
+  }
+
+  private void alarms(
+      String tank, AlarmState state, List<AlarmChange> changes, boolean stored) {
+    for (AlarmChange change : changes) {
+      if (change.what() == Happening.ACTIVATED) {
+        metrics.alarmActivated(tank, change.priority().name().toLowerCase(Locale.ROOT));
+      }
+      mqtt.ifPresent(face -> face.offerAlarmState(Showing.alarm(change, stored)));
+    }
+    if (!changes.isEmpty()) {
+      Map<String, Integer> annunciated = new HashMap<>();
+      for (AlarmKey key : state.annunciated()) {
+        String priority =
+            state
+                .status(key)
+                .map(s -> s.priority())
+                .orElse(AlarmSettings.defaults().of(key).priority())
+                .name()
+                .toLowerCase(Locale.ROOT);
+        annunciated.merge(priority, 1, Integer::sum);
+      }
+      for (String priority : List.of("high", "medium", "low")) {
+        metrics.alarms(tank, priority, annunciated.getOrDefault(priority, 0));
+      }
+    }
+  }
+
+  @Override
+  public void roundEnded(RoundReport report) {
+    rounds.put(report.connection(), new RoundSeen(report, System.nanoTime()));
+    metrics.scan(Duration.ofNanos(report.durationNanos()), report.overruns() > 0);
+  }
+
+  private Health health() {
+    List<Health.Check> checks = new ArrayList<>();
+    boolean live = true;
+    for (Configuration.Line line : configuration.lines()) {
+      RoundSeen seen = rounds.get(line.name());
+      boolean moving =
+          seen != null && System.nanoTime() - seen.endedNanos() < SCAN_STANDS.toNanos();
+      live &= moving;
+      boolean up = moving && seen.report().linkUp();
+      checks.add(
+          new Health.Check(
+              "line " + line.name(),
+              up,
+              !moving ? "the scan stands still" : up ? "connected" : "not connected"));
+      if (moving) {
+        checks.add(
+            new Health.Check(
+                "record",
+                seen.report().recordHealthy(),
+                seen.report().recordHealthy() ? "writing" : "cannot be written"));
+      }
+    }
+    return new Health(live, checks);
+  }
+
+  @Override
+  public void close() {
+    mqtt.ifPresent(MqttFace::close);
+    web.ifPresent(WebFace::close);
+    metrics.close();
+  }
+}

@@ -1,0 +1,180 @@
+package org.bathwarden.service;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import org.bathwarden.alarm.AlarmChange;
+import org.bathwarden.cycle.PassResult;
+import org.bathwarden.cycle.Sheet;
+import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.DosingState;
+import org.bathwarden.estimate.Estimate;
+import org.bathwarden.face.AlarmPayload;
+import org.bathwarden.face.TankStatePayload;
+import org.bathwarden.signal.Point;
+import org.bathwarden.signal.Reading;
+import org.bathwarden.tank.Now;
+import org.bathwarden.tank.Product;
+
+/** From what passes give to what screens show. Pure. */
+final class Showing {
+
+  /** Quantile of the central 95 % interval of a normal distribution. */
+  private static final double Z95 = 1.96;
+
+  /** An accepted proposal is asked about after so long. */
+  private static final Duration ASKED_AFTER = Duration.ofMinutes(30);
+
+  private Showing() {}
+
+  static TankStatePayload tank(Sheet sheet, PassResult result, Now now) {
+    DosingState dosing = result.after().dosing();
+    PassResult.View view = result.view();
+    Duration wallAhead = SteadyClock.offset(now);
+    Optional<Instant> titrated = dosing.titration().sampledAt().map(at -> at.plus(wallAhead));
+    return new TankStatePayload(
+        sheet.tank().id().name(),
+        now.wall(),
+        word(dosing.bath().state()),
+        word(dosing.mode()),
+        sheet.tank().band().targetPct(),
+        sheet.tank().band().lowPct(),
+        sheet.tank().band().highPct(),
+        estimate(view.estimate()),
+        points(view, now),
+        lastTitration(result, wallAhead),
+        titrated.map(at -> at.plus(sheet.dosing().limits().titrationInterval())),
+        Optional.empty(),
+        blocked(view, Product.CONCENTRATE),
+        blocked(view, Product.WATER),
+        order(dosing),
+        proposal(dosing),
+        view.decision().reason());
+  }
+
+  private static Optional<TankStatePayload.Estimate> estimate(Estimate e) {
+    if (!Double.isFinite(e.concentrationPct() + e.low95Pct() + e.high95Pct() + e.volumeL())) {
+      return Optional.empty();
+    }
+    return Optional.of(
+        new TankStatePayload.Estimate(
+            e.concentrationPct(),
+            e.low95Pct(),
+            e.high95Pct(),
+            e.volumeL(),
+            Math.max(0, e.volumeL() - Z95 * e.volumeUL()),
+            e.volumeL() + Z95 * e.volumeUL()));
+  }
+
+  private static Map<String, TankStatePayload.MeasuredPoint> points(
+      PassResult.View view, Now now) {
+    Map<String, TankStatePayload.MeasuredPoint> points = new LinkedHashMap<>();
+    for (Point point : Point.values()) {
+      Reading reading = view.signals().reading(point);
+      points.put(
+          point.item(),
+          new TankStatePayload.MeasuredPoint(
+              Optional.of(reading.value()).filter(Double::isFinite),
+              point.unit(),
+              word(reading.quality().grade()),
+              reading.quality().good() ? "" : words(word(reading.quality().reason())),
+              Duration.between(reading.at(), now.steady()).toMillis() / 1000.0));
+    }
+    return points;
+  }
+
+  private static Optional<TankStatePayload.LastTitration> lastTitration(
+      PassResult result, Duration wallAhead) {
+    var verdicts = result.after().estimate().verdicts();
+    for (int i = verdicts.size() - 1; i >= 0; i--) {
+      var verdict = verdicts.get(i);
+      if (verdict.verdict().accepted()) {
+        return Optional.of(
+            new TankStatePayload.LastTitration(
+                verdict.resultPct(), verdict.uPct(), verdict.sampleAt().plus(wallAhead)));
+      }
+    }
+    return Optional.empty();
+  }
+
+  private static List<String> blocked(PassResult.View view, Product product) {
+    return view.verdict().of(product).blockedBy().stream().map(Cause::key).toList();
+  }
+
+  private static Optional<TankStatePayload.Order> order(DosingState dosing) {
+    return dosing
+        .book()
+        .open()
+        .map(
+            open ->
+                new TankStatePayload.Order(
+                    open.order().number(),
+                    open.order().product().word(),
+                    open.order().orderedMl() / 1000.0,
+                    delivered(dosing),
+                    word(open.phase())));
+  }
+
+  private static double delivered(DosingState dosing) {
+    return dosing
+        .book()
+        .watch()
+        .words()
+        .filter(
+            words ->
+                dosing.book().open().map(o -> o.order().number() == words.orderTaken()).orElse(
+                    false))
+        .map(words -> words.orderDeliveredMl() / 1000.0)
+        .orElse(0.0);
+  }
+
+  private static Optional<TankStatePayload.Proposal> proposal(DosingState dosing) {
+    return dosing
+        .proposals()
+        .open()
+        .map(
+            open ->
+                new TankStatePayload.Proposal(
+                    open.number(),
+                    open.product().word(),
+                    open.litres(),
+                    open.reason(),
+                    open.owner().map(owner -> owner.name()),
+                    open.owner()
+                        .map(owner -> owner.at().wall())
+                        .orElse(open.madeAt().wall())
+                        .plus(ASKED_AFTER)));
+  }
+
+  static AlarmPayload alarm(AlarmChange change, boolean stored) {
+    return new AlarmPayload(
+        change.tank().name(),
+        change.definition().key().key(),
+        change.definition().title(),
+        word(change.to()),
+        change.to().annunciated(),
+        word(change.priority()),
+        change.at().wall(),
+        Optional.empty(),
+        change.eventId(),
+        change.value(),
+        change.evidence(),
+        change.definition().consequence(),
+        change.definition().responseAlone(),
+        change.definition().responseWithHelp(),
+        change.definition().respondWithin().toSeconds(),
+        stored);
+  }
+
+  private static String word(Enum<?> constant) {
+    return constant.name().toLowerCase(Locale.ROOT);
+  }
+
+  private static String words(String word) {
+    return word.replace('_', ' ');
+  }
+}
