@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.function.Predicate;
 import org.bathwarden.dosing.Delivery;
 import org.bathwarden.dosing.Metering;
 import org.bathwarden.tank.Product;
@@ -18,11 +19,12 @@ final class SupplyReader {
   private static final double TOLERANCE_SHARE = 0.05;
 
   private final Map<String, Section> supplies = new HashMap<>();
+  private final Predicate<Section> sound;
   private final List<Problem> problems;
 
-  SupplyReader(Section root, List<Problem> problems) {
+  SupplyReader(Section section, Predicate<Section> sound, List<Problem> problems) {
+    this.sound = sound;
     this.problems = problems;
-    Section section = root.section("supplies");
     for (String key : section.keys()) {
       Section supply = section.section(key);
       supplies.put(key, supply);
@@ -65,13 +67,15 @@ final class SupplyReader {
     if (mover.isEmpty() && !names.isEmpty()) {
       problems.add(feed.error("supplies", "must name a pump or valve"));
     }
+    // What was refused before gives no figures; the usual ones keep it from being refused twice.
     Metering metering =
         mover
+            .filter(sound)
             .map(
                 supply ->
                     new Metering(
                         supply.number("ml_per_pulse", 1), supply.number("rated_l_per_min", 1)))
-            .orElse(new Metering(1, 1));
+            .orElse(product == Product.CONCENTRATE ? new Metering(10, 6) : new Metering(100, 20));
     boolean metered = mover.map(supply -> supply.truth("metered", true)).orElse(true);
     return new Feed(new Delivery(used, metered, TOLERANCE_SHARE), metering);
   }
