@@ -127,6 +127,7 @@ public final class ConfigReader {
     Map<String, List<Configuration.Tank>> sound = new LinkedHashMap<>();
     Map<String, Integer> named = new HashMap<>();
     connections.keys().forEach(name -> sound.put(name, new ArrayList<>()));
+    List<Section> strays = new ArrayList<>();
     Uniqueness unique = new Uniqueness(problems);
     for (Section tank : root.list("tanks")) {
       String name = tank.text("connection", "");
@@ -135,6 +136,7 @@ public final class ConfigReader {
         if (tank.has("connection")) {
           problems.add(tank.error("connection", "must be one of " + sound.keySet()));
         }
+        strays.add(tank);
         continue;
       }
       named.merge(name, 1, Integer::sum);
@@ -154,7 +156,10 @@ public final class ConfigReader {
         (name, own) -> {
           int tanks = named.getOrDefault(name, 0);
           if (tanks == 0) {
-            problems.add(connections.error(name, "a connection needs at least one tank"));
+            // A tank that names no connection may well mean this one.
+            if (strays.isEmpty()) {
+              problems.add(connections.error(name, "a connection needs at least one tank"));
+            }
           } else if (sound(connections.section(name))) {
             lines.add(reader.read(name, connections.section(name), own, tanks));
           }

@@ -26,7 +26,8 @@ final class Contradictions {
     ordered(geometry, "minimum_l", g.minimumL(), "low_level_l", g.lowLevelL(), problems);
     ordered(geometry, "low_level_l", g.lowLevelL(), "working_l", g.workingL(), problems);
     ordered(geometry, "working_l", g.workingL(), "maximum_l", g.maximumL(), problems);
-    if (g.workingL() + g.loadDisplacementL() + g.foamAllowanceL() > g.maximumL()) {
+    if (g.workingL() < g.maximumL()
+        && g.workingL() + g.loadDisplacementL() + g.foamAllowanceL() > g.maximumL()) {
       problems.add(
           geometry.error(
               "working_l", "with load displacement and foam allowance it must fit maximum_l"));

@@ -72,7 +72,7 @@ final class SchemaCheck {
   private static String allowed(Error error) {
     return switch (error.getKeyword()) {
       case "additionalProperties" -> "no such key is known here";
-      case "required", "dependentRequired" -> "is needed here";
+      case "required" -> "is needed here";
       case "type" -> error.getMessage().contains("number expected") ? NUMBER : error.getMessage();
       default -> error.getMessage();
     };

@@ -46,15 +46,19 @@ final class SupplyReader {
     Set<Supply> used = new HashSet<>();
     Optional<Section> mover = Optional.empty();
     List<String> names = feed.words("supplies");
+    boolean wrong = false;
     for (int i = 0; i < names.size(); i++) {
       String place = "supplies[" + i + "]";
       Section supply = supplies.get(names.get(i));
       if (supply == null) {
         problems.add(feed.error(place, "must be one of the supplies " + known()));
+        wrong = true;
         continue;
       }
       if (!supply.text("product", "").equals(product.word())) {
         problems.add(feed.error(place, "must be a supply of " + product.word()));
+        wrong = true;
+        continue;
       }
       used.add(new Supply(names.get(i)));
       if (!supply.text("kind", "").equals("drum")) {
@@ -64,7 +68,7 @@ final class SupplyReader {
         mover = Optional.of(supply);
       }
     }
-    if (mover.isEmpty() && !names.isEmpty()) {
+    if (mover.isEmpty() && !wrong) {
       problems.add(feed.error("supplies", "must name a pump or valve"));
     }
     // What was refused before gives no figures; the usual ones keep it from being refused twice.
