@@ -101,12 +101,18 @@ public record Configuration(
    *
    * @param name its name
    * @param scan period of its rounds
+   * @param roundTrip time of a request and its reply, expected
    * @param detection within which a lost link is noticed
    * @param protocol how it is reached
    * @param tanks its tanks, in the order of the file
    */
   public record Line(
-      String name, Duration scan, Duration detection, Protocol protocol, List<Tank> tanks) {
+      String name,
+      Duration scan,
+      Duration roundTrip,
+      Duration detection,
+      Protocol protocol,
+      List<Tank> tanks) {
 
     /** Copies the list. */
     public Line {
@@ -115,13 +121,13 @@ public record Configuration(
 
     /** The same line, reached at another host and port. */
     public Line at(String host, int port) {
-      return new Line(name, scan, detection, protocol.at(host, port), tanks);
+      return new Line(name, scan, roundTrip, detection, protocol.at(host, port), tanks);
     }
 
     /** The same line with its tanks in at most {@code mode}. */
     public Line in(Mode mode) {
       return new Line(
-          name, scan, detection, protocol, tanks.stream().map(tank -> tank.in(mode)).toList());
+          name, scan, roundTrip, detection, protocol, tanks.stream().map(tank -> tank.in(mode)).toList());
     }
   }
 

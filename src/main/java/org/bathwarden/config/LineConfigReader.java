@@ -119,7 +119,7 @@ final class LineConfigReader {
         tank ->
             tank.items().problems().forEach(problem -> wrong.remove(tank.id() + ": " + problem)));
     wrong.forEach(problem -> problems.add(line.error("", problem)));
-    return new Configuration.Line(name, scan, detection, protocol, tanks);
+    return new Configuration.Line(name, scan, roundTrip, detection, protocol, tanks);
   }
 
   private void timing(
