@@ -123,8 +123,7 @@ final class Demo implements AutoCloseable {
             "bathwarden-demo",
             Optional.empty(),
             Optional.empty(),
-            Optional.empty(),
-            Duration.ofSeconds(5));
+            Optional.empty());
     return read.with(lines, folder.resolve("demo.db"), Optional.of(mqtt));
   }
 
