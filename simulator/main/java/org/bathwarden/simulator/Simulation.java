@@ -41,7 +41,10 @@ public final class Simulation implements AutoCloseable {
     return new PlcConfig(
         tank + 1,
         supply(
-            "concentrate of " + sheet.name(), type.concentrate(), 0.01 * workingMl, 0.1 * workingMl),
+            "concentrate of " + sheet.name(),
+            type.concentrate(),
+            0.01 * workingMl,
+            0.1 * workingMl),
         supply("water of " + sheet.name(), type.water(), 0.05 * workingMl, 0.6 * workingMl),
         LIMIT_TIME_S,
         (type.geometry().maxL() + type.geometry().floatL()) / 2,

@@ -16,8 +16,7 @@ record Audiences(List<Audience> all) implements Audience {
   }
 
   @Override
-  public void watched(
-      AlarmState state, List<AlarmChange> changes, boolean stored, Now now) {
+  public void watched(AlarmState state, List<AlarmChange> changes, boolean stored, Now now) {
     all.forEach(audience -> audience.watched(state, changes, stored, now));
   }
 

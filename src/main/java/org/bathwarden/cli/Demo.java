@@ -31,6 +31,9 @@ import org.bathwarden.tank.Now;
  */
 final class Demo implements AutoCloseable {
 
+  /** Simulated time stands still during a round, so a busy machine may take its time. */
+  private static final Duration PATIENCE = Duration.ofSeconds(20);
+
   private static final Duration SECOND = Duration.ofSeconds(1);
 
   /** Less simulated time than this shows nothing; then the demo runs on. */
@@ -57,12 +60,7 @@ final class Demo implements AutoCloseable {
    * @param span real time it lasts at that speed
    */
   record Settings(
-      long seed,
-      Mode mode,
-      int portBase,
-      Optional<String> broker,
-      double speed,
-      Duration span) {}
+      long seed, Mode mode, int portBase, Optional<String> broker, double speed, Duration span) {}
 
   Demo(Settings settings, Path folder, PrintWriter out)
       throws IOException, ConfigException, RecordException {
@@ -82,15 +80,19 @@ final class Demo implements AutoCloseable {
     this.embedded =
         settings.broker().isPresent()
             ? Optional.empty()
-            : Optional.of(
-                DemoBroker.start(settings.portBase() == 0 ? 0 : settings.portBase() + 2));
+            : Optional.of(DemoBroker.start(settings.portBase() == 0 ? 0 : settings.portBase() + 2));
     String broker = settings.broker().orElseGet(() -> embedded.orElseThrow().uri());
     Configuration configuration = configuration(folder, broker);
     this.record = SqliteRecord.open(configuration.record());
     this.story = new DemoStory(configuration, simulation.floor(), scenario.start(), out);
     this.faces = new Faces(configuration, record, new SimulatedClock());
     this.service =
-        new Service(configuration, record, new Audiences(List.of(faces, story)), now());
+        new Service(
+            configuration,
+            record,
+            new Audiences(List.of(faces, story)),
+            now(),
+            Optional.of(PATIENCE));
     faces.start(service);
     story.opening(
         simulation.line().modbusPort(),
@@ -102,8 +104,7 @@ final class Demo implements AutoCloseable {
 
   private Configuration configuration(Path folder, String broker)
       throws IOException, ConfigException {
-    Configuration read =
-        ConfigReader.read(Bundled.demoConfiguration(folder), System.getenv());
+    Configuration read = ConfigReader.read(Bundled.demoConfiguration(folder), System.getenv());
     int opcUaPort = java.net.URI.create(simulation.line().opcUaUrl()).getPort();
     List<Configuration.Line> lines =
         read.lines().stream()
@@ -122,8 +123,7 @@ final class Demo implements AutoCloseable {
             "bathwarden-demo",
             Optional.empty(),
             Optional.empty(),
-            Optional.empty(),
-            Duration.ofSeconds(5));
+            Optional.empty());
     return read.with(lines, folder.resolve("demo.db"), Optional.of(mqtt));
   }
 
@@ -136,8 +136,7 @@ final class Demo implements AutoCloseable {
   boolean run(Path summary) throws IOException {
     long simulatedSeconds =
         Math.max(
-            LEAST.toSeconds(),
-            (long) (settings.span().toMillis() / 1000.0 * settings.speed()));
+            LEAST.toSeconds(), (long) (settings.span().toMillis() / 1000.0 * settings.speed()));
     long startNanos = System.nanoTime();
     long untilNanos = startNanos + settings.span().toNanos();
     long second = 0;

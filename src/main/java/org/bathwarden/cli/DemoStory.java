@@ -16,6 +16,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.bathwarden.alarm.AlarmChange;
 import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.alarm.AlarmState;
@@ -41,7 +42,10 @@ final class DemoStory implements Audience {
 
   private static final DateTimeFormatter TIME = DateTimeFormatter.ofPattern("HH:mm:ss");
   private static final long TABLE_EVERY_S = 600;
-  private static final long TITRATE_AT_S = 2700;
+
+  /** Before the first load counts, and once more after the first additions. */
+  private static final Set<Long> TITRATE_AT_S = Set.of(60L, 3600L);
+
   private static final Duration IN_BAND_WITHIN = Duration.ofMinutes(40);
 
   private final Configuration configuration;
@@ -54,8 +58,7 @@ final class DemoStory implements Audience {
   private int acknowledgedAndCleared;
   private int orders;
 
-  DemoStory(
-      Configuration configuration, ShopFloor floor, OffsetDateTime start, PrintWriter out) {
+  DemoStory(Configuration configuration, ShopFloor floor, OffsetDateTime start, PrintWriter out) {
     this.configuration = configuration;
     this.floor = floor;
     this.zone = start.getOffset();
@@ -118,7 +121,8 @@ final class DemoStory implements Audience {
     say("  Modbus TCP   127.0.0.1:%d, unit 1, tank k at 100·(k−1), function 04", modbusPort);
     say("  OPC UA       %s, nodes Line.Tank1.level_l and so on", opcUaUrl);
     say("  MQTT         %s, topics bathwarden/#", broker);
-    http.ifPresent(port -> say("  Health       http://127.0.0.1:%d/health/ready and /metrics", port));
+    http.ifPresent(
+        port -> say("  Health       http://127.0.0.1:%d/health/ready and /metrics", port));
     say("  Record       %s", folder);
     for (TankTale tale : tales) {
       say(
@@ -158,7 +162,7 @@ final class DemoStory implements Audience {
         tell(passed.now(), tale.tank.id(), EventText.of(0, refused).text());
       }
     }
-    alarms(passed.result().alarms(), passed.result().after().alarm());
+    alarms(passed.result().alarms());
   }
 
   private void dosed(TankTale tale, Fact.Dosed dosed) {
@@ -183,12 +187,11 @@ final class DemoStory implements Audience {
   }
 
   @Override
-  public void watched(
-      AlarmState state, List<AlarmChange> changes, boolean stored, Now now) {
-    alarms(changes, state);
+  public void watched(AlarmState state, List<AlarmChange> changes, boolean stored, Now now) {
+    alarms(changes);
   }
 
-  private void alarms(List<AlarmChange> changes, AlarmState state) {
+  private void alarms(List<AlarmChange> changes) {
     for (AlarmChange change : changes) {
       tell(change.at(), change.tank(), "alarm " + EventText.of(0, new Fact.Alarmed(change)).text());
       if (change.what() == Happening.ACTIVATED) {
@@ -205,13 +208,12 @@ final class DemoStory implements Audience {
   void second(long second, Request.Sink desk, Now now) {
     for (TankTale tale : tales) {
       tale.second(floor.truth(tale.index()), second);
-      if (second == TITRATE_AT_S) {
+      if (TITRATE_AT_S.contains(second)) {
         titrate(tale, desk, now);
       }
     }
     for (AlarmChange change : toAcknowledge) {
-      boolean noticed =
-          Duration.between(change.at().steady(), now.steady()).toMinutes() >= 1;
+      boolean noticed = Duration.between(change.at().steady(), now.steady()).toMinutes() >= 1;
       if (noticed) {
         acknowledge(change, desk, now);
       }
@@ -229,7 +231,11 @@ final class DemoStory implements Audience {
     tell(now, tale.tank.id(), "the chemist titrates: " + drops + " drops");
     Entry entry =
         new Entry.Titration(
-            stamp("titration-" + tale.tank.id(), tale.tank.id(), "chemist on shift", now),
+            stamp(
+                "titration-" + tale.tank.id() + "-" + now.wall().getEpochSecond(),
+                tale.tank.id(),
+                "chemist on shift",
+                now),
             drops,
             Entry.Titration.Unit.DROPS,
             tale.tank.sheet().tank().chemistry().endPoint(),
@@ -286,7 +292,9 @@ final class DemoStory implements Audience {
           tale.tank.id(),
           tale.startPct,
           tale.inBandAtS.map(s -> s / 60 + " min").orElse("never"),
-          tale.inBandAtS.isEmpty() ? "so it did not stay" : tale.stayed ? "stayed" : "left it again",
+          tale.inBandAtS.isEmpty()
+              ? "so it did not stay"
+              : tale.stayed ? "stayed" : "left it again",
           floor.truth(tale.index()).concentrationPct(),
           tale.concentrateL,
           tale.waterL,
@@ -308,9 +316,7 @@ final class DemoStory implements Audience {
     summary.put("tanks", rows);
     Files.writeString(
         file,
-        new ObjectMapper()
-                .enable(SerializationFeature.INDENT_OUTPUT)
-                .writeValueAsString(summary)
+        new ObjectMapper().enable(SerializationFeature.INDENT_OUTPUT).writeValueAsString(summary)
             + "\n");
     say("Summary in %s", file);
     out.flush();

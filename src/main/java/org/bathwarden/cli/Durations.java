@@ -17,7 +17,8 @@ final class Durations {
     Matcher matcher = FORM.matcher(text);
     if (!matcher.matches()) {
       throw new ParameterException(
-          spec.commandLine(), option + ": found " + text + "; allowed is a number and ms, s, min, h or d");
+          spec.commandLine(),
+          option + ": found " + text + "; allowed is a number and ms, s, min, h or d");
     }
     double millis =
         Double.parseDouble(matcher.group(1))

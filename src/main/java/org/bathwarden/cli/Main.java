@@ -22,7 +22,9 @@ import picocli.CommandLine.Spec;
       TopupCommand.class,
       TitrationCommand.class,
       MatrixCommand.class,
-      ReplayCommand.class
+      ReplayCommand.class,
+      RehearseCommand.class,
+      SimulateCommand.class
     })
 public final class Main implements Runnable {
 

@@ -5,6 +5,7 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import org.bathwarden.config.ConfigException;
@@ -62,13 +63,13 @@ final class RunCommand implements Callable<Integer> {
               System::nanoTime,
               record.latest().map(Now::steady).orElse(Instant.EPOCH));
       try (Faces faces = new Faces(configuration, record, Clock.systemUTC());
-          Service service = new Service(configuration, record, faces, clock.now())) {
+          Service service =
+              new Service(configuration, record, faces, clock.now(), Optional.empty())) {
         service.start(clock);
         if (service.awaitFirstRound(FIRST_ROUND_MAX)) {
           LOG.info(
               "first scan of every connection completed {} ms after the start of the process",
-              System.currentTimeMillis()
-                  - ManagementFactory.getRuntimeMXBean().getStartTime());
+              System.currentTimeMillis() - ManagementFactory.getRuntimeMXBean().getStartTime());
         }
         faces.start(service);
         stop.await();

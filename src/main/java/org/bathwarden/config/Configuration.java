@@ -70,9 +70,8 @@ public record Configuration(
    *
    * @param bind address
    * @param port TCP port; 0 takes any free one
-   * @param consoleToken what the console must show; without one it is closed
    */
-  public record Health(String bind, int port, Optional<String> consoleToken) {}
+  public record Health(String bind, int port) {}
 
   /**
    * The broker.
@@ -82,27 +81,38 @@ public record Configuration(
    * @param user user, if the broker asks for one
    * @param password its password
    * @param trust PEM file of the certificate authority, for ssl
-   * @param keepAlive keep-alive interval
    */
   public record Mqtt(
       String uri,
       String clientId,
       Optional<String> user,
       Optional<String> password,
-      Optional<Path> trust,
-      Duration keepAlive) {}
+      Optional<Path> trust) {
+
+    /** Without the password. */
+    @Override
+    public String toString() {
+      return "Mqtt[" + uri + ", " + clientId + ", " + user.orElse("no user") + "]";
+    }
+  }
 
   /**
    * One connection.
    *
    * @param name its name
    * @param scan period of its rounds
+   * @param roundTrip time of a request and its reply, expected
    * @param detection within which a lost link is noticed
    * @param protocol how it is reached
    * @param tanks its tanks, in the order of the file
    */
   public record Line(
-      String name, Duration scan, Duration detection, Protocol protocol, List<Tank> tanks) {
+      String name,
+      Duration scan,
+      Duration roundTrip,
+      Duration detection,
+      Protocol protocol,
+      List<Tank> tanks) {
 
     /** Copies the list. */
     public Line {
@@ -111,13 +121,13 @@ public record Configuration(
 
     /** The same line, reached at another host and port. */
     public Line at(String host, int port) {
-      return new Line(name, scan, detection, protocol.at(host, port), tanks);
+      return new Line(name, scan, roundTrip, detection, protocol.at(host, port), tanks);
     }
 
     /** The same line with its tanks in at most {@code mode}. */
     public Line in(Mode mode) {
       return new Line(
-          name, scan, detection, protocol, tanks.stream().map(tank -> tank.in(mode)).toList());
+          name, scan, roundTrip, detection, protocol, tanks.stream().map(tank -> tank.in(mode)).toList());
     }
   }
 

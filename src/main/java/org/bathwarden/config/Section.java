@@ -18,8 +18,11 @@ record Section(YamlDocument document, JsonNode node, String path) {
     return new Section(document, document.root(), "");
   }
 
-  /** Path of {@code key} in this section. */
+  /** Path of {@code key} in this section; of the section itself for an empty key. */
   String at(String key) {
+    if (key.isEmpty()) {
+      return path;
+    }
     return path.isEmpty() ? key : path + "." + key;
   }
 

@@ -132,7 +132,8 @@ final class Conditions {
 
   private void bath() {
     double c = estimate.concentrationPct();
-    double deadband = 0.02 * tank.band().targetPct();
+    double ofTargetPct = sheet.alarm().of(AlarmKey.CONCENTRATION_LOW).deadband();
+    double deadband = ofTargetPct / 100 * tank.band().targetPct();
     found.add(
         limit(
             AlarmKey.CONCENTRATION_LOW, Limit.below(tank.band().lowPct(), deadband), c, "%",

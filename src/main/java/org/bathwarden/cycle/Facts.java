@@ -26,16 +26,12 @@ final class Facts {
   private static final Duration STATES_EVERY = Duration.ofMinutes(1);
   private static final Duration ESTIMATOR_EVERY = Duration.ofMinutes(5);
 
-  private final Sheet sheet;
-  private final TankState before;
   private final PassInput input;
   private final TankId tank;
   private final Now now;
   private final List<Fact> facts = new ArrayList<>();
 
-  private Facts(Sheet sheet, TankState before, PassInput input) {
-    this.sheet = sheet;
-    this.before = before;
+  private Facts(Sheet sheet, PassInput input) {
     this.input = input;
     this.tank = sheet.tank().id();
     this.now = input.now();
@@ -49,7 +45,7 @@ final class Facts {
       List<TitrationVerdict> verdicts,
       DosingStep dosing,
       AlarmStep alarms) {
-    Facts facts = new Facts(sheet, before, input);
+    Facts facts = new Facts(sheet, input);
     List<DosingEvent> events = new ArrayList<>(admitted.events());
     events.addAll(dosing.events());
     facts.entries(events, alarms);

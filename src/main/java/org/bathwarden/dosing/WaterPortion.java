@@ -55,6 +55,7 @@ final class WaterPortion {
             .smaller(new Left(in.limits().water().portionL(), "portion"))
             .smaller(new Left(coldLimitL(), "cooling of the bath"))
             .smaller(new Left(roomL(), "room"))
+            .smaller(new Left(dilutionL(), "low limit"))
             .smaller(caps.left(WHAT, 1));
     if (limited.litres() < smallest) {
       Optional<Instant> until = caps.roomAt(WHAT, 1, smallest);
@@ -99,6 +100,14 @@ final class WaterPortion {
         temperatureC,
         in.sheet().water().temperatureC(),
         in.limits().waterCoolingK());
+  }
+
+  /** Water that leaves the median at the low limit; the low-level point is held all the same. */
+  private double dilutionL() {
+    double lowPct = in.sheet().band().lowPct();
+    double margin = question.concentrationPct() - lowPct;
+    double diluting = question.volumeL() * margin / (lowPct - question.waterPct());
+    return Math.max(diluting, volumes.lowLevelL() - question.volumeL());
   }
 
   private double roomL() {

@@ -8,11 +8,12 @@ import org.bathwarden.tank.Geometry;
 
 /**
  * Watches for liquid that leaves faster than anything explains: a leak, an open drain, a hose off.
- * Judged over ten minutes, since within less the level's own noise hides it; a gush is seen at once.
- * Plain data.
+ * Judged over ten minutes, since within less the level's own noise hides it; a gush is seen at
+ * once. Plain data.
  *
  * @param points level and what came in by then, thinned, oldest first
- * @param inflowL what came in through meters and by hand since the start, less what was booked out, L
+ * @param inflowL what came in through meters and by hand since the start, less what was booked out,
+ *     L
  * @param explainedL what evaporation and drag-out took since the start by the estimate, L
  */
 public record LossWatch(List<Point> points, double inflowL, double explainedL) {

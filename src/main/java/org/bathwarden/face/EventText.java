@@ -9,6 +9,7 @@ import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Order;
 import org.bathwarden.dosing.Proposal;
+import org.bathwarden.line.ReasonCode;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.tank.Entry;
 
@@ -105,7 +106,12 @@ public final class EventText {
       text = "order " + e.number() + " taken up";
       data.put("number", Long.toString(e.number()));
     } else if (event instanceof DosingEvent.OrderClosed e) {
-      order(e.order(), e.state().word(), format(", %.2f L delivered", e.deliveredMl() / 1000.0));
+      String why = e.reason() == ReasonCode.NONE ? "" : ", " + e.reason().words();
+      order(
+          e.order(),
+          e.state().word() + why,
+          format(", %.2f L delivered", e.deliveredMl() / 1000.0));
+      data.put("state", e.state().word());
       data.put("delivered_ml", Long.toString(e.deliveredMl()));
       data.put("reason", e.reason().words());
     } else if (event instanceof DosingEvent.OrderDisagrees e) {

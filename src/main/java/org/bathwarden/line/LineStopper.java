@@ -5,4 +5,7 @@ public interface LineStopper {
 
   /** Raises {@code abandon_to} and keeps the heartbeat going until the open order is final. */
   WriteResult stop(LineWrite.Beat beat, LineWrite.Abandon abandon, Deadline by);
+
+  /** Raises {@code abandon_to} alone, where the heartbeat must not go on. */
+  WriteResult abandon(LineWrite.Abandon abandon, Deadline by);
 }

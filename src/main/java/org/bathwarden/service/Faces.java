@@ -87,11 +87,7 @@ public final class Faces implements Audience, AutoCloseable {
         configuration.record().resolveSibling(configuration.record().getFileName() + ".token");
     ConsoleEntries console =
         new ConsoleEntries(
-            EntryToken.readOrCreate(token),
-            service::mode,
-            seen(),
-            service::offer,
-            wall::instant);
+            EntryToken.readOrCreate(token), service::mode, seen(), service::offer, wall);
     Configuration.Health health = configuration.health();
     WebFace started =
         WebFace.start(
@@ -113,8 +109,9 @@ public final class Faces implements Audience, AutoCloseable {
                 URI.create(settings.uri()),
                 configuration.site().replace(' ', '-'),
                 settings.clientId(),
-                settings.user().map(
-                    user -> new MqttSettings.Login(user, settings.password().orElse(""))),
+                settings
+                    .user()
+                    .map(user -> new MqttSettings.Login(user, settings.password().orElse(""))),
                 settings.trust().isPresent()
                     ? Optional.of(Trust.of(settings.trust().get()))
                     : Optional.empty(),
@@ -126,7 +123,7 @@ public final class Faces implements Audience, AutoCloseable {
                 service::offer,
                 service::mode,
                 (request, reason) -> LOG.info("MQTT request {} refused: {}", request, reason),
-                wall::instant));
+                wall));
     mqtt = Optional.of(face);
     tanks.values().forEach(face::offerTankState);
     face.start();
@@ -150,8 +147,7 @@ public final class Faces implements Audience, AutoCloseable {
 
   @Override
   public void passed(Passed passed, boolean stored) {
-    TankStatePayload state =
-        Showing.tank(passed.tank().sheet(), passed.result(), passed.now());
+    TankStatePayload state = Showing.tank(passed.tank().sheet(), passed.result(), passed.now());
     tanks.put(state.tank(), state);
     metrics.tank(state);
     boolean events = false;
@@ -159,8 +155,7 @@ public final class Faces implements Audience, AutoCloseable {
       events |= fact instanceof Fact.Event;
       if (fact instanceof Fact.Dosed dosed
           && dosed.event() instanceof DosingEvent.OrderClosed closed) {
-        metrics.dosed(
-            state.tank(), closed.order().product().word(), closed.deliveredMl() / 1000.0);
+        metrics.dosed(state.tank(), closed.order().product().word(), closed.deliveredMl() / 1000.0);
       }
     }
     alarms(state.tank(), passed.result().after().alarm(), passed.result().alarms(), stored);
@@ -185,8 +180,7 @@ public final class Faces implements Audience, AutoCloseable {
     }
   }
 
-  private void alarms(
-      String tank, AlarmState state, List<AlarmChange> changes, boolean stored) {
+  private void alarms(String tank, AlarmState state, List<AlarmChange> changes, boolean stored) {
     for (AlarmChange change : changes) {
       if (change.what() == Happening.ACTIVATED) {
         metrics.alarmActivated(tank, change.priority().name().toLowerCase(Locale.ROOT));
@@ -221,23 +215,22 @@ public final class Faces implements Audience, AutoCloseable {
     List<Health.Check> checks = new ArrayList<>();
     boolean live = true;
     for (Configuration.Line line : configuration.lines()) {
-      RoundSeen seen = rounds.get(line.name());
-      boolean moving =
-          seen != null && System.nanoTime() - seen.endedNanos() < SCAN_STANDS.toNanos();
-      live &= moving;
-      boolean up = moving && seen.report().linkUp();
-      checks.add(
-          new Health.Check(
-              "line " + line.name(),
-              up,
-              !moving ? "the scan stands still" : up ? "connected" : "not connected"));
-      if (moving) {
-        checks.add(
-            new Health.Check(
-                "record",
-                seen.report().recordHealthy(),
-                seen.report().recordHealthy() ? "writing" : "cannot be written"));
-      }
+      Optional<RoundReport> seen =
+          Optional.ofNullable(rounds.get(line.name()))
+              .filter(round -> System.nanoTime() - round.endedNanos() < SCAN_STANDS.toNanos())
+              .map(RoundSeen::report);
+      live &= seen.isPresent();
+      boolean up = seen.map(RoundReport::linkUp).orElse(false);
+      String text =
+          seen.isEmpty() ? "the scan stands still" : up ? "connected" : "not connected";
+      checks.add(new Health.Check("line " + line.name(), up, text));
+      seen.ifPresent(
+          report ->
+              checks.add(
+                  new Health.Check(
+                      "record",
+                      report.recordHealthy(),
+                      report.recordHealthy() ? "writing" : "cannot be written")));
     }
     return new Health(live, checks);
   }

@@ -60,8 +60,7 @@ final class Hands {
     for (LineWrite write : writes) {
       boolean needsRecord =
           write instanceof LineWrite.Submit || write instanceof LineWrite.ClaimEpoch;
-      WriteResult result =
-          needsRecord && !durable ? WriteResult.NOT_SENT : write(write, by);
+      WriteResult result = needsRecord && !durable ? WriteResult.NOT_SENT : write(write, by);
       outcomes.add(new WriteOutcome(write, result));
     }
     return outcomes;
@@ -71,6 +70,9 @@ final class Hands {
     if (writer.isPresent()) {
       return writer.get().write(write, by);
     }
+    if (stopper.isPresent() && write instanceof LineWrite.Abandon abandon) {
+      return stopper.get().abandon(abandon, by);
+    }
     if (stopper.isPresent() && write instanceof LineWrite.Beat beat) {
       return stopper.get().stop(beat, new LineWrite.Abandon(tank, abandonedTo), by);
     }
@@ -79,6 +81,8 @@ final class Hands {
 
   /** Abandons the open order of a tank whose pass failed; its heartbeat is not written. */
   void failOff(long openOrder, Deadline by) {
-    writer.ifPresent(w -> w.write(new LineWrite.Abandon(tank, openOrder), by));
+    LineWrite.Abandon abandon = new LineWrite.Abandon(tank, openOrder);
+    writer.ifPresent(w -> w.write(abandon, by));
+    stopper.ifPresent(s -> s.abandon(abandon, by));
   }
 }

@@ -21,8 +21,7 @@ final class Lines {
           tank -> ModbusWriters.writer(reader, tank),
           tank -> ModbusWriters.stopper(reader, tank));
     }
-    OpcUaLine reader =
-        OpcUaLine.open(((Configuration.Protocol.OpcUa) line.protocol()).settings());
+    OpcUaLine reader = OpcUaLine.open(((Configuration.Protocol.OpcUa) line.protocol()).settings());
     return new Connection(
         line.name(),
         reader,

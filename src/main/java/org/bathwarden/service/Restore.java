@@ -70,8 +70,7 @@ final class Restore {
   private EstimateState estimate(Configuration.Tank tank, Record.Loaded loaded)
       throws RecordException {
     if (loaded.estimator().isPresent()) {
-      Optional<EstimateState> restored =
-          EstimateState.restore(loaded.estimator().get().value());
+      Optional<EstimateState> restored = EstimateState.restore(loaded.estimator().get().value());
       if (restored.isPresent()) {
         Instant from = loaded.estimator().get().steady();
         Instant to = loaded.state().map(Record.Kept::steady).orElse(from);

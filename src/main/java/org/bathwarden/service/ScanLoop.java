@@ -18,8 +18,8 @@ import org.bathwarden.service.TankRunner.Passed;
 import org.bathwarden.tank.Now;
 
 /**
- * The rounds of one connection: read images, run passes, make facts durable where a write depends on
- * them, write, publish. One thread runs it.
+ * The rounds of one connection: read images, run passes, make facts durable where a write depends
+ * on them, write, publish. One thread runs it.
  */
 final class ScanLoop {
 
@@ -94,8 +94,7 @@ final class ScanLoop {
     Commit commit = books.append(facts);
     boolean mustBeDurable = facts.stream().anyMatch(Fact::beforeWrite);
     boolean durable =
-        !mustBeDurable
-            || commit.await(by(start, STORE_BY).nanoTime()) == Commit.Durable.DURABLE;
+        !mustBeDurable || commit.await(by(start, STORE_BY).nanoTime()) == Commit.Durable.DURABLE;
     Deadline writeBy = by(start, WRITE_BY);
     passes.forEach(p -> p.tank().write(p.result(), durable, stopping, writeBy));
     failed.forEach(tank -> tank.failOff(writeBy));
@@ -106,8 +105,7 @@ final class ScanLoop {
       site.audience().passed(passed, stored);
     }
     site.audience().watched(line.state(), seen.changes(), stored, now);
-    siteSeen.ifPresent(
-        s -> site.audience().watched(site.watchState(), s.changes(), stored, now));
+    siteSeen.ifPresent(s -> site.audience().watched(site.watchState(), s.changes(), stored, now));
     site.audience()
         .roundEnded(
             new Audience.RoundReport(
@@ -123,7 +121,7 @@ final class ScanLoop {
 
   /** Whether every order is settled and no heartbeat goes out any more. */
   boolean atRest() {
-    return tanks.stream().allMatch(tank -> tank.state().dosing().book().open().isEmpty());
+    return tanks.stream().allMatch(tank -> tank.state().dosing().mayStop());
   }
 
   private Deadline by(long startNanos, double share) {
@@ -132,8 +130,7 @@ final class ScanLoop {
 
   /** One alarm for the connection, however many tanks it serves. */
   private AlarmCondition lineLost(List<TankImage> images, List<Passed> passes) {
-    boolean alive =
-        passes.stream().anyMatch(passed -> passed.result().view().signals().plcAlive());
+    boolean alive = passes.stream().anyMatch(passed -> passed.result().view().signals().plcAlive());
     String why =
         images.stream()
             .filter(image -> !image.link().up())

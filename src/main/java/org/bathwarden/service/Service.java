@@ -42,10 +42,17 @@ public final class Service implements AutoCloseable {
    *
    * @param record stays the caller's to close
    * @param start the moment at which the steady clock starts
+   * @param patience real time that a round may take where time stands still meanwhile (lockstep);
+   *     else the scan period of each line bounds it
    * @throws RecordException if the record cannot be read
    * @throws IOException if a line's certificate folder cannot be made or read
    */
-  public Service(Configuration configuration, Record record, Audience audience, Now start)
+  public Service(
+      Configuration configuration,
+      Record record,
+      Audience audience,
+      Now start,
+      Optional<Duration> patience)
       throws RecordException, IOException {
     Restore restore = new Restore(record, start);
     this.site = new Site(audience, restore.alarms(Site.ALARM_NAME));
@@ -59,7 +66,7 @@ public final class Service implements AutoCloseable {
       site.add(
           new ScanLoop(
               connection,
-              line.scan(),
+              patience.orElse(line.scan()),
               tanks,
               new Watch(lineAlarms),
               site,
@@ -69,8 +76,7 @@ public final class Service implements AutoCloseable {
       periods.add(line.scan());
     }
     this.firstRounds = new CountDownLatch(connections.size());
-    record.keepSettings(
-        configuration.fingerprint(), configuration.text(), start.wall());
+    record.keepSettings(configuration.fingerprint(), configuration.text(), start.wall());
   }
 
   /** Runs one round of every connection on the calling thread. */
@@ -85,8 +91,7 @@ public final class Service implements AutoCloseable {
     for (int i = 0; i < connections.size(); i++) {
       ScanLoop loop = site.loops().get(i);
       WallPace pace = new WallPace(clock, periods.get(i));
-      Thread thread =
-          new Thread(() -> run(loop, pace), "scan-" + connections.get(i).name());
+      Thread thread = new Thread(() -> run(loop, pace), "scan-" + connections.get(i).name());
       paces.add(pace);
       threads.add(thread);
       thread.start();
@@ -143,9 +148,7 @@ public final class Service implements AutoCloseable {
         .findFirst();
   }
 
-  /**
-   * Leaves command in good order if threads run, and closes the lines. The record stays open.
-   */
+  /** Leaves command in good order if threads run, and closes the lines. The record stays open. */
   @Override
   public void close() {
     stopping = true;

@@ -70,8 +70,7 @@ final class Showing {
             e.volumeL() + Z95 * e.volumeUL()));
   }
 
-  private static Map<String, TankStatePayload.MeasuredPoint> points(
-      PassResult.View view, Now now) {
+  private static Map<String, TankStatePayload.MeasuredPoint> points(PassResult.View view, Now now) {
     Map<String, TankStatePayload.MeasuredPoint> points = new LinkedHashMap<>();
     for (Point point : Point.values()) {
       Reading reading = view.signals().reading(point);
@@ -126,8 +125,11 @@ final class Showing {
         .words()
         .filter(
             words ->
-                dosing.book().open().map(o -> o.order().number() == words.orderTaken()).orElse(
-                    false))
+                dosing
+                    .book()
+                    .open()
+                    .map(o -> o.order().number() == words.orderTaken())
+                    .orElse(false))
         .map(words -> words.orderDeliveredMl() / 1000.0)
         .orElse(0.0);
   }

@@ -55,8 +55,7 @@ final class Site {
     return Optional.of(
         watch.run(
             List.of(
-                AlarmCondition.of(
-                    AlarmKey.RECORD_FAILING, !recordHealthy, "record", "last rounds"),
+                AlarmCondition.of(AlarmKey.RECORD_FAILING, !recordHealthy, "record", "last rounds"),
                 AlarmCondition.of(
                     AlarmKey.CLOCK_NOT_TRUSTED, clockUntrusted, "wall clock", "a step")),
             now));

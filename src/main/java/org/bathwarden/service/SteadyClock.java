@@ -8,8 +8,8 @@ import org.bathwarden.tank.Now;
 
 /**
  * Both clocks of the service: the wall clock as the machine shows it, and a steady one that starts
- * at the wall time, never before the last steady time stored, and then moves only with the monotonic
- * clock.
+ * at the wall time, never before the last steady time stored, and then moves only with the
+ * monotonic clock.
  */
 public final class SteadyClock {
 

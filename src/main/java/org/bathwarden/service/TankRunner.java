@@ -40,8 +40,7 @@ public final class TankRunner {
 
   private final Sheet sheet;
   private final Hands hands;
-  private final BlockingQueue<Request> requests =
-      new ArrayBlockingQueue<>(REQUESTS_WAITING_MAX);
+  private final BlockingQueue<Request> requests = new ArrayBlockingQueue<>(REQUESTS_WAITING_MAX);
   private volatile TankState state;
   private List<WriteOutcome> written = List.of();
   private boolean failed;
@@ -120,11 +119,7 @@ public final class TankRunner {
 
   /** After a failed pass: abandons what may run; the heartbeat is not written. */
   void failOff(Deadline by) {
-    state
-        .dosing()
-        .book()
-        .open()
-        .ifPresent(open -> hands.failOff(open.order().number(), by));
+    state.dosing().book().open().ifPresent(open -> hands.failOff(open.order().number(), by));
   }
 
   /** Tells those who asked what became of their requests. */

@@ -150,8 +150,17 @@ public final class FakeLine implements LineReader, LineProbe {
 
   public LineStopper stopper(TankId tank) {
     Wire wire = new FakeWire(map(tank));
-    return (Beat beat, Abandon abandon, Deadline by) ->
-        WriteSteps.stop(tank, beat, abandon, wire, by);
+    return new LineStopper() {
+      @Override
+      public WriteResult stop(Beat beat, Abandon abandon, Deadline by) {
+        return WriteSteps.stop(tank, beat, abandon, wire, by);
+      }
+
+      @Override
+      public WriteResult abandon(Abandon abandon, Deadline by) {
+        return WriteSteps.write(tank, abandon, wire, by);
+      }
+    };
   }
 
   private ItemMap map(TankId tank) {

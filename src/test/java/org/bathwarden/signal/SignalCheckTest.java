@@ -53,9 +53,7 @@ class SignalCheckTest {
                     : Reading.good(value, now)));
     SignalCheck.Step step =
         SignalCheck.run(
-            SETTINGS,
-            state,
-            new SignalCheck.Raw(now, raw, OptionalInt.of(heartbeat), settled));
+            SETTINGS, state, new SignalCheck.Raw(now, raw, OptionalInt.of(heartbeat), settled));
     state = step.after();
     return step.signals();
   }

@@ -12,6 +12,11 @@ import org.bathwarden.tank.TankId;
 record ModbusStopper(TankId tank, Wire wire) implements LineStopper {
 
   @Override
+  public WriteResult abandon(LineWrite.Abandon abandon, Deadline by) {
+    return WriteSteps.write(tank, abandon, wire, by);
+  }
+
+  @Override
   public WriteResult stop(LineWrite.Beat beat, LineWrite.Abandon abandon, Deadline by) {
     return WriteSteps.stop(tank, beat, abandon, wire, by);
   }

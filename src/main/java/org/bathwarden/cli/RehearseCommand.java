@@ -1,0 +1,167 @@
+package org.bathwarden.cli;
+
+import java.io.PrintWriter;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.Callable;
+import org.bathwarden.config.ConfigException;
+import org.bathwarden.config.ConfigReader;
+import org.bathwarden.config.Configuration;
+import org.bathwarden.record.RecordException;
+import org.bathwarden.record.SqliteRecord;
+import org.bathwarden.service.Faces;
+import org.bathwarden.service.ScaledClock;
+import org.bathwarden.service.Service;
+import org.bathwarden.tank.Now;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Spec;
+
+/** Runs the controller in scaled time against a test PLC in another process. */
+@Command(
+    name = "rehearse",
+    description =
+        "Runs the controller in scaled time against any test PLC that keeps the line contract and"
+            + " runs its own timers at the same speed. Refuses a configuration that is not marked"
+            + " as a rehearsal. Never point it at a real line.",
+    mixinStandardHelpOptions = true)
+final class RehearseCommand implements Callable<Integer> {
+
+  /** The heartbeat's 5 s must be longer, in real time, than so many round trips ... */
+  private static final int ROUND_TRIPS = 20;
+
+  /** ... and this. */
+  private static final Duration SLACK = Duration.ofMillis(200);
+
+  private static final Duration HEARTBEAT = Duration.ofSeconds(5);
+
+  @Option(names = "--config", required = true, description = "A rehearsal configuration.")
+  private Path config = Path.of("");
+
+  @Option(names = "--speed", required = true, description = "Scaled seconds in a real one.")
+  private double speed = 1;
+
+  @Option(names = "--for", required = true, description = "How long, in scaled time.")
+  private String lasts = "";
+
+  @Option(names = "--line", description = "HOST:PORT of the test PLC, for every connection.")
+  private Optional<String> line = Optional.empty();
+
+  @Option(
+      names = "--titrations",
+      description = "CSV of titrations to enter while running: after,tank,value,unit; may grow.")
+  private Optional<Path> titrations = Optional.empty();
+
+  @Spec private CommandSpec spec;
+
+  @Override
+  public Integer call() throws Exception {
+    Duration span = Durations.parse(spec, "--for", lasts);
+    if (!(speed >= 1 && speed <= 10_000)) {
+      throw new ParameterException(spec.commandLine(), "--speed must be 1 to 10000");
+    }
+    try {
+      Configuration read = ConfigReader.read(config, System.getenv());
+      if (!read.rehearsal()) {
+        return refuse(
+            config + ": is not marked rehearsal: true; scaled time is never for a real line");
+      }
+      Configuration configuration = reached(read);
+      Optional<String> tooFast = tooFast(configuration);
+      return tooFast.isPresent() ? refuse(tooFast.get()) : run(configuration, span);
+    } catch (ConfigException | RecordException e) {
+      return refuse(String.valueOf(e.getMessage()));
+    }
+  }
+
+  private int refuse(String why) {
+    spec.commandLine().getErr().println(why);
+    return 1;
+  }
+
+  private Configuration reached(Configuration read) {
+    if (line.isEmpty()) {
+      return read;
+    }
+    int colon = line.get().lastIndexOf(':');
+    int port = colon < 1 ? -1 : port(line.get().substring(colon + 1));
+    if (port < 1) {
+      throw new ParameterException(
+          spec.commandLine(), "--line: found " + line.get() + "; allowed is HOST:PORT");
+    }
+    String host = line.get().substring(0, colon);
+    List<Configuration.Line> lines = read.lines().stream().map(own -> own.at(host, port)).toList();
+    return read.with(lines, read.record(), read.mqtt());
+  }
+
+  private static int port(String text) {
+    return text.matches("[0-9]{1,5}") && Integer.parseInt(text) <= 65_535
+        ? Integer.parseInt(text)
+        : -1;
+  }
+
+  /** The heartbeat must outlast 20 round trips + 200 ms of real time. */
+  private Optional<String> tooFast(Configuration configuration) {
+    for (Configuration.Line own : configuration.lines()) {
+      Duration needed =
+          own.roundTrip().multipliedBy((long) ROUND_TRIPS * own.tanks().size()).plus(SLACK);
+      double heartbeatMs = HEARTBEAT.toMillis() / speed;
+      if (heartbeatMs < needed.toMillis()) {
+        return Optional.of(
+            String.format(
+                java.util.Locale.ROOT,
+                "--speed %.0f: the heartbeat of 5 s lasts %.0f ms then, shorter than 20 round trips"
+                    + " of %d ms for %d tanks + 200 ms = %d ms; take at most %.0f",
+                speed,
+                heartbeatMs,
+                own.roundTrip().toMillis(),
+                own.tanks().size(),
+                needed.toMillis(),
+                Math.floor((double) HEARTBEAT.toMillis() / needed.toMillis())));
+      }
+    }
+    return Optional.empty();
+  }
+
+  private int run(Configuration configuration, Duration span) throws Exception {
+    PrintWriter out = spec.commandLine().getOut();
+    RehearsalLog log = new RehearsalLog(out);
+    try (SqliteRecord record = SqliteRecord.open(configuration.record())) {
+      ScaledClock clock =
+          new ScaledClock(speed, record.latest().map(Now::steady).orElse(java.time.Instant.EPOCH));
+      try (Faces faces = new Faces(configuration, record, clock);
+          Service service =
+              new Service(
+                  configuration,
+                  record,
+                  new Audiences(List.of(faces, log)),
+                  clock.now(),
+                  Optional.empty())) {
+        faces.start(service);
+        RehearsalDesk desk = new RehearsalDesk(titrations, configuration, clock.now(), out);
+        Now end = clock.now().plus(span);
+        out.printf("rehearsal at %.0f times real time, %s%n", speed, span);
+        for (Now now = clock.now(); now.steady().isBefore(end.steady()); now = clock.tick()) {
+          desk.enterDue(now, service::offer);
+          service.round(now);
+        }
+        service.leaveCommand();
+        Now last = clock.now().plus(Duration.ofMinutes(2));
+        for (Now now = clock.tick();
+            !service.atRest() && now.steady().isBefore(last.steady());
+            now = clock.tick()) {
+          service.round(now);
+        }
+        out.printf(
+            "%d orders closed; %s%n",
+            log.orders(), service.atRest() ? "at rest" : "an order is still open");
+        out.flush();
+        return service.atRest() ? 0 : 1;
+      }
+    }
+  }
+}

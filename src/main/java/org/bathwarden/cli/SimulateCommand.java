@@ -1,0 +1,94 @@
+package org.bathwarden.cli;
+
+import java.io.PrintWriter;
+import java.net.InetAddress;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.Optional;
+import java.util.concurrent.Callable;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
+import org.bathwarden.simulator.SimulatedLine;
+import org.bathwarden.simulator.Simulation;
+import org.bathwarden.simulator.scenario.Scenario;
+import org.bathwarden.simulator.scenario.ScenarioException;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Spec;
+
+/** Runs the simulated line alone, for anything that wants to talk to a PLC. */
+@Command(
+    name = "simulate",
+    description = "Runs a simulated line alone, over Modbus TCP and OPC UA at once.",
+    mixinStandardHelpOptions = true)
+final class SimulateCommand implements Callable<Integer> {
+
+  @Option(
+      names = "--scenario",
+      required = true,
+      description = "A scenario file, or the name of a bundled one: one-tank, demo, ten-tanks, ...")
+  private String scenario = "";
+
+  @Option(names = "--speed", defaultValue = "1", description = "Simulated seconds in a real one.")
+  private double speed = 1;
+
+  @Option(names = "--for", description = "How long, real time; without it until it is stopped.")
+  private Optional<String> lasts = Optional.empty();
+
+  @Option(
+      names = "--port-base",
+      defaultValue = "1502",
+      description = "Modbus TCP here, OPC UA one above (${DEFAULT-VALUE}); 0 takes free ones.")
+  private int portBase = 1502;
+
+  @Option(
+      names = "--bind",
+      defaultValue = "127.0.0.1",
+      description = "Address to listen on (${DEFAULT-VALUE}).")
+  private String bind = "127.0.0.1";
+
+  @Option(names = "--seed", description = "Seed of all chance; else the scenario's own.")
+  private Optional<Long> seed = Optional.empty();
+
+  @Spec private CommandSpec spec;
+
+  @Override
+  public Integer call() throws Exception {
+    if (!(speed > 0 && speed <= 100_000)) {
+      throw new ParameterException(spec.commandLine(), "--speed must be above 0, up to 100000");
+    }
+    Optional<Duration> span = lasts.map(text -> Durations.parse(spec, "--for", text));
+    Scenario read;
+    try {
+      Path file = Path.of(scenario);
+      read = Files.exists(file) ? Scenario.read(file) : Scenario.bundled(scenario);
+    } catch (ScenarioException e) {
+      spec.commandLine().getErr().println(e.getMessage());
+      return 1;
+    }
+    SimulatedLine.Options options =
+        new SimulatedLine.Options(
+            Optional.of(portBase),
+            Optional.of(portBase == 0 ? 0 : portBase + 1),
+            InetAddress.getByName(bind),
+            Optional.empty());
+    PrintWriter out = spec.commandLine().getOut();
+    try (Simulation simulation = Simulation.open(read, seed.orElse(read.seed()), options)) {
+      out.printf("Modbus TCP  %s:%d%n", bind, simulation.line().modbusPort());
+      out.printf("OPC UA      %s%n", simulation.line().opcUaUrl());
+      out.printf("%d tanks, %s times real time%n", read.tanks().size(), speed);
+      out.flush();
+      simulation.runScaled(speed);
+      CountDownLatch never = new CountDownLatch(1);
+      if (span.isPresent()) {
+        boolean woken = never.await(span.get().toMillis(), TimeUnit.MILLISECONDS);
+        return woken ? 1 : 0;
+      }
+      never.await();
+    }
+    return 0;
+  }
+}
