@@ -6,8 +6,8 @@ import java.net.ServerSocket;
 import java.net.Socket;
 
 /**
- * Free ports for brokers that must come back on the same one, or do not reliably say which they took:
- * Moquette 0.17 notes its port in an unsynchronised map on another thread.
+ * Free ports for brokers that must come back on the same one, or do not reliably say which they
+ * took: Moquette 0.17 notes its port in an unsynchronised map on another thread.
  */
 final class Ports {
   private Ports() {}
