@@ -185,6 +185,11 @@ public record Configuration(
       return new Tank(sheet.in(mode), items, firstState);
     }
 
+    /** Concentrate used at normal work, L/h, by the rough figures of the configuration. */
+    public double normalUseLPerH() {
+      return Contradictions.normalUse(sheet.tank());
+    }
+
     /** Its name. */
     public TankId id() {
       return sheet.tank().id();

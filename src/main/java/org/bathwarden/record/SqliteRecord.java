@@ -28,7 +28,7 @@ public final class SqliteRecord implements Record {
   private final Store store;
   private final Codec codec = new Codec();
 
-  private SqliteRecord(Store store) {
+  SqliteRecord(Store store) {
     this.store = store;
   }
 
