@@ -87,7 +87,7 @@ public final class Faces implements Audience, AutoCloseable {
         configuration.record().resolveSibling(configuration.record().getFileName() + ".token");
     ConsoleEntries console =
         new ConsoleEntries(
-            EntryToken.readOrCreate(token), service::mode, seen(), service::offer, wall::instant);
+            EntryToken.readOrCreate(token), service::mode, seen(), service::offer, wall);
     Configuration.Health health = configuration.health();
     WebFace started =
         WebFace.start(
@@ -123,7 +123,7 @@ public final class Faces implements Audience, AutoCloseable {
                 service::offer,
                 service::mode,
                 (request, reason) -> LOG.info("MQTT request {} refused: {}", request, reason),
-                wall::instant));
+                wall));
     mqtt = Optional.of(face);
     tanks.values().forEach(face::offerTankState);
     face.start();
