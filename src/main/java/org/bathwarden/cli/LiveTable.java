@@ -29,8 +29,7 @@ final class LiveTable {
       advice.add("plc_heartbeat stands still: does the PLC's program run?");
     }
     data.put("advice", advice);
-    data.put(
-        "points", checked.report().items().stream().map(item -> point(item, now)).toList());
+    data.put("points", checked.report().items().stream().map(item -> point(item, now)).toList());
     return data;
   }
 
@@ -44,7 +43,8 @@ final class LiveTable {
         "quality",
         TankCheck.word(quality.grade())
             + (quality.good() ? "" : " (" + TankCheck.word(quality.reason()) + ")"));
-    // Without the server's own stamp the value is as old as the read; plc_heartbeat proves it lives.
+    // Without the server's own stamp the value is as old as the read; plc_heartbeat proves it
+    // lives.
     Instant at = item.sourceTime().orElse(item.reading().at());
     data.put("age_s", Math.max(0, Duration.between(at, now).toMillis()) / 1000.0);
     data.put(

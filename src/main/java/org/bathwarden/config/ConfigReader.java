@@ -187,8 +187,7 @@ public final class ConfigReader {
   }
 
   private static Configuration.Health health(Section section) {
-    return new Configuration.Health(
-        section.text("bind", "127.0.0.1"), section.whole("port", 8480));
+    return new Configuration.Health(section.text("bind", "127.0.0.1"), section.whole("port", 8480));
   }
 
   private Optional<Configuration.Mqtt> mqtt(Section root) {

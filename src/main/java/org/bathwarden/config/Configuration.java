@@ -127,7 +127,12 @@ public record Configuration(
     /** The same line with its tanks in at most {@code mode}. */
     public Line in(Mode mode) {
       return new Line(
-          name, scan, roundTrip, detection, protocol, tanks.stream().map(tank -> tank.in(mode)).toList());
+          name,
+          scan,
+          roundTrip,
+          detection,
+          protocol,
+          tanks.stream().map(tank -> tank.in(mode)).toList());
     }
   }
 

@@ -11,9 +11,7 @@ import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.sqlite.SQLiteConfig;
 
-/**
- * Looks into a record without changing it, also while the service has it open. For one thread.
- */
+/** Looks into a record without changing it, also while the service has it open. For one thread. */
 public final class RecordReader implements AutoCloseable {
 
   private static final int BUSY_TIMEOUT_MS = 2000;

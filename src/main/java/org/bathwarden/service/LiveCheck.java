@@ -106,7 +106,6 @@ public final class LiveCheck {
   }
 
   private ProbeReport once(LineProbe probe, TankId tank) {
-    return probe.probe(
-        tank, wall.instant(), new Deadline(System.nanoTime() + CALL_MAX.toNanos()));
+    return probe.probe(tank, wall.instant(), new Deadline(System.nanoTime() + CALL_MAX.toNanos()));
   }
 }

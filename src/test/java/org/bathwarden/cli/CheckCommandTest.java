@@ -99,7 +99,8 @@ class CheckCommandTest {
         "    number: 1\n    permits: {remote: {constant: true}, circulation: {constant: true, signed_off: lead}}\n");
     assertEquals(0, check(), err.toString());
     assertTrue(
-        out.toString().contains("permits not wired: [remote, circulation]; signed off: [circulation]"),
+        out.toString()
+            .contains("permits not wired: [remote, circulation]; signed off: [circulation]"),
         out.toString());
     assertTrue(out.toString().contains("mode propose"), out.toString());
   }
@@ -158,8 +159,7 @@ class CheckCommandTest {
 
   @Test
   void aWrongWordOrderIsNotProvedAndThereIsAdvice() throws IOException {
-    change(
-        "    number: 1\n", "    number: 1\n    points: {check_f32: {word_order: low-first}}\n");
+    change("    number: 1\n", "    number: 1\n    points: {check_f32: {word_order: low-first}}\n");
     try (Simulation simulation =
         Simulation.open(Scenario.bundled("demo"), 7, SimulatedLine.Options.onLoopback())) {
       reach(simulation.line());

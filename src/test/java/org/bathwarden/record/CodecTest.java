@@ -52,10 +52,23 @@ class CodecTest {
     // The hour must have been eventful, or the test shows little.
     Set<String> wanted =
         Set.of(
-            "OrderPrepared", "OrderTaken", "OrderClosed", "EpochClaimed", "EpochHeld",
-            "ModeChanged", "BathChanged", "AdditionBooked", "Alarmed", "EntryTaken",
-            "EntryRefused", "TitrationJudged", "ImageKept", "EstimateKept", "StateKept",
-            "EstimatorKept", "PassKept");
+            "OrderPrepared",
+            "OrderTaken",
+            "OrderClosed",
+            "EpochClaimed",
+            "EpochHeld",
+            "ModeChanged",
+            "BathChanged",
+            "AdditionBooked",
+            "Alarmed",
+            "EntryTaken",
+            "EntryRefused",
+            "TitrationJudged",
+            "ImageKept",
+            "EstimateKept",
+            "StateKept",
+            "EstimatorKept",
+            "PassKept");
     Set<String> missing = new HashSet<>(wanted);
     missing.removeAll(kinds);
     assertEquals(Set.of(), missing);
@@ -66,8 +79,7 @@ class CodecTest {
     Set<Class<?>> kinds = new HashSet<>();
     for (Entry entry : YARD.everyEntry()) {
       comesBack(Entry.class, entry);
-      comesBack(
-          Fact.Event.class, new Fact.EntryTaken(YARD.id(), YARD.now(), entry));
+      comesBack(Fact.Event.class, new Fact.EntryTaken(YARD.id(), YARD.now(), entry));
       kinds.add(entry.getClass());
     }
     assertEquals(Set.of(Entry.class.getPermittedSubclasses()), kinds);
@@ -107,7 +119,11 @@ class CodecTest {
   @Test
   void instantsKeepTheirNanosecondsAndTheirEnds() throws Exception {
     for (Instant at :
-        List.of(Instant.MIN, Instant.MAX, Instant.EPOCH, Instant.parse("1969-12-31T23:59:59.999999999Z"))) {
+        List.of(
+            Instant.MIN,
+            Instant.MAX,
+            Instant.EPOCH,
+            Instant.parse("1969-12-31T23:59:59.999999999Z"))) {
       comesBack(Reading.class, Reading.good(1, at));
     }
   }
@@ -126,11 +142,14 @@ class CodecTest {
 
   @Test
   void alternativesAreTakenByName() {
-    String json = codec.write(Fact.Event.class, YARD.facts.stream()
-        .filter(Fact.Dosed.class::isInstance)
-        .map(Fact.Event.class::cast)
-        .findFirst()
-        .orElseThrow());
+    String json =
+        codec.write(
+            Fact.Event.class,
+            YARD.facts.stream()
+                .filter(Fact.Dosed.class::isInstance)
+                .map(Fact.Event.class::cast)
+                .findFirst()
+                .orElseThrow());
     assertTrue(json.startsWith("{\"is\":\"Dosed\",\"event\":{\"is\":\""), json);
     assertEquals(
         Set.of(DosingEvent.class.getPermittedSubclasses()).size(),
@@ -142,7 +161,8 @@ class CodecTest {
 
   @Test
   void whatIsNotOursIsRefused() {
-    for (String json : List.of("", "{", "[]", "{\"is\":\"Nonsense\"}", "{\"tank\":{\"name\":\"a\"}}", "7")) {
+    for (String json :
+        List.of("", "{", "[]", "{\"is\":\"Nonsense\"}", "{\"tank\":{\"name\":\"a\"}}", "7")) {
       RecordException refused =
           assertThrows(RecordException.class, () -> codec.read(Fact.Event.class, json), json);
       assertTrue(refused.getMessage().startsWith("a stored Event cannot be read"), json);

@@ -112,8 +112,7 @@ class SqliteRecordTest {
       assertEquals(state.state(), loaded.state().orElseThrow().value());
       assertEquals(estimator.state(), loaded.estimator().orElseThrow().value());
       assertEquals(
-          state.at().steady().toEpochMilli(),
-          loaded.state().orElseThrow().steady().toEpochMilli());
+          state.at().steady().toEpochMilli(), loaded.state().orElseThrow().steady().toEpochMilli());
       Now latest = record.latest().orElseThrow();
       Fact newest = YARD.facts.get(YARD.facts.size() - 1);
       assertFalse(latest.steady().isBefore(state.at().steady().minusSeconds(1)));
@@ -139,16 +138,14 @@ class SqliteRecordTest {
             .toList();
     try (SqliteRecord record = SqliteRecord.open(file)) {
       assertEquals(all, record.images(YARD.id(), Yard.T0, Yard.T0.plusSeconds(86400)));
-      assertEquals(
-          all.subList(3, 8), record.images(YARD.id(), all.get(3).at(), all.get(7).at()));
+      assertEquals(all.subList(3, 8), record.images(YARD.id(), all.get(3).at(), all.get(7).at()));
       assertEquals(List.of(), record.images(new TankId("other"), Yard.T0, Yard.T0.plusSeconds(9)));
     }
   }
 
   @Test
   void eventsComeBackInOrderAndInPages() throws Exception {
-    List<Fact> events =
-        YARD.facts.stream().filter(Fact.Event.class::isInstance).toList();
+    List<Fact> events = YARD.facts.stream().filter(Fact.Event.class::isInstance).toList();
     stored();
     try (SqliteRecord record = SqliteRecord.open(file)) {
       List<Fact> paged = new ArrayList<>();

@@ -72,8 +72,7 @@ final class Yard {
 
   Yard() {
     try {
-      tank =
-          ConfigReader.read(Path.of("config", "rehearsal-modbus.yaml"), Map.of()).tanks().get(0);
+      tank = ConfigReader.read(Path.of("config", "rehearsal-modbus.yaml"), Map.of()).tanks().get(0);
     } catch (ConfigException e) {
       throw new AssertionError(e);
     }
@@ -82,8 +81,7 @@ final class Yard {
             SignalState.initial(T0),
             Estimator.start(tank.sheet().estimator(), T0),
             LossWatch.START,
-            DosingState.first(
-                tank.sheet().dosing(), tank.sheet().tank(), BathState.IN_USE, T0),
+            DosingState.first(tank.sheet().dosing(), tank.sheet().tank(), BathState.IN_USE, T0),
             AlarmState.initial(tank.id()),
             Logbook.EMPTY,
             TankState.Kept.NEVER);
@@ -95,8 +93,7 @@ final class Yard {
 
   /** The wall clock runs an odd while ahead of the steady one. */
   Now now() {
-    return new Now(
-        T0.plusSeconds(second), T0.plusSeconds(second).plusNanos(7_654_321));
+    return new Now(T0.plusSeconds(second), T0.plusSeconds(second).plusNanos(7_654_321));
   }
 
   Yard run(int passes) {
@@ -255,7 +252,10 @@ final class Yard {
         new Entry.Resynchronise(stamp("E. Ngineer")),
         new Entry.Acknowledge(stamp("O. Perator"), "conductivity-suspect", "seen"),
         new Entry.Shelve(
-            stamp("O. Perator"), "ph-outside-limits", java.time.Duration.ofMinutes(9), "calibrating"),
+            stamp("O. Perator"),
+            "ph-outside-limits",
+            java.time.Duration.ofMinutes(9),
+            "calibrating"),
         new Entry.ServiceChange(stamp("E. Ngineer"), "drum-empty", true, "no float"),
         new Entry.AlarmReset(stamp("E. Ngineer"), "fast-loss"),
         new Entry.QualityCheck(stamp("C. Chemist"), "water-break", false),
