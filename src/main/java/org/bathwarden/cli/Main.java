@@ -27,6 +27,8 @@ import picocli.CommandLine.Spec;
     subcommands = {
       DemoCommand.class,
       RunCommand.class,
+      CheckCommand.class,
+      OrdersCommand.class,
       TopupCommand.class,
       TitrationCommand.class,
       ReplayCommand.class,

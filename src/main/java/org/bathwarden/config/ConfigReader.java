@@ -43,6 +43,25 @@ public final class ConfigReader {
     return new ConfigReader(file, environment).read();
   }
 
+  /**
+   * Where the record of a configuration stands. Nothing else is looked at, so that a record can be
+   * read without the secrets of the service.
+   *
+   * @throws ConfigException if the file is no YAML or names no record
+   */
+  public static Path recordFile(Path file) throws ConfigException {
+    List<Problem> problems = new ArrayList<>();
+    YamlDocument document = YamlDocument.read(file, file.toString(), problems);
+    Section record = Section.root(document).section("record");
+    if (problems.isEmpty() && record.text("file", "").isEmpty()) {
+      problems.add(record.error("file", "is needed here"));
+    }
+    if (!problems.isEmpty()) {
+      throw new ConfigException(problems);
+    }
+    return file.toAbsolutePath().resolveSibling(record.text("file", ""));
+  }
+
   private Configuration read() throws ConfigException {
     YamlDocument document = document(file, "bathwarden.schema.json");
     if (document.text().isEmpty()) {
@@ -168,8 +187,7 @@ public final class ConfigReader {
   }
 
   private static Configuration.Health health(Section section) {
-    return new Configuration.Health(
-        section.text("bind", "127.0.0.1"), section.whole("port", 8480));
+    return new Configuration.Health(section.text("bind", "127.0.0.1"), section.whole("port", 8480));
   }
 
   private Optional<Configuration.Mqtt> mqtt(Section root) {

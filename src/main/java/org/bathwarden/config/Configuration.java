@@ -127,7 +127,12 @@ public record Configuration(
     /** The same line with its tanks in at most {@code mode}. */
     public Line in(Mode mode) {
       return new Line(
-          name, scan, roundTrip, detection, protocol, tanks.stream().map(tank -> tank.in(mode)).toList());
+          name,
+          scan,
+          roundTrip,
+          detection,
+          protocol,
+          tanks.stream().map(tank -> tank.in(mode)).toList());
     }
   }
 
@@ -183,6 +188,11 @@ public record Configuration(
     /** The same tank in at most {@code mode}. */
     Tank in(Mode mode) {
       return new Tank(sheet.in(mode), items, firstState);
+    }
+
+    /** Concentrate used at normal work, L/h, by the rough figures of the configuration. */
+    public double normalUseLPerH() {
+      return Contradictions.normalUse(sheet.tank());
     }
 
     /** Its name. */

@@ -86,8 +86,7 @@ final class Contradictions {
             high -> {
               if (band.highPct() > high) {
                 problems.add(
-                    section.error(
-                        "high_pct", "a metal washed stands at most " + high + " %"));
+                    section.error("high_pct", "a metal washed stands at most " + high + " %"));
               }
             });
   }
@@ -104,8 +103,7 @@ final class Contradictions {
     }
   }
 
-  static void limits(
-      Section tank, TankSheet sheet, DosingLimits limits, List<Problem> problems) {
+  static void limits(Section tank, TankSheet sheet, DosingLimits limits, List<Problem> problems) {
     for (String problem : limits.problems(sheet)) {
       problems.add(tank.error(tank.has("limits") ? "limits" : "band", problem));
     }

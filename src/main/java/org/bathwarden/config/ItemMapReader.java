@@ -29,8 +29,7 @@ final class ItemMapReader {
    * @param unit unit id of the line, for Modbus
    * @param namespace namespace of nodes on an OPC UA line; empty on a Modbus line
    */
-  ItemMapReader(
-      ItemMap defaults, int unit, Optional<String> namespace, List<Problem> problems) {
+  ItemMapReader(ItemMap defaults, int unit, Optional<String> namespace, List<Problem> problems) {
     this.defaults = defaults;
     this.unit = unit;
     this.namespace = namespace;
@@ -73,8 +72,7 @@ final class ItemMapReader {
 
   /** Whether a place is named once, in the words of this line's protocol. */
   private boolean fits(Section place) {
-    List<String> named =
-        Stream.of("register", "node", "constant").filter(place::has).toList();
+    List<String> named = Stream.of("register", "node", "constant").filter(place::has).toList();
     if (named.size() > 1) {
       problems.add(place.error("", "must have one of register, node and constant, not " + named));
       return false;
@@ -114,8 +112,7 @@ final class ItemMapReader {
   }
 
   private Mapping mapping(Item item, Section point) {
-    Conversion conversion =
-        Conversion.linear(point.number("scale", 1), point.number("offset", 0));
+    Conversion conversion = Conversion.linear(point.number("scale", 1), point.number("offset", 0));
     if (point.has("sentinel")) {
       conversion = conversion.withSentinel(point.number("sentinel", 0));
     }
@@ -185,7 +182,11 @@ final class ItemMapReader {
     Place.Table table = permit.whole("function", 4) == 4 ? Place.Table.INPUT : Place.Table.HOLDING;
     return new PermitPlace.BitOf(
         new Place.Register(
-            table, permit.whole("unit", unit), permit.whole("register", 0), encoding, WordOrder.ABCD),
+            table,
+            permit.whole("unit", unit),
+            permit.whole("register", 0),
+            encoding,
+            WordOrder.ABCD),
         bit,
         inverted);
   }

@@ -25,8 +25,7 @@ final class LineConfigReader {
 
   private static final String NAMESPACE = "urn:bathwarden:line";
   private static final String APPLICATION = "urn:bathwarden:controller";
-  private static final Backoff BACKOFF =
-      new Backoff(Duration.ofMillis(250), Duration.ofSeconds(5));
+  private static final Backoff BACKOFF = new Backoff(Duration.ofMillis(250), Duration.ofSeconds(5));
 
   /** Tanks × round trip may take so much of the scan. */
   private static final double SCAN_SHARE = 0.6;

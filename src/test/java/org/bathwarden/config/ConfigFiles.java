@@ -56,9 +56,7 @@ final class ConfigFiles {
 
   ConfigFiles(Path folder) {
     this.folder = folder;
-    write(
-        "alkali-a.yaml",
-        read(SHIPPED.resolve("chemistry/alkali-a.yaml")));
+    write("alkali-a.yaml", read(SHIPPED.resolve("chemistry/alkali-a.yaml")));
   }
 
   /** The same with every {@code old} replaced; there must be one. */

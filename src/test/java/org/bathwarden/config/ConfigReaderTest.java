@@ -87,32 +87,28 @@ class ConfigReaderTest {
   void aPointKeepsWhatIsNotSaid() throws Exception {
     yard.line("unit: 7").tank("points: {ph: {register: 3}, level_l: {byte_order: low-first}}");
     assertEquals(
-        Mapping.plain(
-            new Place.Register(Place.Table.INPUT, 7, 3, Encoding.F32, WordOrder.ABCD)),
+        Mapping.plain(new Place.Register(Place.Table.INPUT, 7, 3, Encoding.F32, WordOrder.ABCD)),
         tank().items().mapping(Item.PH));
     assertEquals(
-        Mapping.plain(
-            new Place.Register(Place.Table.INPUT, 7, 0, Encoding.F32, WordOrder.BADC)),
+        Mapping.plain(new Place.Register(Place.Table.INPUT, 7, 0, Encoding.F32, WordOrder.BADC)),
         tank().items().mapping(Item.LEVEL_L));
     assertEquals(
-        Mapping.plain(
-            new Place.Register(Place.Table.HOLDING, 7, 13, Encoding.U32, WordOrder.ABCD)),
+        Mapping.plain(new Place.Register(Place.Table.HOLDING, 7, 13, Encoding.U32, WordOrder.ABCD)),
         tank().items().mapping(Item.ORDER_COMMIT));
   }
 
   @Test
   void aPermitCanBeABitElsewhere() throws Exception {
     yard.line("unit: 7")
-        .tank("permits: {drain-closed: {register: 900, bit: 3, inverted: true}, remote: {register: 9, bit: 17, function: 3, unit: 2}}");
+        .tank(
+            "permits: {drain-closed: {register: 900, bit: 3, inverted: true}, remote: {register: 9, bit: 17, function: 3, unit: 2}}");
     assertEquals(
         new PermitPlace.BitOf(
             new Place.Register(Place.Table.INPUT, 7, 900, Encoding.U16, WordOrder.ABCD), 3, true),
         tank().items().permit(Permit.DRAIN_CLOSED));
     assertEquals(
         new PermitPlace.BitOf(
-            new Place.Register(Place.Table.HOLDING, 2, 9, Encoding.U32, WordOrder.ABCD),
-            17,
-            false),
+            new Place.Register(Place.Table.HOLDING, 2, 9, Encoding.U32, WordOrder.ABCD), 17, false),
         tank().items().permit(Permit.REMOTE));
     assertEquals(new PermitPlace.OwnBit(), tank().items().permit(Permit.CIRCULATION));
     assertEquals(Mode.COMMAND, tank().sheet().dosing().mode());
@@ -160,7 +156,8 @@ class ConfigReaderTest {
 
   @Test
   void aSignatureForOnePermitIsNoneForAnother() throws Exception {
-    yard.tank("permits: {no-one-at-tank: {constant: true, signed_off: 'lead engineer'}, remote: {constant: true}}");
+    yard.tank(
+        "permits: {no-one-at-tank: {constant: true, signed_off: 'lead engineer'}, remote: {constant: true}}");
     assertEquals(Mode.PROPOSE, tank().sheet().dosing().mode());
     assertTrue(yard.configuration().warnings().get(0).allowed().contains("[REMOTE]"));
   }
@@ -177,7 +174,8 @@ class ConfigReaderTest {
 
   @Test
   void tooFewHoursOfAuthorityAreAWarning() throws Exception {
-    // 6 loads an hour × 2 L × 8 % / 100 % = 0.96 L/h against 1.5 H = 22.6 L since a titration: 23.5 h.
+    // 6 loads an hour × 2 L × 8 % / 100 % = 0.96 L/h against 1.5 H = 22.6 L since a titration: 23.5
+    // h.
     yard.with("drag_out_l_per_load: 0.8", "drag_out_l_per_load: 2");
     List<Problem> warnings = yard.configuration().warnings();
     assertEquals(1, warnings.size(), warnings.toString());
@@ -198,23 +196,18 @@ class ConfigReaderTest {
       assertEquals(5, tank().sheet().alarm().of(key).deadband(), 1e-9, "0.4 of 8 %");
     }
     assertEquals(
-        Duration.ofMinutes(7),
-        tank().sheet().alarm().of(AlarmKey.CONCENTRATION_HIGH).onDelay());
+        Duration.ofMinutes(7), tank().sheet().alarm().of(AlarmKey.CONCENTRATION_HIGH).onDelay());
   }
 
   @Test
   void secretsComeFromTheEnvironmentAndFiles() throws Exception {
     Files.writeString(folder.resolve("plc-word"), "swordfish\n");
     yard.opcUa(
-        "user: yard",
-        "password: {file: plc-word}",
-        "pki: keys",
-        "pki_password: {env: YARD_PKI}");
+        "user: yard", "password: {file: plc-word}", "pki: keys", "pki_password: {env: YARD_PKI}");
     yard.with(
         "supplies:\n  pump",
         "mqtt: {broker: 'tcp://127.0.0.1:1883', user: yard, password: {env: YARD_MQTT}}\nsupplies:\n  pump");
-    Configuration read =
-        yard.configuration(Map.of("YARD_PKI", "orchid", "YARD_MQTT", "haddock"));
+    Configuration read = yard.configuration(Map.of("YARD_PKI", "orchid", "YARD_MQTT", "haddock"));
     OpcUaSettings settings =
         assertInstanceOf(Configuration.Protocol.OpcUa.class, read.lines().get(0).protocol())
             .settings();
@@ -326,7 +319,8 @@ class ConfigReaderTest {
     assertTrue(
         assertInstanceOf(OpcUaSettings.Security.Basic256Sha256.class, settings.security())
             .encrypt());
-    assertEquals("bathwarden", assertInstanceOf(OpcUaSettings.Login.User.class, settings.login()).name());
+    assertEquals(
+        "bathwarden", assertInstanceOf(OpcUaSettings.Login.User.class, settings.login()).name());
     assertEquals(
         new Place.Node("urn:bathwarden:line", "s=Heating.Zone3.Actual", Encoding.S16),
         read.tanks().get(0).items().mapping(Item.TEMPERATURE_C).place());

@@ -114,8 +114,7 @@ class RefusedConfigurationTest {
   @Test
   void aDeadbandMustBeNarrowerThanItsBand() {
     yard.with("low_pct: 6.8\n", "low_pct: 6.8\n      deadband_pct: 2.9\n");
-    says(
-        yard.only("tanks[0].band.deadband_pct"), yard.lineOf("deadband"), "2.9", "narrower than");
+    says(yard.only("tanks[0].band.deadband_pct"), yard.lineOf("deadband"), "2.9", "narrower than");
   }
 
   @Test
@@ -207,8 +206,7 @@ class RefusedConfigurationTest {
     List<String> paths = yard.refused().stream().map(Problem::path).sorted().toList();
     // What lies in a section that was refused in form is looked at once that is right.
     assertEquals(
-        List.of("connections.cell-a.colour", "record.speed", "tanks[0].geometry.maximum_l"),
-        paths);
+        List.of("connections.cell-a.colour", "record.speed", "tanks[0].geometry.maximum_l"), paths);
     yard.with("maximum_l: .nan", "maximum_l: 900").with("    colour: red\n", "");
     paths = yard.refused().stream().map(Problem::path).sorted().toList();
     assertEquals(
@@ -235,10 +233,7 @@ class RefusedConfigurationTest {
 
   @Test
   void aMissingSecretIsSaidWhenTheConfigurationIsRead() throws IOException {
-    yard.opcUa(
-        "user: yard",
-        "password: {env: YARD_PLC}",
-        "pki_password: {file: pki-word}");
+    yard.opcUa("user: yard", "password: {env: YARD_PLC}", "pki_password: {file: pki-word}");
     assertEquals(
         List.of("connections.cell-a.password.env", "connections.cell-a.pki_password.file"),
         yard.refused().stream().map(Problem::path).sorted().toList());
@@ -271,7 +266,8 @@ class RefusedConfigurationTest {
   @Test
   void aRegisterOnAnOpcUaLineIsRefused() {
     yard.opcUa("security: none").tank("points: {ph: {register: 7}}");
-    assertEquals("this line is OPC UA: give a node", yard.only("tanks[0].points.ph.register").allowed());
+    assertEquals(
+        "this line is OPC UA: give a node", yard.only("tanks[0].points.ph.register").allowed());
   }
 
   @Test
@@ -288,8 +284,7 @@ class RefusedConfigurationTest {
   void whatIsNoTextIsRefused() throws IOException {
     Path file = yard.file();
     Files.write(file, new byte[] {'s', 'i', 't', 'e', ':', ' ', (byte) 0xFF, (byte) 0xFE});
-    assertEquals(
-        "bytes that are not UTF-8", refused(file).get(0).found());
+    assertEquals("bytes that are not UTF-8", refused(file).get(0).found());
     Files.writeString(file, "- a list\n");
     assertEquals("no keys", refused(file).get(0).found());
     Files.writeString(file, "");
