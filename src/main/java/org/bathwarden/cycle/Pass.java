@@ -38,6 +38,15 @@ public final class Pass {
     Estimate estimate = Estimator.estimate(sheet.estimator(), estimated);
     List<TitrationVerdict> verdicts = Verdicts.fresh(before.estimate(), estimated);
     LossWatch loss = before.loss().after(sample, estimate, Stamps.bookedL(admitted.entries()));
+    ResponseWatch response =
+        before
+            .response()
+            .after(
+                sheet.tank(),
+                sheet.dosing().limits().mixingWait(),
+                sample,
+                estimate,
+                admitted.entries());
 
     DosingStep dosing =
         Dosing.run(
@@ -49,7 +58,7 @@ public final class Pass {
                 signals,
                 estimate,
                 verdicts,
-                Conditions.causes(sheet, loss),
+                Conditions.causes(sheet, loss, response),
                 admitted.entries(),
                 input.written(),
                 input.stopping(),
@@ -62,7 +71,7 @@ public final class Pass {
             sheet.alarm(),
             before.alarm(),
             new AlarmInput(
-                Conditions.found(sheet, before.alarm(), input, signals, estimate, dosing, logbook),
+                Conditions.found(sheet, before.alarm(), input, signals, estimate, loss, dosing, logbook),
                 dosing.after().bath().state(),
                 input.causesElsewhere(),
                 admitted.entries(),
@@ -74,6 +83,7 @@ public final class Pass {
                 checked.after(),
                 estimated,
                 loss,
+                response,
                 dosing.after(),
                 alarms.after(),
                 logbook,
