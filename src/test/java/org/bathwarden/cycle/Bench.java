@@ -112,6 +112,7 @@ final class Bench {
             SignalState.initial(Plant.T0),
             Estimator.start(sheet.estimator(), Plant.T0),
             LossWatch.START,
+            ResponseWatch.START,
             DosingState.first(sheet.dosing(), sheet.tank(), BathState.IN_USE, Plant.T0),
             AlarmState.initial(Plant.TANK),
             Logbook.EMPTY,
