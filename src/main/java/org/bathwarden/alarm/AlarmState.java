@@ -44,6 +44,11 @@ public record AlarmState(TankId tank, Map<AlarmKey, AlarmStatus> alarms) {
     return status(key).map(AlarmStatus::active).orElse(false);
   }
 
+  /** Whether a delay of {@code key} runs. */
+  public boolean pending(AlarmKey key) {
+    return status(key).flatMap(AlarmStatus::pendingSince).isPresent();
+  }
+
   /** Alarms that call for attention now. */
   public Set<AlarmKey> annunciated() {
     return alarms.entrySet().stream()

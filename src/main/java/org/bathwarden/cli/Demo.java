@@ -119,11 +119,7 @@ final class Demo implements AutoCloseable {
             .toList();
     Configuration.Mqtt mqtt =
         new Configuration.Mqtt(
-            broker,
-            "bathwarden-demo",
-            Optional.empty(),
-            Optional.empty(),
-            Optional.empty());
+            broker, "bathwarden-demo", Optional.empty(), Optional.empty(), Optional.empty());
     return read.with(lines, folder.resolve("demo.db"), Optional.of(mqtt));
   }
 

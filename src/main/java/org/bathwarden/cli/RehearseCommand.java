@@ -107,8 +107,7 @@ final class RehearseCommand implements Callable<Integer> {
   /** The heartbeat must outlast 20 round trips + 200 ms of real time. */
   private Optional<String> tooFast(Configuration configuration) {
     for (Configuration.Line own : configuration.lines()) {
-      Duration needed =
-          own.roundTrip().multipliedBy(ROUND_TRIPS).plus(SLACK);
+      Duration needed = own.roundTrip().multipliedBy(ROUND_TRIPS).plus(SLACK);
       double heartbeatMs = HEARTBEAT.toMillis() / speed;
       if (heartbeatMs < needed.toMillis()) {
         return Optional.of(

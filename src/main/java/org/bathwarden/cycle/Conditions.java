@@ -10,10 +10,12 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.bathwarden.alarm.AlarmCondition;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.AlarmState;
@@ -39,7 +41,6 @@ import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Geometry;
 import org.bathwarden.tank.MetalLimits;
 import org.bathwarden.tank.Mode;
-import org.bathwarden.tank.Product;
 import org.bathwarden.tank.TankSheet;
 
 /** What one pass has to say about every alarm of a tank. */
@@ -47,6 +48,26 @@ final class Conditions {
 
   private static final Set<BathState> NOT_WORKING =
       Set.of(BathState.EMPTY, BathState.CHARGING, BathState.DRAINING, BathState.OUT_OF_USE);
+
+  /** Trips that have an alarm of their own. */
+  private static final Map<Cause, Set<AlarmKey>> TOLD_BY =
+      Map.ofEntries(
+          Map.entry(Cause.OVERFLOW_FLOAT, Set.of(AlarmKey.LEVEL_OVERFILL)),
+          Map.entry(Cause.FAST_LOSS, Set.of(AlarmKey.FAST_LOSS)),
+          Map.entry(Cause.FLOW_WITHOUT_ORDER, Set.of(AlarmKey.FLOW_WITHOUT_ORDER)),
+          Map.entry(Cause.OUTPUT_DID_NOT_DROP, Set.of(AlarmKey.OUTPUT_NOT_DROPPED)),
+          Map.entry(Cause.RESPONSE_MISMATCH, Set.of(AlarmKey.WRONG_PRODUCT)),
+          Map.entry(
+              Cause.CONCENTRATE_MISCOUNT,
+              Set.of(AlarmKey.TOTALIZER_MISMATCH, AlarmKey.ORDER_OVER_DELIVERED)),
+          Map.entry(
+              Cause.WATER_MISCOUNT,
+              Set.of(AlarmKey.TOTALIZER_MISMATCH, AlarmKey.ORDER_OVER_DELIVERED)),
+          Map.entry(Cause.CONCENTRATE_NO_FLOW, Set.of(AlarmKey.ORDER_SHORT)),
+          Map.entry(Cause.WATER_NO_FLOW, Set.of(AlarmKey.ORDER_SHORT)),
+          Map.entry(Cause.CONCENTRATE_CAP_LONG, Set.of(AlarmKey.CAP_REACHED)),
+          Map.entry(Cause.WATER_CAP_LONG, Set.of(AlarmKey.CAP_REACHED)),
+          Map.entry(Cause.TITRATION_DOUBTFUL_HIGH, Set.of(AlarmKey.TITRATION_CONTRADICTS)));
 
   private final Sheet sheet;
   private final TankSheet tank;
@@ -113,12 +134,18 @@ final class Conditions {
         floatRaised
             ? active(AlarmKey.LEVEL_OVERFILL, value, "overflow float")
             : limit(
-                AlarmKey.LEVEL_OVERFILL, Limit.above(g.maximumL(), 0.01 * g.workingL()), level, "L",
+                AlarmKey.LEVEL_OVERFILL,
+                Limit.above(g.maximumL(), 0.01 * g.workingL()),
+                level,
+                "L",
                 "level"));
     double deadband = 0.02 * g.workingL();
     found.add(
         limit(
-            AlarmKey.LEVEL_BELOW_HEATER_GUARD, Limit.below(g.heaterGuardL(), deadband), level, "L",
+            AlarmKey.LEVEL_BELOW_HEATER_GUARD,
+            Limit.below(g.heaterGuardL(), deadband),
+            level,
+            "L",
             "level"));
     found.add(
         limit(AlarmKey.LEVEL_LOW, Limit.below(g.lowLevelL(), deadband), settled, "L", "level"));
@@ -136,15 +163,22 @@ final class Conditions {
     double deadband = ofTargetPct / 100 * tank.band().targetPct();
     found.add(
         limit(
-            AlarmKey.CONCENTRATION_LOW, Limit.below(tank.band().lowPct(), deadband), c, "%",
+            AlarmKey.CONCENTRATION_LOW,
+            Limit.below(tank.band().lowPct(), deadband),
+            c,
+            "%",
             "median of the estimate"));
     Limit high = Limit.above(tank.band().highPct(), deadband);
     boolean light = tank.washesLightMetal();
     found.add(
         limit(
-            AlarmKey.CONCENTRATION_HIGH_LIGHT_METAL, high, light ? c : 0, "%",
+            AlarmKey.CONCENTRATION_HIGH_LIGHT_METAL,
+            high,
+            light ? c : 0,
+            "%",
             "median of the estimate"));
-    found.add(limit(AlarmKey.CONCENTRATION_HIGH, high, light ? 0 : c, "%", "median of the estimate"));
+    found.add(
+        limit(AlarmKey.CONCENTRATION_HIGH, high, light ? 0 : c, "%", "median of the estimate"));
 
     double temperature = signals.value(Point.TEMPERATURE);
     MetalLimits metals = tank.strictest();
@@ -157,8 +191,11 @@ final class Conditions {
             AlarmKey.TEMPERATURE_HIGH, Limit.above(hottest, 1), temperature, "°C", "temperature"));
     found.add(
         limit(
-            AlarmKey.TEMPERATURE_LOW, Limit.below(tank.chemistry().useC().lowC(), 1), temperature,
-            "°C", "temperature"));
+            AlarmKey.TEMPERATURE_LOW,
+            Limit.below(tank.chemistry().useC().lowC(), 1),
+            temperature,
+            "°C",
+            "temperature"));
     found.add(ph(metals, temperature));
     found.add(permitMissing(AlarmKey.CIRCULATION_OFF, Permit.CIRCULATION));
     found.add(stateConflict());
@@ -180,7 +217,10 @@ final class Conditions {
     Presence high = judge(limits.phHigh(), true, ph, was);
     Presence worst = low == Presence.NORMAL ? high : low;
     return new AlarmCondition(
-        AlarmKey.PH_OUTSIDE_LIMITS, worst, number(ph, ""), "pH as the limits mean it",
+        AlarmKey.PH_OUTSIDE_LIMITS,
+        worst,
+        number(ph, ""),
+        "pH as the limits mean it",
         Optional.empty());
   }
 
@@ -193,8 +233,7 @@ final class Conditions {
   private AlarmCondition stateConflict() {
     BathState state = dosing.after().bath().state();
     boolean worked = NOT_WORKING.contains(state) && signals.loads() > 0;
-    boolean draining =
-        !NOT_WORKING.contains(state) && missing(Permit.DRAIN_CLOSED);
+    boolean draining = !NOT_WORKING.contains(state) && missing(Permit.DRAIN_CLOSED);
     String evidence =
         worked ? "loads pass through" : draining ? "drain not closed" : "state and measurements";
     return of(
@@ -209,15 +248,18 @@ final class Conditions {
     found.add(
         probe(AlarmKey.CONDUCTIVITY_PROBE_BAD, Point.CONDUCTIVITY, Flag.CONDUCTIVITY_SUSPECT));
     found.add(probe(AlarmKey.TEMPERATURE_PROBE_BAD, Point.TEMPERATURE, Flag.TEMPERATURE_MISSING));
-    found.add(probe(AlarmKey.PH_PROBE_BAD, Point.PH, Flag.CONDUCTIVITY_OUTSIDE));
+    found.add(probe(AlarmKey.PH_PROBE_BAD, Point.PH));
   }
 
-  private AlarmCondition probe(AlarmKey key, Point point, Flag flag) {
+  /**
+   * @param contradictions flags with which the estimator leaves the probe out
+   */
+  private AlarmCondition probe(AlarmKey key, Point point, Flag... contradictions) {
     Quality quality = signals.reading(point).quality();
     if (quality.reason() == Quality.Reason.NOT_WIRED) {
       return normal(key, "not wired");
     }
-    boolean suspect = point != Point.PH && estimate.flags().contains(flag);
+    boolean suspect = Stream.of(contradictions).anyMatch(estimate.flags()::contains);
     String evidence = quality.good() ? "contradicts the balance" : words(quality.reason());
     return of(
         key,
@@ -262,29 +304,26 @@ final class Conditions {
     boolean lowLevel = signals.value(Point.LEVEL) < tank.geometry().lowLevelL();
     found.add(raised(permitMissing(AlarmKey.CONCENTRATE_OUT, Permit.CONCENTRATE_AVAILABLE), weak));
     found.add(raised(permitMissing(AlarmKey.WATER_OUT, Permit.WATER_AVAILABLE), lowLevel));
-    List<String> shortOnes =
-        after.shortInARow().entrySet().stream()
-            .filter(e -> e.getValue() >= 2)
-            .map(e -> e.getKey().word())
-            .sorted()
-            .toList();
     found.add(
         raised(
             of(
                 AlarmKey.ORDER_SHORT,
-                !shortOnes.isEmpty(),
-                String.join(", ", shortOnes),
+                acts(Cause.CONCENTRATE_NO_FLOW) || acts(Cause.WATER_NO_FLOW),
+                acts(Cause.CONCENTRATE_NO_FLOW) ? "concentrate" : "water",
                 "delivered against ordered"),
-            weak && after.shortInARow().getOrDefault(Product.CONCENTRATE, 0) >= 2));
+            weak && acts(Cause.CONCENTRATE_NO_FLOW)));
     boolean miscounted = acts(Cause.CONCENTRATE_MISCOUNT) || acts(Cause.WATER_MISCOUNT);
     found.add(
-        pulse(
+        since(
             AlarmKey.ORDER_OVER_DELIVERED, disagreement(Disagreement.OVER_DELIVERED), miscounted));
     Optional<String> meters = disagreement(Disagreement.TOTALIZER);
-    if (signals.totalizerReset()) {
-      meters = Optional.of("a totalizer was reset; nothing was booked for it");
-    }
-    found.add(pulse(AlarmKey.TOTALIZER_MISMATCH, meters, miscounted));
+    AlarmCondition mismatch = since(AlarmKey.TOTALIZER_MISMATCH, meters, miscounted);
+    boolean again =
+        meters.isPresent() && escalated(Cause.CONCENTRATE_MISCOUNT, Cause.WATER_MISCOUNT);
+    found.add(
+        signals.totalizerReset()
+            ? proved(AlarmKey.TOTALIZER_MISMATCH, "a totalizer was reset", "nothing was booked")
+            : again ? proved(mismatch.key(), mismatch.value(), "two orders") : mismatch);
     found.add(
         of(
             AlarmKey.UNBOOKED_CHANGE,
@@ -307,14 +346,14 @@ final class Conditions {
     found.add(
         acts(Cause.RESPONSE_MISMATCH)
             ? proved(AlarmKey.WRONG_PRODUCT, "conductivity", "response to the first portion")
-            : pulse(AlarmKey.WRONG_PRODUCT, wrongDrum, false));
+            : since(AlarmKey.WRONG_PRODUCT, wrongDrum, false));
   }
 
   private void authority() {
     DosingState after = dosing.after();
     List<String> trips =
         after.interlocks().causes().entrySet().stream()
-            .filter(e -> e.getValue().trippedAt().isPresent())
+            .filter(e -> e.getValue().trippedAt().isPresent() && !told(e.getKey()))
             .map(e -> e.getKey().key())
             .sorted()
             .toList();
@@ -334,10 +373,19 @@ final class Conditions {
             "permit mapped to a constant and signed off"));
   }
 
+  /** Whether an alarm of its own stands for what tripped: one cause calls once. */
+  private boolean told(Cause trip) {
+    Set<AlarmKey> own = TOLD_BY.getOrDefault(trip, Set.of());
+    return found.stream().anyMatch(c -> own.contains(c.key()) && c.presence() != Presence.NORMAL);
+  }
+
   private AlarmCondition limit(
       AlarmKey key, Limit limit, double value, String unit, String evidence) {
     return new AlarmCondition(
-        key, limit.judge(value, alarms.active(key)), number(value, unit), evidence,
+        key,
+        limit.judge(value, alarms.active(key)),
+        number(value, unit),
+        evidence,
         Optional.empty());
   }
 
@@ -357,12 +405,16 @@ final class Conditions {
     return words.isPresent() && !words.get().permits(permit);
   }
 
-  /** Stands from the moment it is found until {@code holds} is over. */
-  private AlarmCondition pulse(AlarmKey key, Optional<String> now, boolean holds) {
-    if (now.isPresent()) {
-      return proved(key, now.get(), "books");
-    }
-    return of(key, holds && alarms.active(key), "", "books");
+  /** Stands from the pass that finds it until {@code holds} is over. */
+  private AlarmCondition since(AlarmKey key, Optional<String> now, boolean holds) {
+    boolean found = alarms.active(key) || alarms.pending(key);
+    return of(key, now.isPresent() || (holds && found), now.orElse(""), "books");
+  }
+
+  private boolean escalated(Cause... causes) {
+    return Stream.of(causes)
+        .map(dosing.after().interlocks().causes()::get)
+        .anyMatch(memory -> memory != null && memory.escalated());
   }
 
   private static AlarmCondition raised(AlarmCondition condition, boolean urgent) {

@@ -121,8 +121,7 @@ final class Facts {
     Now now = input.now();
     boolean events = facts.stream().anyMatch(Fact.Event.class::isInstance);
     boolean history =
-        facts.stream()
-            .anyMatch(f -> f instanceof Fact.EntryTaken || f instanceof Fact.PassKept);
+        facts.stream().anyMatch(f -> f instanceof Fact.EntryTaken || f instanceof Fact.PassKept);
     boolean large = history || due(kept.estimator(), ESTIMATOR_EVERY, now);
     boolean small = large || events || due(kept.states(), STATES_EVERY, now);
     boolean image = small || due(kept.image(), IMAGE_EVERY, now);

@@ -221,8 +221,7 @@ public final class Faces implements Audience, AutoCloseable {
               .map(RoundSeen::report);
       live &= seen.isPresent();
       boolean up = seen.map(RoundReport::linkUp).orElse(false);
-      String text =
-          seen.isEmpty() ? "the scan stands still" : up ? "connected" : "not connected";
+      String text = seen.isEmpty() ? "the scan stands still" : up ? "connected" : "not connected";
       checks.add(new Health.Check("line " + line.name(), up, text));
       seen.ifPresent(
           report ->
