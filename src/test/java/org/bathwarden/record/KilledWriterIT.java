@@ -22,7 +22,9 @@ import org.bathwarden.tank.TankId;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
-/** A process killed while it writes loses nothing that it was told is durable, and no half round. */
+/**
+ * A process killed while it writes loses nothing that it was told is durable, and no half round.
+ */
 class KilledWriterIT {
 
   /** Events of one round; all are there, or none. */
