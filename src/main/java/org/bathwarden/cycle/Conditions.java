@@ -313,7 +313,6 @@ final class Conditions {
   }
 
   private void flow() {
-    DosingState after = dosing.after();
     boolean weak =
         estimate.concentrationPct()
             < tank.band().lowPct() + 0.25 * (tank.band().targetPct() - tank.band().lowPct());

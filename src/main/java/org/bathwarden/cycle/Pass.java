@@ -74,7 +74,8 @@ public final class Pass {
             sheet.alarm(),
             before.alarm(),
             new AlarmInput(
-                Conditions.found(sheet, before.alarm(), input, signals, estimate, loss, dosing, logbook),
+                Conditions.found(
+                    sheet, before.alarm(), input, signals, estimate, loss, dosing, logbook),
                 dosing.after().bath().state(),
                 input.causesElsewhere(),
                 admitted.entries(),

@@ -349,8 +349,7 @@ class AlarmCoverageTest {
     plain.run(1);
     handled.run(1);
     for (AlarmKey key : AlarmKey.values()) {
-      handled.enter(
-          new Entry.Shelve(handled.stamp(), key.key(), Duration.ofMinutes(10), "known"));
+      handled.enter(new Entry.Shelve(handled.stamp(), key.key(), Duration.ofMinutes(10), "known"));
       handled.enter(new Entry.ServiceChange(handled.stamp(), key.key(), true, "known"));
     }
     plain.granted = Set.of(Plant.DRUM);
