@@ -140,10 +140,14 @@ final class Bench {
 
   /** A bench whose bath was titrated and whose PLC obeys this controller. */
   static Bench ready(Mode mode) {
-    Bench bench = new Bench(mode);
+    return ready(Plant.sheet(mode));
+  }
+
+  static Bench ready(Sheet sheet) {
+    Bench bench = new Bench(sheet);
     bench.run(10);
     bench.titrate();
-    bench.run(150);
+    bench.coarse(Duration.ofSeconds(150), 5);
     return bench;
   }
 
@@ -177,7 +181,7 @@ final class Bench {
   void believe(double pct) {
     strength(pct);
     titrate();
-    run(60);
+    coarse(Duration.ofSeconds(60), 5);
     titrate();
     run(2);
   }
