@@ -162,7 +162,7 @@ final class DemoStory implements Audience {
         tell(passed.now(), tale.tank.id(), EventText.of(0, refused).text());
       }
     }
-    alarms(passed.result().alarms(), passed.result().after().alarm());
+    alarms(passed.result().alarms());
   }
 
   private void dosed(TankTale tale, Fact.Dosed dosed) {
@@ -188,10 +188,10 @@ final class DemoStory implements Audience {
 
   @Override
   public void watched(AlarmState state, List<AlarmChange> changes, boolean stored, Now now) {
-    alarms(changes, state);
+    alarms(changes);
   }
 
-  private void alarms(List<AlarmChange> changes, AlarmState state) {
+  private void alarms(List<AlarmChange> changes) {
     for (AlarmChange change : changes) {
       tell(change.at(), change.tank(), "alarm " + EventText.of(0, new Fact.Alarmed(change)).text());
       if (change.what() == Happening.ACTIVATED) {

@@ -1,12 +1,20 @@
 package org.bathwarden.cli;
 
+import java.nio.file.Path;
+import java.util.List;
 import java.util.Optional;
+import org.bathwarden.config.ConfigException;
+import org.bathwarden.config.ConfigReader;
+import org.bathwarden.dosing.Matrix;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 import org.slf4j.bridge.SLF4JBridgeHandler;
 import picocli.CommandLine;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.IVersionProvider;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.ParseResult;
 import picocli.CommandLine.Spec;
 
 /** The top command. It does nothing alone: without a subcommand it prints its usage and fails. */
@@ -19,14 +27,17 @@ import picocli.CommandLine.Spec;
     subcommands = {
       DemoCommand.class,
       RunCommand.class,
+      CheckCommand.class,
+      OrdersCommand.class,
       TopupCommand.class,
       TitrationCommand.class,
-      MatrixCommand.class,
       ReplayCommand.class,
       RehearseCommand.class,
       SimulateCommand.class
     })
 public final class Main implements Runnable {
+
+  private static final Logger LOG = LoggerFactory.getLogger(Main.class);
 
   @Spec private CommandSpec spec;
 
@@ -45,7 +56,31 @@ public final class Main implements Runnable {
   }
 
   static CommandLine commandLine() {
-    return new CommandLine(new Main()).setCaseInsensitiveEnumValuesAllowed(true);
+    return new CommandLine(new Main())
+        .addSubcommand(new MatrixCommand(Main::matrix))
+        .setCaseInsensitiveEnumValuesAllowed(true)
+        .setExecutionExceptionHandler(Main::failed);
+  }
+
+  private static List<Matrix.Tank> matrix(Path config) {
+    try {
+      return ConfigReader.read(config, System.getenv()).tanks().stream()
+          .map(
+              tank ->
+                  new Matrix.Tank(
+                      tank.id().name(), tank.sheet().dosing().table(), tank.items().unwired()))
+          .toList();
+    } catch (ConfigException e) {
+      throw new IllegalArgumentException(e.getMessage(), e);
+    }
+  }
+
+  /** What went wrong, in words; the stack goes to the log. */
+  private static int failed(Exception e, CommandLine command, ParseResult parsed) {
+    LOG.debug("command failed", e);
+    String message = e.getMessage();
+    command.getErr().println(message == null ? e.toString() : message);
+    return 1;
   }
 
   @Override

@@ -107,19 +107,17 @@ final class RehearseCommand implements Callable<Integer> {
   /** The heartbeat must outlast 20 round trips + 200 ms of real time. */
   private Optional<String> tooFast(Configuration configuration) {
     for (Configuration.Line own : configuration.lines()) {
-      Duration needed =
-          own.roundTrip().multipliedBy((long) ROUND_TRIPS * own.tanks().size()).plus(SLACK);
+      Duration needed = own.roundTrip().multipliedBy(ROUND_TRIPS).plus(SLACK);
       double heartbeatMs = HEARTBEAT.toMillis() / speed;
       if (heartbeatMs < needed.toMillis()) {
         return Optional.of(
             String.format(
                 java.util.Locale.ROOT,
                 "--speed %.0f: the heartbeat of 5 s lasts %.0f ms then, shorter than 20 round trips"
-                    + " of %d ms for %d tanks + 200 ms = %d ms; take at most %.0f",
+                    + " of %d ms + 200 ms = %d ms; take at most %.0f",
                 speed,
                 heartbeatMs,
                 own.roundTrip().toMillis(),
-                own.tanks().size(),
                 needed.toMillis(),
                 Math.floor((double) HEARTBEAT.toMillis() / needed.toMillis())));
       }

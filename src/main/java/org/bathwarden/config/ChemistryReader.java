@@ -32,9 +32,7 @@ final class ChemistryReader {
         new TitrationKit(
             titration.number("pct_per_drop", Double.NaN),
             titration.word(
-                TitrationKit.FactorFrom.class,
-                "factor_from",
-                TitrationKit.FactorFrom.NORMALITY),
+                TitrationKit.FactorFrom.class, "factor_from", TitrationKit.FactorFrom.NORMALITY),
             titration.number("operator_drops", 0.4),
             titration.number("blunder_share", 0.03)),
         ph.number("per_k", 0),

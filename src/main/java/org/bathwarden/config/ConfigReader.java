@@ -1,21 +1,17 @@
 package org.bathwarden.config;
 
-import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
-import java.time.Duration;
 import java.util.ArrayList;
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.HexFormat;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.Set;
 import org.bathwarden.tank.ChemistrySheet;
 
 /** Reads a configuration file and the chemistry sheets it names. */
@@ -25,7 +21,7 @@ public final class ConfigReader {
   private final Path folder;
   private final Secrets secrets;
   private final List<Problem> problems = new ArrayList<>();
-  private final Map<String, ChemistrySheet> sheets = new HashMap<>();
+  private final Map<String, Optional<ChemistrySheet>> sheets = new HashMap<>();
   private final StringBuilder text = new StringBuilder();
 
   private ConfigReader(Path file, Map<String, String> environment) {
@@ -47,47 +43,78 @@ public final class ConfigReader {
     return new ConfigReader(file, environment).read();
   }
 
-  private Configuration read() throws ConfigException {
+  /**
+   * Where the record of a configuration stands. Nothing else is looked at, so that a record can be
+   * read without the secrets of the service.
+   *
+   * @throws ConfigException if the file is no YAML or names no record
+   */
+  public static Path recordFile(Path file) throws ConfigException {
+    List<Problem> problems = new ArrayList<>();
     YamlDocument document = YamlDocument.read(file, file.toString(), problems);
-    stop();
-    new SchemaCheck("bathwarden.schema.json").check(document, problems);
+    Section record = Section.root(document).section("record");
+    if (problems.isEmpty() && record.text("file", "").isEmpty()) {
+      problems.add(record.error("file", "is needed here"));
+    }
+    if (!problems.isEmpty()) {
+      throw new ConfigException(problems);
+    }
+    return file.toAbsolutePath().resolveSibling(record.text("file", ""));
+  }
+
+  private Configuration read() throws ConfigException {
+    YamlDocument document = document(file, "bathwarden.schema.json");
+    if (document.text().isEmpty()) {
+      throw new ConfigException(problems);
+    }
     Section root = Section.root(document);
     for (Section tank : root.list("tanks")) {
       chemistry(tank);
     }
-    stop();
-    remember(file);
     String fingerprint = fingerprint();
-    Configuration configuration =
-        new Configuration(
-            root.text("site", ""),
-            root.truth("rehearsal", false),
-            root.whole("instance", 1),
-            folder.resolve(root.section("record").text("file", "")),
-            health(root.section("health")),
-            mqtt(root),
-            lines(root, fingerprint),
-            List.of(),
-            fingerprint,
-            text.toString());
-    stop();
-    return new Configuration(
-        configuration.site(),
-        configuration.rehearsal(),
-        configuration.instance(),
-        configuration.record(),
-        configuration.health(),
-        configuration.mqtt(),
-        configuration.lines(),
-        problems,
-        fingerprint,
-        configuration.text());
-  }
-
-  private void stop() throws ConfigException {
+    List<Configuration.Line> lines = lines(root, fingerprint);
+    Configuration.Health health = health(root.section("health"));
+    Optional<Configuration.Mqtt> mqtt = mqtt(root);
     if (problems.stream().anyMatch(problem -> problem.severity() == Problem.Severity.ERROR)) {
       throw new ConfigException(problems);
     }
+    return new Configuration(
+        root.text("site", ""),
+        root.truth("rehearsal", false),
+        root.whole("instance", 1),
+        folder.resolve(root.section("record").text("file", "")),
+        health,
+        mqtt,
+        lines,
+        problems,
+        fingerprint,
+        text.toString());
+  }
+
+  /** Reads a file, holds it against its schema and remembers its text. */
+  private YamlDocument document(Path path, String schema) {
+    YamlDocument document = YamlDocument.read(path, path.toString(), problems);
+    if (!document.text().isEmpty()) {
+      new SchemaCheck(schema).check(document, problems);
+      text.append("# ").append(path.getFileName()).append('\n').append(document.text());
+    }
+    return document;
+  }
+
+  /**
+   * Whether nothing in {@code section} was refused yet. What was refused is not looked at again: it
+   * would only give problems that come from the first one.
+   */
+  private boolean sound(Section section) {
+    return problems.stream()
+        .filter(problem -> problem.severity() == Problem.Severity.ERROR)
+        .filter(problem -> problem.file().equals(section.document().file()))
+        .map(Problem::path)
+        .noneMatch(
+            path ->
+                path.equals(section.path())
+                    || path.startsWith(section.path() + ".")
+                    || path.startsWith(section.path() + "["));
   }
 
   /** Reads the chemistry sheet that {@code tank} names, once for each file. */
@@ -97,75 +124,77 @@ public final class ConfigReader {
       return;
     }
     Path path = folder.resolve(name);
-    if (!Files.isReadable(path)) {
+    if (!Files.isRegularFile(path) || !Files.isReadable(path)) {
       problems.add(tank.error("chemistry", "no readable file at " + path));
       return;
     }
     int before = problems.size();
-    YamlDocument document = YamlDocument.read(path, path.toString(), problems);
-    if (problems.size() == before) {
-      new SchemaCheck("chemistry.schema.json").check(document, problems);
-    }
-    if (problems.size() == before) {
-      sheets.put(name, ChemistryReader.read(document, problems));
-      remember(path);
-    }
+    YamlDocument document = document(path, "chemistry.schema.json");
+    sheets.put(
+        name,
+        problems.size() == before
+            ? Optional.of(ChemistryReader.read(document, problems))
+            : Optional.empty());
   }
 
   private List<Configuration.Line> lines(Section root, String fingerprint) {
-    LineConfigReader reader = new LineConfigReader(folder, secrets, problems);
-    TankReader tankReader =
-        new TankReader(
-            root.whole("instance", 1), new SupplyReader(root, problems), fingerprint, problems);
     Section connections = root.section("connections");
-    Map<String, List<Configuration.Tank>> tanks = new LinkedHashMap<>();
-    connections.keys().forEach(name -> tanks.put(name, new ArrayList<>()));
-    Set<String> names = new HashSet<>();
-    Set<String> numbers = new HashSet<>();
+    LineConfigReader reader = new LineConfigReader(folder, secrets, problems);
+    SupplyReader supplies = new SupplyReader(root.section("supplies"), this::sound, problems);
+    TankReader tankReader =
+        new TankReader(root.whole("instance", 1), supplies, fingerprint, problems);
+    Map<String, List<Configuration.Tank>> sound = new LinkedHashMap<>();
+    Map<String, Integer> named = new HashMap<>();
+    connections.keys().forEach(name -> sound.put(name, new ArrayList<>()));
+    List<Section> strays = new ArrayList<>();
+    Uniqueness unique = new Uniqueness(problems);
     for (Section tank : root.list("tanks")) {
-      String connection = tank.text("connection", "");
-      List<Configuration.Tank> own = tanks.get(connection);
+      String name = tank.text("connection", "");
+      List<Configuration.Tank> own = sound.get(name);
       if (own == null) {
-        problems.add(tank.error("connection", "must be one of " + tanks.keySet()));
+        if (tank.has("connection")) {
+          problems.add(tank.error("connection", "must be one of " + sound.keySet()));
+        }
+        strays.add(tank);
         continue;
       }
-      if (!names.add(tank.text("name", ""))) {
-        problems.add(tank.error("name", "each tank needs a name of its own"));
-      }
-      int number = tank.whole("number", 0);
-      if (!numbers.add(connection + " " + number)) {
-        problems.add(tank.error("number", "another tank of this connection has it"));
-      }
-      Section line = connections.section(connection);
-      ChemistrySheet chemistry = sheets.get(tank.text("chemistry", ""));
-      if (chemistry != null) {
-        own.add(tankReader.read(tank, chemistry, reader.items(line, tank, number)));
+      named.merge(name, 1, Integer::sum);
+      Section line = connections.section(name);
+      boolean readable = sound(tank) && sound(line);
+      unique.check(tank, LineConfigReader.address(line));
+      Optional<ChemistrySheet> chemistry =
+          sheets.getOrDefault(tank.text("chemistry", ""), Optional.empty());
+      if (readable && chemistry.isPresent()) {
+        own.add(
+            tankReader.read(
+                tank, chemistry.get(), reader.items(line, tank, tank.whole("number", 0))));
       }
     }
     List<Configuration.Line> lines = new ArrayList<>();
-    tanks.forEach(
+    sound.forEach(
         (name, own) -> {
-          if (own.isEmpty()) {
-            problems.add(connections.error(name, "a connection needs at least one tank"));
-          } else {
-            lines.add(reader.read(name, connections.section(name), own));
+          int tanks = named.getOrDefault(name, 0);
+          if (tanks == 0) {
+            // A tank that names no connection may well mean this one.
+            if (strays.isEmpty()) {
+              problems.add(connections.error(name, "a connection needs at least one tank"));
+            }
+          } else if (sound(connections.section(name))) {
+            lines.add(reader.read(name, connections.section(name), own, tanks));
           }
         });
     return lines;
   }
 
-  private Configuration.Health health(Section section) {
-    return new Configuration.Health(
-        section.text("bind", "127.0.0.1"),
-        section.whole("port", 8480),
-        secrets.secret(section, "console_token", problems));
+  private static Configuration.Health health(Section section) {
+    return new Configuration.Health(section.text("bind", "127.0.0.1"), section.whole("port", 8480));
   }
 
   private Optional<Configuration.Mqtt> mqtt(Section root) {
-    if (!root.has("mqtt")) {
+    Section section = root.section("mqtt");
+    if (!root.has("mqtt") || !sound(section)) {
       return Optional.empty();
     }
-    Section section = root.section("mqtt");
     String site = root.text("site", "").replace(' ', '-');
     return Optional.of(
         new Configuration.Mqtt(
@@ -173,18 +202,7 @@ public final class ConfigReader {
             section.text("client_id", "bathwarden-" + site + "-" + root.whole("instance", 1)),
             section.text("user"),
             secrets.secret(section, "password", problems),
-            section.text("trust").map(folder::resolve),
-            section.duration("keep_alive", Duration.ofSeconds(5))));
-  }
-
-  private void remember(Path path) {
-    try {
-      text.append("# ").append(path.getFileName()).append('\n').append(Files.readString(path));
-    } catch (IOException e) {
-      problems.add(
-          new Problem(
-              Problem.Severity.ERROR, path.toString(), 0, "", "no readable file", e.toString()));
-    }
+            section.text("trust").map(folder::resolve)));
   }
 
   private String fingerprint() {

@@ -70,9 +70,8 @@ public record Configuration(
    *
    * @param bind address
    * @param port TCP port; 0 takes any free one
-   * @param consoleToken what the console must show; without one it is closed
    */
-  public record Health(String bind, int port, Optional<String> consoleToken) {}
+  public record Health(String bind, int port) {}
 
   /**
    * The broker.
@@ -82,15 +81,20 @@ public record Configuration(
    * @param user user, if the broker asks for one
    * @param password its password
    * @param trust PEM file of the certificate authority, for ssl
-   * @param keepAlive keep-alive interval
    */
   public record Mqtt(
       String uri,
       String clientId,
       Optional<String> user,
       Optional<String> password,
-      Optional<Path> trust,
-      Duration keepAlive) {}
+      Optional<Path> trust) {
+
+    /** Without the password. */
+    @Override
+    public String toString() {
+      return "Mqtt[" + uri + ", " + clientId + ", " + user.orElse("no user") + "]";
+    }
+  }
 
   /**
    * One connection.
@@ -123,7 +127,12 @@ public record Configuration(
     /** The same line with its tanks in at most {@code mode}. */
     public Line in(Mode mode) {
       return new Line(
-          name, scan, roundTrip, detection, protocol, tanks.stream().map(tank -> tank.in(mode)).toList());
+          name,
+          scan,
+          roundTrip,
+          detection,
+          protocol,
+          tanks.stream().map(tank -> tank.in(mode)).toList());
     }
   }
 
@@ -179,6 +188,11 @@ public record Configuration(
     /** The same tank in at most {@code mode}. */
     Tank in(Mode mode) {
       return new Tank(sheet.in(mode), items, firstState);
+    }
+
+    /** Concentrate used at normal work, L/h, by the rough figures of the configuration. */
+    public double normalUseLPerH() {
+      return Contradictions.normalUse(sheet.tank());
     }
 
     /** Its name. */

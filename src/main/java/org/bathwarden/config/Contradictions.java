@@ -5,6 +5,7 @@ import java.util.Locale;
 import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.tank.Band;
 import org.bathwarden.tank.Geometry;
+import org.bathwarden.tank.Metal;
 import org.bathwarden.tank.TankSheet;
 
 /** What is right in form and still cannot be meant. */
@@ -25,7 +26,8 @@ final class Contradictions {
     ordered(geometry, "minimum_l", g.minimumL(), "low_level_l", g.lowLevelL(), problems);
     ordered(geometry, "low_level_l", g.lowLevelL(), "working_l", g.workingL(), problems);
     ordered(geometry, "working_l", g.workingL(), "maximum_l", g.maximumL(), problems);
-    if (g.workingL() + g.loadDisplacementL() + g.foamAllowanceL() > g.maximumL()) {
+    if (g.workingL() < g.maximumL()
+        && g.workingL() + g.loadDisplacementL() + g.foamAllowanceL() > g.maximumL()) {
       problems.add(
           geometry.error(
               "working_l", "with load displacement and foam allowance it must fit maximum_l"));
@@ -57,6 +59,26 @@ final class Contradictions {
                   + sheet.chemistry().useC().highC()
                   + " °C"));
     }
+    List<String> metals = tank.words("metals");
+    for (int i = 0; i < metals.size(); i++) {
+      Metal metal = Section.constant(Metal.class, metals.get(i));
+      if (!sheet.chemistry().metals().containsKey(metal)) {
+        problems.add(
+            tank.error(
+                "metals[" + i + "]", "the chemistry sheet must say what this metal stands in it"));
+      }
+    }
+    sheet
+        .strictest()
+        .temperatureHighC()
+        .ifPresent(
+            high -> {
+              if (sheet.temperatureSetpointC() > high) {
+                problems.add(
+                    tank.error(
+                        "temperature_setpoint_c", "a metal washed stands at most " + high + " °C"));
+              }
+            });
     sheet
         .strictest()
         .concentrationHighPct()
@@ -64,8 +86,7 @@ final class Contradictions {
             high -> {
               if (band.highPct() > high) {
                 problems.add(
-                    section.error(
-                        "high_pct", "a metal washed stands at most " + high + " %"));
+                    section.error("high_pct", "a metal washed stands at most " + high + " %"));
               }
             });
   }
@@ -82,8 +103,7 @@ final class Contradictions {
     }
   }
 
-  static void limits(
-      Section tank, TankSheet sheet, DosingLimits limits, List<Problem> problems) {
+  static void limits(Section tank, TankSheet sheet, DosingLimits limits, List<Problem> problems) {
     for (String problem : limits.problems(sheet)) {
       problems.add(tank.error(tank.has("limits") ? "limits" : "band", problem));
     }

@@ -3,6 +3,7 @@ package org.bathwarden.config;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.Stream;
 import org.bathwarden.line.Conversion;
 import org.bathwarden.line.Encoding;
 import org.bathwarden.line.Item;
@@ -17,6 +18,7 @@ import org.bathwarden.line.WordOrder;
 final class ItemMapReader {
 
   private final ItemMap defaults;
+  private final int unit;
   private final Optional<String> namespace;
   private final List<Problem> problems;
 
@@ -24,10 +26,12 @@ final class ItemMapReader {
    * A reader.
    *
    * @param defaults the contract's places
+   * @param unit unit id of the line, for Modbus
    * @param namespace namespace of nodes on an OPC UA line; empty on a Modbus line
    */
-  ItemMapReader(ItemMap defaults, Optional<String> namespace, List<Problem> problems) {
+  ItemMapReader(ItemMap defaults, int unit, Optional<String> namespace, List<Problem> problems) {
     this.defaults = defaults;
+    this.unit = unit;
     this.namespace = namespace;
     this.problems = problems;
   }
@@ -39,18 +43,51 @@ final class ItemMapReader {
       Optional<Item> item = item(key);
       if (item.isEmpty()) {
         problems.add(points.error(key, "no such item in the line contract"));
-      } else {
+      } else if (fits(points.section(key))) {
         map = map.with(item.get(), mapping(item.get(), points.section(key)));
       }
     }
     Section permits = tank.section("permits");
     for (String key : permits.keys()) {
-      map = map.with(Section.constant(Permit.class, key), permit(permits.section(key)));
+      Section permit = permits.section(key);
+      if (!permit.has("constant") && !permit.has("register") && !permit.has("node")) {
+        problems.add(permits.error(key, "must have one of register, node and constant"));
+      } else if (fits(permit)) {
+        map = map.with(Section.constant(Permit.class, key), permit(permit));
+      }
     }
     for (String problem : map.problems()) {
-      problems.add(tank.error("points", problem));
+      problems.add(tank.error(keyOf(problem), problem));
     }
     return map;
+  }
+
+  /** The key that a problem of the map, which begins with the name of its slot, speaks of. */
+  private static String keyOf(String problem) {
+    String slot = problem.substring(0, Math.max(0, problem.indexOf(':')));
+    return slot.startsWith("permits.")
+        ? "permits." + slot.substring("permits.".length()).replace('_', '-')
+        : "points." + slot;
+  }
+
+  /** Whether a place is named once, in the words of this line's protocol. */
+  private boolean fits(Section place) {
+    List<String> named = Stream.of("register", "node", "constant").filter(place::has).toList();
+    if (named.size() > 1) {
+      problems.add(place.error("", "must have one of register, node and constant, not " + named));
+      return false;
+    }
+    String wrong = namespace.isPresent() ? "register" : "node";
+    if (place.has(wrong)) {
+      problems.add(
+          place.error(
+              wrong,
+              namespace.isPresent()
+                  ? "this line is OPC UA: give a node"
+                  : "this line is Modbus: give a register"));
+      return false;
+    }
+    return true;
   }
 
   /** Permits mapped to a constant for which an engineer has signed. */
@@ -75,8 +112,7 @@ final class ItemMapReader {
   }
 
   private Mapping mapping(Item item, Section point) {
-    Conversion conversion =
-        Conversion.linear(point.number("scale", 1), point.number("offset", 0));
+    Conversion conversion = Conversion.linear(point.number("scale", 1), point.number("offset", 0));
     if (point.has("sentinel")) {
       conversion = conversion.withSentinel(point.number("sentinel", 0));
     }
@@ -99,9 +135,6 @@ final class ItemMapReader {
       return new Place.Fixed(point.number("constant", 0));
     }
     if (point.has("node")) {
-      if (namespace.isEmpty()) {
-        problems.add(point.error("node", "this line is Modbus: give a register"));
-      }
       return new Place.Node(namespace.orElse(""), point.text("node", ""), encoding);
     }
     if (standard instanceof Place.Register register) {
@@ -113,9 +146,6 @@ final class ItemMapReader {
           point.whole("register", register.address()),
           encoding,
           point.has("word_order") || point.has("byte_order") ? order(point) : register.order());
-    }
-    if (point.has("register")) {
-      problems.add(point.error("register", "this line is OPC UA: give a node"));
     }
     return standard instanceof Place.Node node
         ? new Place.Node(node.namespaceUri(), node.identifier(), encoding)
@@ -146,19 +176,17 @@ final class ItemMapReader {
     int bit = permit.whole("bit", 0);
     Encoding encoding = permit.word(Encoding.class, "type", bit > 15 ? Encoding.U32 : Encoding.U16);
     if (permit.has("node")) {
-      if (namespace.isEmpty()) {
-        problems.add(permit.error("node", "this line is Modbus: give a register"));
-      }
       return new PermitPlace.BitOf(
           new Place.Node(namespace.orElse(""), permit.text("node", ""), encoding), bit, inverted);
-    }
-    if (namespace.isPresent()) {
-      problems.add(permit.error("register", "this line is OPC UA: give a node"));
     }
     Place.Table table = permit.whole("function", 4) == 4 ? Place.Table.INPUT : Place.Table.HOLDING;
     return new PermitPlace.BitOf(
         new Place.Register(
-            table, permit.whole("unit", 1), permit.whole("register", 0), encoding, WordOrder.ABCD),
+            table,
+            permit.whole("unit", unit),
+            permit.whole("register", 0),
+            encoding,
+            WordOrder.ABCD),
         bit,
         inverted);
   }

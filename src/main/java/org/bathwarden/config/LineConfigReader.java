@@ -1,13 +1,19 @@
 package org.bathwarden.config;
 
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Supplier;
 import org.bathwarden.line.Backoff;
+import org.bathwarden.line.Item;
 import org.bathwarden.line.ItemMap;
+import org.bathwarden.line.Mapping;
+import org.bathwarden.line.Place;
 import org.bathwarden.line.modbus.ModbusSettings;
 import org.bathwarden.line.opcua.OpcUaSettings;
 import org.bathwarden.line.opcua.OpcUaSettings.Login;
@@ -19,8 +25,7 @@ final class LineConfigReader {
 
   private static final String NAMESPACE = "urn:bathwarden:line";
   private static final String APPLICATION = "urn:bathwarden:controller";
-  private static final Backoff BACKOFF =
-      new Backoff(Duration.ofMillis(250), Duration.ofSeconds(5));
+  private static final Backoff BACKOFF = new Backoff(Duration.ofMillis(250), Duration.ofSeconds(5));
 
   /** Tanks × round trip may take so much of the scan. */
   private static final double SCAN_SHARE = 0.6;
@@ -39,24 +44,48 @@ final class LineConfigReader {
     return line.text("protocol", "").equals("modbus-tcp");
   }
 
+  /** The PLC that a connection leads to: two connections may lead to one. */
+  static String address(Section line) {
+    return modbus(line)
+        ? line.text("host", "") + ":" + line.whole("port", 502)
+        : line.text("endpoint", "");
+  }
+
   /** The contract's places for tank {@code number} on this line, changed by {@code tank}. */
   ItemMap items(Section line, Section tank, int number) {
     if (modbus(line)) {
-      return new ItemMapReader(ItemMap.modbusDefault(number), Optional.empty(), problems)
-          .read(tank);
+      int unit = line.whole("unit", 1);
+      ItemMap map = ItemMap.modbusDefault(number);
+      for (Item item : Item.values()) {
+        if (map.mapping(item).place() instanceof Place.Register r) {
+          map =
+              map.with(
+                  item,
+                  Mapping.plain(
+                      new Place.Register(r.table(), unit, r.address(), r.encoding(), r.order())));
+        }
+      }
+      return new ItemMapReader(map, unit, Optional.empty(), problems).read(tank);
     }
     String namespace = line.text("namespace", NAMESPACE);
     return new ItemMapReader(
-            ItemMap.opcUaDefault(number, namespace), Optional.of(namespace), problems)
+            ItemMap.opcUaDefault(number, namespace), 1, Optional.of(namespace), problems)
         .read(tank);
   }
 
-  Configuration.Line read(String name, Section line, List<Configuration.Tank> tanks) {
+  /**
+   * Reads a connection.
+   *
+   * @param tanks those of its tanks that could be read
+   * @param tankCount how many name it
+   */
+  Configuration.Line read(
+      String name, Section line, List<Configuration.Tank> tanks, int tankCount) {
     Duration scan = line.duration("scan", Duration.ofSeconds(1));
     Duration timeout = line.duration("timeout", Duration.ofMillis(500));
     Duration roundTrip = line.duration("round_trip", Duration.ofMillis(20));
     Duration detection = line.duration("detection", Duration.ofSeconds(3));
-    timing(line, scan, timeout, roundTrip, detection, tanks.size());
+    timing(line, scan, timeout, roundTrip, detection, tankCount);
     Map<TankId, ItemMap> maps = new HashMap<>();
     tanks.forEach(tank -> maps.put(tank.id(), tank.items()));
     Configuration.Protocol protocol =
@@ -80,9 +109,14 @@ final class LineConfigReader {
                     BACKOFF,
                     maps));
     List<String> wrong =
-        protocol instanceof Configuration.Protocol.Modbus modbus
-            ? modbus.settings().problems()
-            : ((Configuration.Protocol.OpcUa) protocol).settings().problems();
+        new ArrayList<>(
+            protocol instanceof Configuration.Protocol.Modbus modbus
+                ? modbus.settings().problems()
+                : ((Configuration.Protocol.OpcUa) protocol).settings().problems());
+    // What is wrong with a tank's own map was said where it stands.
+    tanks.forEach(
+        tank ->
+            tank.items().problems().forEach(problem -> wrong.remove(tank.id() + ": " + problem)));
     wrong.forEach(problem -> problems.add(line.error("", problem)));
     return new Configuration.Line(name, scan, roundTrip, detection, protocol, tanks);
   }
@@ -127,6 +161,11 @@ final class LineConfigReader {
   private Security security(Section line) {
     String wanted = line.text("security", "sign-and-encrypt");
     if (wanted.equals("none")) {
+      for (String key : List.of("pki", "pki_password")) {
+        if (line.has(key)) {
+          problems.add(line.error(key, "has no use with security none"));
+        }
+      }
       return new Security.Unprotected();
     }
     return new Security.Basic256Sha256(
@@ -134,16 +173,26 @@ final class LineConfigReader {
         new OpcUaSettings.PkiSettings(
             folder.resolve(line.text("pki", "pki")),
             APPLICATION,
-            () -> secrets.secret(line, "pki_password", problems).orElse("").toCharArray(),
+            password(line, "pki_password"),
             true));
   }
 
   private Login login(Section line) {
-    Optional<String> user = line.text("user");
-    if (user.isEmpty()) {
-      return new Login.Anonymous();
+    if (line.has("certificate")) {
+      Path keyStore = folder.resolve(line.text("certificate", ""));
+      if (!Files.isReadable(keyStore)) {
+        problems.add(line.error("certificate", "no readable file at " + keyStore));
+      }
+      return new Login.Certificate(keyStore, password(line, "certificate_password"));
     }
-    Optional<String> password = secrets.secret(line, "password", problems);
-    return new Login.User(user.get(), () -> password.orElse("").toCharArray());
+    return line.text("user")
+        .<Login>map(user -> new Login.User(user, password(line, "password")))
+        .orElseGet(Login.Anonymous::new);
+  }
+
+  /** The secret at {@code key}, fetched now, so that a missing one is said now. */
+  private Supplier<char[]> password(Section line, String key) {
+    String secret = secrets.secret(line, key, problems).orElse("");
+    return secret::toCharArray;
   }
 }

@@ -4,17 +4,21 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.networknt.schema.Error;
 import com.networknt.schema.Schema;
 import com.networknt.schema.SchemaRegistry;
+import com.networknt.schema.SchemaRegistryConfig;
 import com.networknt.schema.SpecificationVersion;
 import com.networknt.schema.path.PathType;
-import com.networknt.schema.SchemaRegistryConfig;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
+import java.util.Set;
 
 /** Holds a document against a JSON Schema that ships with the program. */
 final class SchemaCheck {
+
+  private static final String SECRET = "/$defs/secret";
+  private static final String NUMBER = "must be a number; NaN and infinity are none";
 
   private final Schema schema;
 
@@ -40,17 +44,36 @@ final class SchemaCheck {
   void check(YamlDocument document, List<Problem> problems) {
     for (Error error : schema.validate(document.root())) {
       String path = path(document.root(), error.getInstanceLocation().toString());
+      if (error.getSchemaLocation().toString().contains(SECRET)) {
+        // What stands there may be the secret itself: it must not reach a log.
+        problems.add(secret(document, path));
+        continue;
+      }
       String property = error.getProperty();
-      boolean unknownKey = "additionalProperties".equals(error.getKeyword()) && property != null;
-      String place = unknownKey ? (path.isEmpty() ? property : path + "." + property) : path;
+      boolean ofKey =
+          property != null
+              && Set.of("additionalProperties", "required", "dependentRequired")
+                  .contains(error.getKeyword());
+      String place = ofKey ? (path.isEmpty() ? property : path + "." + property) : path;
       problems.add(document.error(place, allowed(error)));
     }
+  }
+
+  private static Problem secret(YamlDocument document, String path) {
+    return new Problem(
+        Problem.Severity.ERROR,
+        document.file(),
+        document.line(path),
+        path,
+        "something else (not shown)",
+        "must be {env: NAME} or {file: PATH}; a secret never stands in the YAML");
   }
 
   private static String allowed(Error error) {
     return switch (error.getKeyword()) {
       case "additionalProperties" -> "no such key is known here";
-      case "required" -> "the key " + error.getProperty() + " is needed here";
+      case "required" -> "is needed here";
+      case "type" -> error.getMessage().contains("number expected") ? NUMBER : error.getMessage();
       default -> error.getMessage();
     };
   }

@@ -9,8 +9,8 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 
 /**
- * One mapping of a document that the schema has found sound in form. What is missing is empty or the
- * default; types are right.
+ * One mapping of a document that the schema has found sound in form. What is missing is empty or
+ * the default; types are right.
  */
 record Section(YamlDocument document, JsonNode node, String path) {
 
@@ -18,8 +18,11 @@ record Section(YamlDocument document, JsonNode node, String path) {
     return new Section(document, document.root(), "");
   }
 
-  /** Path of {@code key} in this section. */
+  /** Path of {@code key} in this section; of the section itself for an empty key. */
   String at(String key) {
+    if (key.isEmpty()) {
+      return path;
+    }
     return path.isEmpty() ? key : path + "." + key;
   }
 
@@ -93,7 +96,8 @@ record Section(YamlDocument document, JsonNode node, String path) {
 
   private static Duration parse(String text) {
     int unit = 0;
-    while (unit < text.length() && (Character.isDigit(text.charAt(unit)) || text.charAt(unit) == '.')) {
+    while (unit < text.length()
+        && (Character.isDigit(text.charAt(unit)) || text.charAt(unit) == '.')) {
       unit++;
     }
     double number = Double.parseDouble(text.substring(0, unit));

@@ -6,7 +6,6 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import org.bathwarden.alarm.AlarmSettings;
 import org.bathwarden.cycle.Sheet;
 import org.bathwarden.dosing.CauseAndEffect;
 import org.bathwarden.dosing.Delivery;
@@ -95,7 +94,7 @@ final class TankReader {
                 Priors.standard()),
             new DosingSettings(
                 instance, mode, limits, CauseAndEffect.standard(), unsigned, deliveries),
-            alarms(tank),
+            AlarmReader.read(tank, problems),
             bypassed,
             fingerprint),
         items,
@@ -168,24 +167,5 @@ final class TankReader {
         own.number("per_hour_l", standard.perHourL()),
         own.number("per_8h_l", standard.per8hL()),
         own.number("since_titration_l", standard.sinceTitrationL()));
-  }
-
-  private AlarmSettings alarms(Section tank) {
-    AlarmSettings settings = AlarmSettings.defaults();
-    Section section = tank.section("alarms");
-    for (String key : section.keys()) {
-      settings = AlarmReader.change(settings, section, key, problems);
-    }
-    for (AlarmSettings.Problem problem : settings.validate()) {
-      problems.add(
-          new Problem(
-              Problem.Severity.ERROR,
-              tank.document().file(),
-              tank.document().line(section.at(problem.path())),
-              section.at(problem.path()),
-              problem.found(),
-              problem.allowed()));
-    }
-    return settings;
   }
 }

@@ -25,23 +25,29 @@ import org.yaml.snakeyaml.nodes.ScalarNode;
 import org.yaml.snakeyaml.nodes.SequenceNode;
 import org.yaml.snakeyaml.nodes.Tag;
 
-/** A YAML file as a JSON tree that still knows on which line each value stands. */
+/**
+ * A YAML file as a JSON tree that still knows on which line each value stands. A value that is used
+ * a second time by an alias stands on the line where it is written, which is where it is put right.
+ */
 final class YamlDocument {
 
-  private static final Pattern INTEGER = Pattern.compile("[-+]?[0-9]{1,18}");
-
   private final String file;
+  private final String text;
   private final JsonNode root;
-  private final Map<String, Integer> lines;
+  private final Map<String, Spot> spots;
 
-  private YamlDocument(String file, JsonNode root, Map<String, Integer> lines) {
+  /** One value: the line of its key, or of itself in a list, and what it is. */
+  private record Spot(int line, JsonNode value) {}
+
+  private YamlDocument(String file, String text, JsonNode root, Map<String, Spot> spots) {
     this.file = file;
+    this.text = text;
     this.root = root;
-    this.lines = lines;
+    this.spots = spots;
   }
 
   /**
-   * Reads a file. Problems go into {@code problems}; then the tree is empty.
+   * Reads a file. Problems go into {@code problems}; if it is no YAML at all, the tree is empty.
    *
    * @param path the file
    * @param name how the file is called in problems
@@ -60,19 +66,18 @@ final class YamlDocument {
     return parse(text, name, problems);
   }
 
-  /** Reads text. Problems go into {@code problems}; then the tree is empty. */
+  /** Reads text. Problems go into {@code problems}; if it is no YAML, the tree is empty. */
   static YamlDocument parse(String text, String name, List<Problem> problems) {
     LoaderOptions options = new LoaderOptions();
-    options.setAllowDuplicateKeys(false);
-    options.setMaxAliasesForCollections(50);
+    options.setMaxAliasesForCollections(Tree.ALIASES_MAX);
     try {
       Node node = new Yaml(new SafeConstructor(options)).compose(new StringReader(text));
       if (!(node instanceof MappingNode)) {
         problems.add(problem(name, 1, "no keys", "the file must hold keys and values"));
         return empty(name);
       }
-      Map<String, Integer> lines = new HashMap<>();
-      return new YamlDocument(name, convert(node, "", name, lines, problems), lines);
+      Tree tree = new Tree(name, problems);
+      return new YamlDocument(name, text, tree.convert(node, "", 0), tree.spots);
     } catch (MarkedYAMLException e) {
       int line = e.getProblemMark() == null ? 0 : e.getProblemMark().getLine() + 1;
       problems.add(problem(name, line, String.valueOf(e.getProblem()), "must be valid YAML"));
@@ -88,14 +93,56 @@ final class YamlDocument {
   }
 
   private static YamlDocument empty(String name) {
-    return new YamlDocument(name, JsonNodeFactory.instance.objectNode(), Map.of());
+    return new YamlDocument(name, "", JsonNodeFactory.instance.objectNode(), Map.of());
   }
 
-  private static JsonNode convert(
-      Node node, String path, String name, Map<String, Integer> lines, List<Problem> problems) {
-    lines.put(path, node.getStartMark().getLine() + 1);
-    if (node instanceof MappingNode mapping) {
-      ObjectNode object = JsonNodeFactory.instance.objectNode();
+  /** Turns YAML nodes into a JSON tree; what aliases would blow up is cut and said. */
+  private static final class Tree {
+
+    static final int ALIASES_MAX = 200;
+    private static final int DEPTH_MAX = 30;
+    private static final int VALUES_MAX = 100_000;
+    private static final Pattern INTEGER = Pattern.compile("[-+]?(0|[1-9][0-9]{0,17})");
+    private static final JsonNodeFactory JSON = JsonNodeFactory.instance;
+
+    private final String name;
+    private final List<Problem> problems;
+    private final Map<String, Spot> spots = new HashMap<>();
+    private boolean tooLarge;
+
+    Tree(String name, List<Problem> problems) {
+      this.name = name;
+      this.problems = problems;
+    }
+
+    JsonNode convert(Node node, String path, int depth) {
+      int line = node.getStartMark().getLine() + 1;
+      if (depth > DEPTH_MAX || spots.size() >= VALUES_MAX) {
+        if (!tooLarge) {
+          tooLarge = true;
+          problems.add(
+              problem(
+                  name,
+                  line,
+                  "values nested deeper than " + DEPTH_MAX + " or more than " + VALUES_MAX,
+                  "look for an alias that holds itself"));
+        }
+        return JSON.nullNode();
+      }
+      JsonNode value;
+      if (node instanceof MappingNode mapping) {
+        value = object(mapping, path, depth);
+      } else if (node instanceof SequenceNode sequence) {
+        value = array(sequence, path, depth);
+      } else {
+        value = scalar((ScalarNode) node);
+      }
+      spots.put(path, new Spot(line, value));
+      return value;
+    }
+
+    private JsonNode object(MappingNode mapping, String path, int depth) {
+      ObjectNode object = JSON.objectNode();
       for (NodeTuple tuple : mapping.getValue()) {
         String key =
             tuple.getKeyNode() instanceof ScalarNode scalar ? scalar.getValue() : "(no text)";
@@ -111,49 +158,55 @@ final class YamlDocument {
                   "the key a second time",
                   "each key may stand once"));
         }
-        object.set(key, convert(tuple.getValueNode(), child, name, lines, problems));
-        lines.put(child, line);
+        JsonNode value = convert(tuple.getValueNode(), child, depth + 1);
+        object.set(key, value);
+        spots.put(child, new Spot(line, value));
       }
       return object;
     }
-    if (node instanceof SequenceNode sequence) {
-      ArrayNode array = JsonNodeFactory.instance.arrayNode();
+
+    private JsonNode array(SequenceNode sequence, String path, int depth) {
+      ArrayNode array = JSON.arrayNode();
       for (Node element : sequence.getValue()) {
-        String child = path + "[" + array.size() + "]";
-        array.add(convert(element, child, name, lines, problems));
+        array.add(convert(element, path + "[" + array.size() + "]", depth + 1));
       }
       return array;
     }
-    return scalar((ScalarNode) node);
-  }
 
-  private static JsonNode scalar(ScalarNode node) {
-    JsonNodeFactory json = JsonNodeFactory.instance;
-    String text = node.getValue();
-    if (node.getTag().equals(Tag.NULL)) {
-      return json.nullNode();
-    }
-    if (node.getTag().equals(Tag.BOOL)) {
-      // YAML 1.1 also takes yes, no, on and off; here only the two words of YAML 1.2 are truth.
-      boolean plain = text.equalsIgnoreCase("true") || text.equalsIgnoreCase("false");
-      return plain ? json.booleanNode(Boolean.parseBoolean(text)) : json.textNode(text);
-    }
-    if (node.getTag().equals(Tag.INT) && INTEGER.matcher(text).matches()) {
-      return json.numberNode(Long.parseLong(text));
-    }
-    if (node.getTag().equals(Tag.FLOAT) || node.getTag().equals(Tag.INT)) {
-      try {
-        return json.numberNode(Double.parseDouble(text));
-      } catch (NumberFormatException e) {
-        return json.textNode(text);
+    /** Only plain numbers are numbers: no NaN, no infinity, nothing octal or sexagesimal. */
+    private static JsonNode scalar(ScalarNode node) {
+      String text = node.getValue();
+      if (node.getTag().equals(Tag.NULL)) {
+        return JSON.nullNode();
       }
+      if (node.getTag().equals(Tag.BOOL)) {
+        // YAML 1.1 also takes yes, no, on and off; here only the two words of YAML 1.2 are truth.
+        boolean plain = text.equalsIgnoreCase("true") || text.equalsIgnoreCase("false");
+        return plain ? JSON.booleanNode(Boolean.parseBoolean(text)) : JSON.textNode(text);
+      }
+      if (node.getTag().equals(Tag.INT) && INTEGER.matcher(text).matches()) {
+        return JSON.numberNode(Long.parseLong(text));
+      }
+      if (node.getTag().equals(Tag.FLOAT)) {
+        try {
+          double number = Double.parseDouble(text);
+          return Double.isFinite(number) ? JSON.numberNode(number) : JSON.textNode(text);
+        } catch (NumberFormatException e) {
+          return JSON.textNode(text);
+        }
+      }
+      return JSON.textNode(text);
     }
-    return json.textNode(text);
   }
 
   /** Name of the file. */
   String file() {
     return file;
+  }
+
+  /** The text it was read from. */
+  String text() {
+    return text;
   }
 
   /** The tree. */
@@ -165,9 +218,9 @@ final class YamlDocument {
   int line(String path) {
     String place = path;
     while (true) {
-      Integer line = lines.get(place);
-      if (line != null) {
-        return line;
+      Spot spot = spots.get(place);
+      if (spot != null) {
+        return spot.line();
       }
       int cut = Math.max(place.lastIndexOf('.'), place.lastIndexOf('['));
       if (cut < 0) {
@@ -179,18 +232,13 @@ final class YamlDocument {
 
   /** What stands at {@code path}, for a message; long values are cut. */
   String found(String path) {
-    JsonNode node = root;
-    for (String step : path.isEmpty() ? new String[0] : path.replace("[", ".[").split("\\.")) {
-      node =
-          step.startsWith("[")
-              ? node.path(Integer.parseInt(step.substring(1, step.length() - 1)))
-              : node.path(step);
-    }
-    if (node.isMissingNode()) {
+    Spot spot = spots.get(path);
+    if (spot == null) {
       return "nothing";
     }
-    String text = node.isTextual() ? '"' + node.asText() + '"' : node.toString();
-    return text.length() > 60 ? text.substring(0, 57) + "..." : text;
+    JsonNode value = spot.value();
+    String words = value.isTextual() ? '"' + value.asText() + '"' : value.toString();
+    return words.length() > 60 ? words.substring(0, 57) + "..." : words;
   }
 
   /** A refusal that names this document's place {@code path}. */

@@ -15,8 +15,8 @@ public final class CatchUp {
   /**
    * The estimate after the last of {@code images}.
    *
-   * @param images oldest first; the first is the one with which the estimate was stored, so that the
-   *     totalizers have a baseline
+   * @param images oldest first; the first is the one with which the estimate was stored, so that
+   *     the totalizers have a baseline
    */
   public static EstimateState over(Sheet sheet, EstimateState stored, List<TankImage> images) {
     if (images.isEmpty()) {

@@ -58,8 +58,12 @@ final class Conditions {
           Map.entry(Cause.FLOW_WITHOUT_ORDER, Set.of(AlarmKey.FLOW_WITHOUT_ORDER)),
           Map.entry(Cause.OUTPUT_DID_NOT_DROP, Set.of(AlarmKey.OUTPUT_NOT_DROPPED)),
           Map.entry(Cause.RESPONSE_MISMATCH, Set.of(AlarmKey.WRONG_PRODUCT)),
-          Map.entry(Cause.CONCENTRATE_MISCOUNT, Set.of(AlarmKey.TOTALIZER_MISMATCH, AlarmKey.ORDER_OVER_DELIVERED)),
-          Map.entry(Cause.WATER_MISCOUNT, Set.of(AlarmKey.TOTALIZER_MISMATCH, AlarmKey.ORDER_OVER_DELIVERED)),
+          Map.entry(
+              Cause.CONCENTRATE_MISCOUNT,
+              Set.of(AlarmKey.TOTALIZER_MISMATCH, AlarmKey.ORDER_OVER_DELIVERED)),
+          Map.entry(
+              Cause.WATER_MISCOUNT,
+              Set.of(AlarmKey.TOTALIZER_MISMATCH, AlarmKey.ORDER_OVER_DELIVERED)),
           Map.entry(Cause.CONCENTRATE_NO_FLOW, Set.of(AlarmKey.ORDER_SHORT)),
           Map.entry(Cause.WATER_NO_FLOW, Set.of(AlarmKey.ORDER_SHORT)),
           Map.entry(Cause.CONCENTRATE_CAP_LONG, Set.of(AlarmKey.CAP_REACHED)),
@@ -142,12 +146,18 @@ final class Conditions {
         floatRaised
             ? active(AlarmKey.LEVEL_OVERFILL, value, "overflow float")
             : limit(
-                AlarmKey.LEVEL_OVERFILL, Limit.above(g.maximumL(), 0.01 * g.workingL()), level, "L",
+                AlarmKey.LEVEL_OVERFILL,
+                Limit.above(g.maximumL(), 0.01 * g.workingL()),
+                level,
+                "L",
                 "level"));
     double deadband = 0.02 * g.workingL();
     found.add(
         limit(
-            AlarmKey.LEVEL_BELOW_HEATER_GUARD, Limit.below(g.heaterGuardL(), deadband), level, "L",
+            AlarmKey.LEVEL_BELOW_HEATER_GUARD,
+            Limit.below(g.heaterGuardL(), deadband),
+            level,
+            "L",
             "level"));
     found.add(
         limit(AlarmKey.LEVEL_LOW, Limit.below(g.lowLevelL(), deadband), settled, "L", "level"));
@@ -165,18 +175,26 @@ final class Conditions {
 
   private void bath() {
     double c = estimate.concentrationPct();
-    double deadband = 0.02 * tank.band().targetPct();
+    double ofTargetPct = sheet.alarm().of(AlarmKey.CONCENTRATION_LOW).deadband();
+    double deadband = ofTargetPct / 100 * tank.band().targetPct();
     found.add(
         limit(
-            AlarmKey.CONCENTRATION_LOW, Limit.below(tank.band().lowPct(), deadband), c, "%",
+            AlarmKey.CONCENTRATION_LOW,
+            Limit.below(tank.band().lowPct(), deadband),
+            c,
+            "%",
             "median of the estimate"));
     Limit high = Limit.above(tank.band().highPct(), deadband);
     boolean light = tank.washesLightMetal();
     found.add(
         limit(
-            AlarmKey.CONCENTRATION_HIGH_LIGHT_METAL, high, light ? c : 0, "%",
+            AlarmKey.CONCENTRATION_HIGH_LIGHT_METAL,
+            high,
+            light ? c : 0,
+            "%",
             "median of the estimate"));
-    found.add(limit(AlarmKey.CONCENTRATION_HIGH, high, light ? 0 : c, "%", "median of the estimate"));
+    found.add(
+        limit(AlarmKey.CONCENTRATION_HIGH, high, light ? 0 : c, "%", "median of the estimate"));
 
     double temperature = signals.value(Point.TEMPERATURE);
     MetalLimits metals = tank.strictest();
@@ -189,8 +207,11 @@ final class Conditions {
             AlarmKey.TEMPERATURE_HIGH, Limit.above(hottest, 1), temperature, "°C", "temperature"));
     found.add(
         limit(
-            AlarmKey.TEMPERATURE_LOW, Limit.below(tank.chemistry().useC().lowC(), 1), temperature,
-            "°C", "temperature"));
+            AlarmKey.TEMPERATURE_LOW,
+            Limit.below(tank.chemistry().useC().lowC(), 1),
+            temperature,
+            "°C",
+            "temperature"));
     found.add(ph(metals, temperature));
     found.add(permitMissing(AlarmKey.CIRCULATION_OFF, Permit.CIRCULATION));
     found.add(stateConflict());
@@ -212,7 +233,10 @@ final class Conditions {
     Presence high = judge(limits.phHigh(), true, ph, was);
     Presence worst = low == Presence.NORMAL ? high : low;
     return new AlarmCondition(
-        AlarmKey.PH_OUTSIDE_LIMITS, worst, number(ph, ""), "pH as the limits mean it",
+        AlarmKey.PH_OUTSIDE_LIMITS,
+        worst,
+        number(ph, ""),
+        "pH as the limits mean it",
         Optional.empty());
   }
 
@@ -225,8 +249,7 @@ final class Conditions {
   private AlarmCondition stateConflict() {
     BathState state = dosing.after().bath().state();
     boolean worked = NOT_WORKING.contains(state) && signals.loads() > 0;
-    boolean draining =
-        !NOT_WORKING.contains(state) && missing(Permit.DRAIN_CLOSED);
+    boolean draining = !NOT_WORKING.contains(state) && missing(Permit.DRAIN_CLOSED);
     String evidence =
         worked ? "loads pass through" : draining ? "drain not closed" : "state and measurements";
     return of(
@@ -290,7 +313,6 @@ final class Conditions {
   }
 
   private void flow() {
-    DosingState after = dosing.after();
     boolean weak =
         estimate.concentrationPct()
             < tank.band().lowPct() + 0.25 * (tank.band().targetPct() - tank.band().lowPct());
@@ -311,7 +333,8 @@ final class Conditions {
             AlarmKey.ORDER_OVER_DELIVERED, disagreement(Disagreement.OVER_DELIVERED), miscounted));
     Optional<String> meters = disagreement(Disagreement.TOTALIZER);
     AlarmCondition mismatch = since(AlarmKey.TOTALIZER_MISMATCH, meters, miscounted);
-    boolean again = meters.isPresent() && escalated(Cause.CONCENTRATE_MISCOUNT, Cause.WATER_MISCOUNT);
+    boolean again =
+        meters.isPresent() && escalated(Cause.CONCENTRATE_MISCOUNT, Cause.WATER_MISCOUNT);
     found.add(
         signals.totalizerReset()
             ? proved(AlarmKey.TOTALIZER_MISMATCH, "a totalizer was reset", "nothing was booked")
@@ -368,14 +391,16 @@ final class Conditions {
   /** Whether an alarm of its own stands for what tripped: one cause calls once. */
   private boolean told(Cause trip) {
     Set<AlarmKey> own = TOLD_BY.getOrDefault(trip, Set.of());
-    return found.stream()
-        .anyMatch(c -> own.contains(c.key()) && c.presence() != Presence.NORMAL);
+    return found.stream().anyMatch(c -> own.contains(c.key()) && c.presence() != Presence.NORMAL);
   }
 
   private AlarmCondition limit(
       AlarmKey key, Limit limit, double value, String unit, String evidence) {
     return new AlarmCondition(
-        key, limit.judge(value, alarms.active(key)), number(value, unit), evidence,
+        key,
+        limit.judge(value, alarms.active(key)),
+        number(value, unit),
+        evidence,
         Optional.empty());
   }
 

@@ -26,16 +26,12 @@ final class Facts {
   private static final Duration STATES_EVERY = Duration.ofMinutes(1);
   private static final Duration ESTIMATOR_EVERY = Duration.ofMinutes(5);
 
-  private final Sheet sheet;
-  private final TankState before;
   private final PassInput input;
   private final TankId tank;
   private final Now now;
   private final List<Fact> facts = new ArrayList<>();
 
-  private Facts(Sheet sheet, TankState before, PassInput input) {
-    this.sheet = sheet;
-    this.before = before;
+  private Facts(Sheet sheet, PassInput input) {
     this.input = input;
     this.tank = sheet.tank().id();
     this.now = input.now();
@@ -49,7 +45,7 @@ final class Facts {
       List<TitrationVerdict> verdicts,
       DosingStep dosing,
       AlarmStep alarms) {
-    Facts facts = new Facts(sheet, before, input);
+    Facts facts = new Facts(sheet, input);
     List<DosingEvent> events = new ArrayList<>(admitted.events());
     events.addAll(dosing.events());
     facts.entries(events, alarms);
@@ -125,8 +121,7 @@ final class Facts {
     Now now = input.now();
     boolean events = facts.stream().anyMatch(Fact.Event.class::isInstance);
     boolean history =
-        facts.stream()
-            .anyMatch(f -> f instanceof Fact.EntryTaken || f instanceof Fact.PassKept);
+        facts.stream().anyMatch(f -> f instanceof Fact.EntryTaken || f instanceof Fact.PassKept);
     boolean large = history || due(kept.estimator(), ESTIMATOR_EVERY, now);
     boolean small = large || events || due(kept.states(), STATES_EVERY, now);
     boolean image = small || due(kept.image(), IMAGE_EVERY, now);

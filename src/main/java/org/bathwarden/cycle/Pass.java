@@ -34,7 +34,10 @@ public final class Pass {
     Sample sample = Readings.sample(signals, input.image());
     EstimateState estimated =
         Estimator.run(
-            sheet.estimator(), before.estimate(), sample, Stamps.steady(admitted.entries(), input.now()));
+            sheet.estimator(),
+            before.estimate(),
+            sample,
+            Stamps.steady(admitted.entries(), input.now()));
     Estimate estimate = Estimator.estimate(sheet.estimator(), estimated);
     List<TitrationVerdict> verdicts = Verdicts.fresh(before.estimate(), estimated);
     LossWatch loss = before.loss().after(sample, estimate, Stamps.bookedL(admitted.entries()));
@@ -71,7 +74,8 @@ public final class Pass {
             sheet.alarm(),
             before.alarm(),
             new AlarmInput(
-                Conditions.found(sheet, before.alarm(), input, signals, estimate, loss, dosing, logbook),
+                Conditions.found(
+                    sheet, before.alarm(), input, signals, estimate, loss, dosing, logbook),
                 dosing.after().bath().state(),
                 input.causesElsewhere(),
                 admitted.entries(),

@@ -38,6 +38,10 @@ public record PassResult(
    *
    * @param supplies supplies wanted, or held until the order is final
    */
-  public record View(Signals signals, Estimate estimate, Decision decision, Verdict verdict,
+  public record View(
+      Signals signals,
+      Estimate estimate,
+      Decision decision,
+      Verdict verdict,
       Optional<SupplyRequest> supplies) {}
 }

@@ -16,7 +16,10 @@ final class Readings {
 
   static SignalCheck.Raw raw(TankImage image) {
     OptionalInt heartbeat =
-        image.words().map(words -> OptionalInt.of(words.plcHeartbeat())).orElse(OptionalInt.empty());
+        image
+            .words()
+            .map(words -> OptionalInt.of(words.plcHeartbeat()))
+            .orElse(OptionalInt.empty());
     return new SignalCheck.Raw(
         image.at(),
         image.points(),

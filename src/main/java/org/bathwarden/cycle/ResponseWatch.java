@@ -60,8 +60,7 @@ public record ResponseWatch(
       double pct, double volumeL, double concentrateL, double waterL, Instant mixingSince) {
 
     private Check with(double moreConcentrateL, double moreWaterL, Instant since) {
-      return new Check(
-          pct, volumeL, concentrateL + moreConcentrateL, waterL + moreWaterL, since);
+      return new Check(pct, volumeL, concentrateL + moreConcentrateL, waterL + moreWaterL, since);
     }
 
     /** What the bath should conduct like once all of it is mixed in, %. */
@@ -94,8 +93,7 @@ public record ResponseWatch(
     }
     boolean disturbed = concentrateL + waterL > 0 || !sample.circulating();
     watched =
-        watched.map(
-            c -> c.with(concentrateL, waterL, disturbed ? sample.at() : c.mixingSince()));
+        watched.map(c -> c.with(concentrateL, waterL, disturbed ? sample.at() : c.mixingSince()));
     ResponseWatch next = smoothed(sample, watched, wanted);
     return watched
         .filter(c -> !sample.at().isBefore(c.mixingSince().plus(mixingWait)))
@@ -116,8 +114,7 @@ public record ResponseWatch(
             && Double.isFinite(sample.conductivityMsCm())
             && Double.isFinite(sample.temperatureC());
     double elapsedS = Math.max(0, Duration.between(at, sample.at()).toMillis() / 1000.0);
-    double weight =
-        Double.isFinite(conductivityMsCm) ? 1 - Math.exp(-elapsedS / SMOOTHING_S) : 1;
+    double weight = Double.isFinite(conductivityMsCm) ? 1 - Math.exp(-elapsedS / SMOOTHING_S) : 1;
     return new ResponseWatch(
         wanted,
         measured ? mixed(conductivityMsCm, sample.conductivityMsCm(), weight) : Double.NaN,
@@ -141,8 +138,7 @@ public record ResponseWatch(
   }
 
   private ResponseWatch ended(boolean still, boolean found) {
-    return new ResponseWatch(
-        still, conductivityMsCm, temperatureC, at, Optional.empty(), found);
+    return new ResponseWatch(still, conductivityMsCm, temperatureC, at, Optional.empty(), found);
   }
 
   private static double mixed(double before, double now, double weight) {

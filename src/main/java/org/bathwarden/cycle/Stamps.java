@@ -6,7 +6,10 @@ import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Stamp;
 
-/** What entries say of the liquid, carried from the wall clock, which people read, to the steady one. */
+/**
+ * What entries say of the liquid, carried from the wall clock, which people read, to the steady
+ * one.
+ */
 final class Stamps {
 
   private Stamps() {}
@@ -37,19 +40,13 @@ final class Stamps {
 
   private static Stamp moved(Stamp s, Duration by) {
     return new Stamp(
-        s.id(),
-        s.tank(),
-        s.author(),
-        s.channel(),
-        s.enteredAt().plus(by),
-        s.happenedAt().plus(by));
+        s.id(), s.tank(), s.author(), s.channel(), s.enteredAt().plus(by), s.happenedAt().plus(by));
   }
 
   /** Only what speaks of the liquid is judged by when it happened. */
   private static Entry stamped(Entry entry, Stamp stamp) {
     if (entry instanceof Entry.Titration t) {
-      return new Entry.Titration(
-          stamp, t.value(), t.unit(), t.endPoint(), t.uPct(), t.note());
+      return new Entry.Titration(stamp, t.value(), t.unit(), t.endPoint(), t.uPct(), t.note());
     }
     if (entry instanceof Entry.Addition a) {
       return new Entry.Addition(stamp, a.product(), a.litres(), a.metered(), a.lot());

@@ -36,9 +36,7 @@ public final class Watchkeeping {
       Now now) {
     AlarmStep step =
         Alarms.run(
-            settings,
-            before,
-            new AlarmInput(conditions, BathState.IN_USE, Set.of(), entries, now));
+            settings, before, new AlarmInput(conditions, BathState.IN_USE, Set.of(), entries, now));
     List<Fact> facts = new ArrayList<>();
     for (AlarmStep.Answer answer : step.answers()) {
       facts.add(

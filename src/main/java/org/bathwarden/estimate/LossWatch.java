@@ -113,10 +113,8 @@ public record LossWatch(List<Point> points, double inflowL, double explainedL) {
     Point[] marks = {
       points.get(0), points.get(last / 3), points.get(2 * last / 3), points.get(last)
     };
-    boolean longEnough =
-        Duration.between(marks[0].at(), marks[3].at()).compareTo(RISING_FOR) >= 0;
-    boolean rising =
-        longEnough && came(marks[0], marks[3]) > RISING_SHARE * geometry.workingL();
+    boolean longEnough = Duration.between(marks[0].at(), marks[3].at()).compareTo(RISING_FOR) >= 0;
+    boolean rising = longEnough && came(marks[0], marks[3]) > RISING_SHARE * geometry.workingL();
     for (int i = 0; i < 3; i++) {
       rising &=
           marks[i].settled()

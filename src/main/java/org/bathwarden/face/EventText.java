@@ -9,8 +9,8 @@ import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Order;
 import org.bathwarden.dosing.Proposal;
-import org.bathwarden.line.ReasonCode;
 import org.bathwarden.estimate.TitrationVerdict;
+import org.bathwarden.line.ReasonCode;
 import org.bathwarden.tank.Entry;
 
 /** What an event of the record says to people and to other programs. */
@@ -63,8 +63,7 @@ public final class EventText {
     data.put("comment", change.comment());
     data.put("response_alone", change.definition().responseAlone());
     data.put("response_with_help", change.definition().responseWithHelp());
-    data.put(
-        "respond_within_s", Long.toString(change.definition().respondWithin().toSeconds()));
+    data.put("respond_within_s", Long.toString(change.definition().respondWithin().toSeconds()));
   }
 
   private void entry(Entry entry, String outcome, String reason) {

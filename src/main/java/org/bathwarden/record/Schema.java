@@ -1,5 +1,10 @@
 package org.bathwarden.record;
 
+import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.sql.Statement;
 import java.util.List;
 
 /** The tables, as a list of migrations: element n takes a store from version n to n + 1. */
@@ -32,4 +37,44 @@ final class Schema {
                   + " body TEXT NOT NULL)"));
 
   private Schema() {}
+
+  static int version(Connection connection) throws SQLException {
+    try (Statement statement = connection.createStatement();
+        ResultSet result = statement.executeQuery("PRAGMA user_version")) {
+      return result.next() ? result.getInt(1) : 0;
+    }
+  }
+
+  /**
+   * Refuses a store that this program cannot read as it is.
+   *
+   * @throws RecordException if it is newer, or older and not yet brought up to date
+   */
+  static void refuseOther(Connection connection, Path file) throws SQLException, RecordException {
+    int version = version(connection);
+    refuseNewer(version, file);
+    if (version < MIGRATIONS.size()) {
+      throw new RecordException(
+          "record "
+              + file
+              + ": is of version "
+              + version
+              + " or no record; the service brings an older one up to version "
+              + MIGRATIONS.size()
+              + " when it starts");
+    }
+  }
+
+  static void refuseNewer(int version, Path file) throws RecordException {
+    if (version > MIGRATIONS.size()) {
+      throw new RecordException(
+          "record "
+              + file
+              + ": is of version "
+              + version
+              + ", this program knows up to "
+              + MIGRATIONS.size()
+              + "; use the newer program");
+    }
+  }
 }

@@ -28,7 +28,7 @@ public final class SqliteRecord implements Record {
   private final Store store;
   private final Codec codec = new Codec();
 
-  private SqliteRecord(Store store) {
+  SqliteRecord(Store store) {
     this.store = store;
   }
 
@@ -158,8 +158,8 @@ public final class SqliteRecord implements Record {
         List.copyOf(damaged));
   }
 
-  private <T> Optional<Kept<T>> state(
-      TankId tank, Part part, Class<T> type, List<String> damaged) throws RecordException {
+  private <T> Optional<Kept<T>> state(TankId tank, Part part, Class<T> type, List<String> damaged)
+      throws RecordException {
     Optional<Kept<byte[]>> packed =
         store.read(
             connection -> {

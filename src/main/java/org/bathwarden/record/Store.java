@@ -15,6 +15,7 @@ import java.sql.Statement;
 import java.util.List;
 import java.util.concurrent.ArrayBlockingQueue;
 import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.ThreadPoolExecutor;
 import java.util.concurrent.TimeUnit;
 import org.jspecify.annotations.Nullable;
@@ -31,6 +32,12 @@ final class Store implements AutoCloseable {
 
   /** Rounds that may wait for the disk; more are refused, which the caller sees as a failure. */
   static final int ROUNDS_WAITING_MAX = 64;
+
+  /**
+   * Larger stores are not read through at each start, which must stay short; that they are whole
+   * and SQLite is looked at in any case, and SQLite finds a bad page when it meets it.
+   */
+  static final long CHECKED_WHOLE_MAX_BYTES = 64L << 20;
 
   private static final Logger LOG = LoggerFactory.getLogger(Store.class);
   private static final int SCHEMA_VERSION = Schema.MIGRATIONS.size();
@@ -81,6 +88,7 @@ final class Store implements AutoCloseable {
                 + ": another process has it open; stop that one, or give this one a record of its"
                 + " own");
       }
+      Damage.refuse(absolute);
       return new Store(absolute, channel, lock);
     } catch (IOException e) {
       closeQuietly(channel);
@@ -89,14 +97,9 @@ final class Store implements AutoCloseable {
           e);
     } catch (SQLException e) {
       closeQuietly(channel);
-      throw new RecordException(
-          "record "
-              + file
-              + ": is damaged or no record ("
-              + e.getMessage()
-              + "); nothing was changed; move the file and its -wal and -shm aside, keep them, and"
-              + " start with a backup or a fresh record",
-          e);
+      RecordException damaged = Damage.damaged(file, String.valueOf(e.getMessage()));
+      damaged.initCause(e);
+      throw damaged;
     } catch (RecordException e) {
       closeQuietly(channel);
       throw e;
@@ -122,7 +125,7 @@ final class Store implements AutoCloseable {
   }
 
   private Store(Path file, FileChannel lockChannel, FileLock lock)
-      throws SQLException, RecordException {
+      throws SQLException, IOException, RecordException {
     this.file = file;
     this.lockChannel = lockChannel;
     this.lock = lock;
@@ -130,9 +133,8 @@ final class Store implements AutoCloseable {
     try {
       check(writing);
       migrate(writing);
-      writing.setAutoCommit(false);
       this.reading = connect(file);
-    } catch (SQLException | RecordException e) {
+    } catch (SQLException | IOException | RecordException e) {
       writing.close();
       throw e;
     }
@@ -160,37 +162,24 @@ final class Store implements AutoCloseable {
     return connection;
   }
 
-  private void check(Connection connection) throws SQLException, RecordException {
+  /** Holds every page against its neighbours, which reads the whole file: small ones only. */
+  private void check(Connection connection) throws SQLException, IOException, RecordException {
+    if (Files.size(file) > CHECKED_WHOLE_MAX_BYTES) {
+      LOG.info("record {}: too large to be checked page by page at each start", file);
+      return;
+    }
     try (Statement statement = connection.createStatement();
         ResultSet result = statement.executeQuery("PRAGMA quick_check(1)")) {
-      if (!result.next() || !"ok".equals(result.getString(1))) {
-        throw new RecordException(
-            "record "
-                + file
-                + ": is damaged ("
-                + result.getString(1)
-                + "); nothing was changed; move the file and its -wal and -shm aside, keep them,"
-                + " and start with a backup or a fresh record");
+      String found = result.next() ? result.getString(1) : "no answer";
+      if (!"ok".equals(found)) {
+        throw Damage.damaged(file, found);
       }
     }
   }
 
   private void migrate(Connection connection) throws SQLException, RecordException {
-    int version;
-    try (Statement statement = connection.createStatement();
-        ResultSet result = statement.executeQuery("PRAGMA user_version")) {
-      version = result.next() ? result.getInt(1) : 0;
-    }
-    if (version > SCHEMA_VERSION) {
-      throw new RecordException(
-          "record "
-              + file
-              + ": is of version "
-              + version
-              + ", this program knows up to "
-              + SCHEMA_VERSION
-              + "; use the newer program");
-    }
+    int version = Schema.version(connection);
+    Schema.refuseNewer(version, file);
     connection.setAutoCommit(false);
     try (Statement statement = connection.createStatement()) {
       for (int v = version; v < SCHEMA_VERSION; v++) {
@@ -201,25 +190,36 @@ final class Store implements AutoCloseable {
       }
     }
     connection.commit();
+    connection.setAutoCommit(true);
   }
 
   /** Puts a round in the queue of the writer; all of it is written, or nothing. */
   Commit write(List<Change> round) {
     CompletableFuture<Commit.Durable> done = new CompletableFuture<>();
     try {
-      writer.execute(() -> done.complete(transact(round)));
-    } catch (java.util.concurrent.RejectedExecutionException e) {
+      writer.execute(
+          () -> {
+            try {
+              done.complete(transact(round));
+            } finally {
+              done.complete(Commit.Durable.FAILED);
+            }
+          });
+    } catch (RejectedExecutionException e) {
       done.complete(Commit.Durable.FAILED);
     }
     return new Commit(done);
   }
 
   private Commit.Durable transact(List<Change> round) {
+    boolean committed = false;
     try {
+      execute("BEGIN IMMEDIATE");
       for (Change change : round) {
         change.apply(writing);
       }
-      writing.commit();
+      execute("COMMIT");
+      committed = true;
       if (failures > 0) {
         LOG.info("record: writing again after {} failed rounds", failures);
         failures = 0;
@@ -227,14 +227,30 @@ final class Store implements AutoCloseable {
       return Commit.Durable.DURABLE;
     } catch (SQLException | RuntimeException e) {
       if (failures++ == 0) {
-        LOG.error("record {}: a round could not be written: {}", file, e.getMessage());
-      }
-      try {
-        writing.rollback();
-      } catch (SQLException rollback) {
-        LOG.debug("rolling back", rollback);
+        LOG.error("record {}: a round could not be written", file, e);
       }
       return Commit.Durable.FAILED;
+    } finally {
+      if (!committed) {
+        // Whatever ended the round, nothing of it may become part of the next one.
+        rollBack();
+      }
+    }
+  }
+
+  private void rollBack() {
+    try {
+      execute("ROLLBACK");
+    } catch (SQLException e) {
+      // On a full disk SQLite has rolled back by itself and says that there is nothing to do.
+      LOG.debug("rolling back", e);
+    }
+  }
+
+  /** Transactions are begun and ended here: the driver loses count when SQLite ends one itself. */
+  private void execute(String sql) throws SQLException {
+    try (Statement statement = writing.createStatement()) {
+      statement.execute(sql);
     }
   }
 

@@ -3,6 +3,7 @@ package org.bathwarden.service;
 import java.io.IOException;
 import java.net.URI;
 import java.nio.file.Path;
+import java.security.GeneralSecurityException;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
@@ -27,6 +28,7 @@ import org.bathwarden.face.metrics.Metrics;
 import org.bathwarden.face.mqtt.MqttFace;
 import org.bathwarden.face.mqtt.MqttPorts;
 import org.bathwarden.face.mqtt.MqttSettings;
+import org.bathwarden.face.mqtt.MqttTls;
 import org.bathwarden.face.web.ConsoleEntries;
 import org.bathwarden.face.web.EntryToken;
 import org.bathwarden.face.web.Health;
@@ -81,13 +83,14 @@ public final class Faces implements Audience, AutoCloseable {
    *
    * @param service where requests go
    * @throws IOException if the token of the console or the broker's trust cannot be read
+   * @throws GeneralSecurityException if a certificate of the broker's trust cannot be used
    */
-  public void start(Service service) throws IOException {
+  public void start(Service service) throws IOException, GeneralSecurityException {
     Path token =
         configuration.record().resolveSibling(configuration.record().getFileName() + ".token");
     ConsoleEntries console =
         new ConsoleEntries(
-            EntryToken.readOrCreate(token), service::mode, seen(), service::offer, wall::instant);
+            EntryToken.readOrCreate(token), service::mode, seen(), service::offer, wall);
     Configuration.Health health = configuration.health();
     WebFace started =
         WebFace.start(
@@ -102,7 +105,8 @@ public final class Faces implements Audience, AutoCloseable {
     }
   }
 
-  private void startMqtt(Configuration.Mqtt settings, Service service) throws IOException {
+  private void startMqtt(Configuration.Mqtt settings, Service service)
+      throws IOException, GeneralSecurityException {
     MqttFace face =
         new MqttFace(
             new MqttSettings(
@@ -113,7 +117,7 @@ public final class Faces implements Audience, AutoCloseable {
                     .user()
                     .map(user -> new MqttSettings.Login(user, settings.password().orElse(""))),
                 settings.trust().isPresent()
-                    ? Optional.of(Trust.of(settings.trust().get()))
+                    ? Optional.of(MqttTls.trusting(settings.trust().get()))
                     : Optional.empty(),
                 Duration.ofMillis(500),
                 Duration.ofSeconds(15)),
@@ -123,7 +127,7 @@ public final class Faces implements Audience, AutoCloseable {
                 service::offer,
                 service::mode,
                 (request, reason) -> LOG.info("MQTT request {} refused: {}", request, reason),
-                wall::instant));
+                wall));
     mqtt = Optional.of(face);
     tanks.values().forEach(face::offerTankState);
     face.start();
@@ -215,23 +219,21 @@ public final class Faces implements Audience, AutoCloseable {
     List<Health.Check> checks = new ArrayList<>();
     boolean live = true;
     for (Configuration.Line line : configuration.lines()) {
-      RoundSeen seen = rounds.get(line.name());
-      boolean moving =
-          seen != null && System.nanoTime() - seen.endedNanos() < SCAN_STANDS.toNanos();
-      live &= moving;
-      boolean up = moving && seen.report().linkUp();
-      checks.add(
-          new Health.Check(
-              "line " + line.name(),
-              up,
-              !moving ? "the scan stands still" : up ? "connected" : "not connected"));
-      if (moving) {
-        checks.add(
-            new Health.Check(
-                "record",
-                seen.report().recordHealthy(),
-                seen.report().recordHealthy() ? "writing" : "cannot be written"));
-      }
+      Optional<RoundReport> seen =
+          Optional.ofNullable(rounds.get(line.name()))
+              .filter(round -> System.nanoTime() - round.endedNanos() < SCAN_STANDS.toNanos())
+              .map(RoundSeen::report);
+      live &= seen.isPresent();
+      boolean up = seen.map(RoundReport::linkUp).orElse(false);
+      String text = seen.isEmpty() ? "the scan stands still" : up ? "connected" : "not connected";
+      checks.add(new Health.Check("line " + line.name(), up, text));
+      seen.ifPresent(
+          report ->
+              checks.add(
+                  new Health.Check(
+                      "record",
+                      report.recordHealthy(),
+                      report.recordHealthy() ? "writing" : "cannot be written")));
     }
     return new Health(live, checks);
   }

@@ -111,13 +111,7 @@ class AlarmCoverageTest {
         30,
         b -> b.volumeL -= 60,
         b -> b.coarse(Duration.ofHours(6), 60));
-    way(
-        ways,
-        AlarmKey.TITRATION_CONTRADICTS,
-        Mode.OFF,
-        10,
-        b -> b.titrate(13.5),
-        Bench::titrate);
+    way(ways, AlarmKey.TITRATION_CONTRADICTS, Mode.OFF, 10, b -> b.titrate(13.5), Bench::titrate);
     way(
         ways,
         AlarmKey.TITRATION_OVERDUE,
@@ -355,8 +349,7 @@ class AlarmCoverageTest {
     plain.run(1);
     handled.run(1);
     for (AlarmKey key : AlarmKey.values()) {
-      handled.enter(
-          new Entry.Shelve(handled.stamp(), key.key(), Duration.ofMinutes(10), "known"));
+      handled.enter(new Entry.Shelve(handled.stamp(), key.key(), Duration.ofMinutes(10), "known"));
       handled.enter(new Entry.ServiceChange(handled.stamp(), key.key(), true, "known"));
     }
     plain.granted = Set.of(Plant.DRUM);
@@ -420,23 +413,19 @@ class AlarmCoverageTest {
     ways.put(key, () -> new Way(Bench.ready(mode), stepS, raise, clear));
   }
 
-  private static void permit(
-      Map<AlarmKey, Supplier<Way>> ways, AlarmKey key, Permit permit) {
+  private static void permit(Map<AlarmKey, Supplier<Way>> ways, AlarmKey key, Permit permit) {
     way(ways, key, Mode.OFF, 2, b -> b.without(permit), b -> b.with(permit));
   }
 
-  private static void sensor(
-      Map<AlarmKey, Supplier<Way>> ways, AlarmKey key, int bit) {
+  private static void sensor(Map<AlarmKey, Supplier<Way>> ways, AlarmKey key, int bit) {
     way(ways, key, Mode.OFF, 5, b -> b.sensorFaults = 1 << bit, b -> b.sensorFaults = 0);
   }
 
-  private static void level(
-      Map<AlarmKey, Supplier<Way>> ways, AlarmKey key, double litres) {
+  private static void level(Map<AlarmKey, Supplier<Way>> ways, AlarmKey key, double litres) {
     way(ways, key, Mode.OFF, 5, b -> b.level(litres), b -> b.level(1000));
   }
 
-  private static void temperature(
-      Map<AlarmKey, Supplier<Way>> ways, AlarmKey key, double celsius) {
+  private static void temperature(Map<AlarmKey, Supplier<Way>> ways, AlarmKey key, double celsius) {
     way(ways, key, Mode.OFF, 10, b -> b.temperatureC = celsius, b -> b.temperatureC = 20);
   }
 

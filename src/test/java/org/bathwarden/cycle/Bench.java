@@ -78,6 +78,7 @@ final class Bench {
   boolean pumpWorks = true;
   double meterShare = 1;
   boolean stopping;
+
   /** What the PLC's words are made to say. */
   UnaryOperator<PlcWords> lies = UnaryOperator.identity();
 
@@ -164,8 +165,7 @@ final class Bench {
   }
 
   Now now() {
-    return new Now(
-        Plant.T0.plusMillis(millis), Plant.T0.plusMillis(millis).plus(wallAhead));
+    return new Now(Plant.T0.plusMillis(millis), Plant.T0.plusMillis(millis).plus(wallAhead));
   }
 
   double truePct() {
@@ -183,7 +183,9 @@ final class Bench {
     }
   }
 
-  /** Fills or empties the tank to {@code litres}, unseen, and leaves the bath as strong as it is. */
+  /**
+   * Fills or empties the tank to {@code litres}, unseen, and leaves the bath as strong as it is.
+   */
   void level(double litres) {
     alkaliL *= litres / volumeL;
     volumeL = litres;
@@ -290,8 +292,10 @@ final class Bench {
     if (write instanceof LineWrite.Beat beat) {
       wire(
           Map.of(
-              ToPlc.HEARTBEAT_EPOCH, beat.epoch(),
-              ToPlc.CONTROLLER_HEARTBEAT, (long) beat.heartbeat()));
+              ToPlc.HEARTBEAT_EPOCH,
+              beat.epoch(),
+              ToPlc.CONTROLLER_HEARTBEAT,
+              (long) beat.heartbeat()));
     } else if (write instanceof LineWrite.Abandon abandon) {
       wire(Map.of(ToPlc.ABANDON_TO, abandon.upTo()));
     } else if (write instanceof LineWrite.ClaimEpoch claim) {
@@ -344,8 +348,7 @@ final class Bench {
     points.put(Point.TEMPERATURE, measured(read, FromPlc.TEMPERATURE_C, faults, 1));
     points.put(Point.CONDUCTIVITY, measured(read, FromPlc.CONDUCTIVITY_MS_CM, faults, 2));
     points.put(Point.PH, measured(read, FromPlc.PH, faults, 3));
-    points.put(
-        Point.CONCENTRATE_TOTAL, Reading.good(read.get(FromPlc.CONCENTRATE_TOTAL_ML), at));
+    points.put(Point.CONCENTRATE_TOTAL, Reading.good(read.get(FromPlc.CONCENTRATE_TOTAL_ML), at));
     points.put(Point.WATER_TOTAL, Reading.good(read.get(FromPlc.WATER_TOTAL_ML), at));
     points.put(Point.LOADS_TOTAL, Reading.good(read.get(FromPlc.LOADS_TOTAL), at));
     points.putAll(shown);
@@ -420,8 +423,7 @@ final class Bench {
   }
 
   Stamp stamp(Stamp.Channel channel) {
-    return new Stamp(
-        "e" + ids++, Plant.TANK, "A. Operator", channel, now().wall(), now().wall());
+    return new Stamp("e" + ids++, Plant.TANK, "A. Operator", channel, now().wall(), now().wall());
   }
 
   /** Gives an entry to the next pass. */
@@ -445,8 +447,7 @@ final class Bench {
   }
 
   static Entry.Titration titration(double pct, Stamp stamp) {
-    return new Entry.Titration(
-        stamp, pct, Entry.Titration.Unit.PCT, EndPoint.FREE, 0.15, "");
+    return new Entry.Titration(stamp, pct, Entry.Titration.Unit.PCT, EndPoint.FREE, 0.15, "");
   }
 
   Estimate estimate() {

@@ -66,8 +66,7 @@ final class Plant {
 
   static Sheet sheet(Mode mode, Set<Metal> metals, Set<Permit> bypassed) {
     TankSheet tank = tank(metals);
-    Metering concentrate =
-        new Metering(CONCENTRATE_ML_PER_PULSE, CONCENTRATE_ML_PER_S * 60 / 1000);
+    Metering concentrate = new Metering(CONCENTRATE_ML_PER_PULSE, CONCENTRATE_ML_PER_S * 60 / 1000);
     Metering water = new Metering(WATER_ML_PER_PULSE, WATER_ML_PER_S * 60 / 1000);
     Map<Product, Delivery> deliveries = new EnumMap<>(Product.class);
     deliveries.put(Product.CONCENTRATE, new Delivery(Set.of(DRUM), true, 0.05));

@@ -32,15 +32,12 @@ class ResponseTest {
         () ->
             bench.events(DosingEvent.OrderClosed.class).stream()
                 .anyMatch(closed -> closed.deliveredMl() > 0));
-    bench.until(
-        900, () -> !bench.last.view().verdict().active().contains(Cause.MIXING_WAIT));
+    bench.until(900, () -> !bench.last.view().verdict().active().contains(Cause.MIXING_WAIT));
     return bench;
   }
 
   private static long concentrateOrders(Bench bench) {
-    return bench.submits().stream()
-        .filter(s -> s.block().product() == Product.CONCENTRATE)
-        .count();
+    return bench.submits().stream().filter(s -> s.block().product() == Product.CONCENTRATE).count();
   }
 
   @Test
@@ -52,8 +49,7 @@ class ResponseTest {
     bench.run(600);
     assertEquals(1, concentrateOrders(bench));
 
-    bench.enter(
-        new Entry.TripReset(bench.stamp(), Cause.RESPONSE_MISMATCH.key(), Role.OPERATOR));
+    bench.enter(new Entry.TripReset(bench.stamp(), Cause.RESPONSE_MISMATCH.key(), Role.OPERATOR));
     bench.run(1);
     assertTrue(bench.last.view().verdict().active().contains(Cause.RESPONSE_MISMATCH));
     bench.enter(new Entry.TripReset(bench.stamp(), Cause.RESPONSE_MISMATCH.key(), Role.CHEMIST));

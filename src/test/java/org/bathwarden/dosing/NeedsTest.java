@@ -246,8 +246,25 @@ class NeedsTest {
     NeedInput in = with(Plant.need(Plant.belief(8, 0.2, 1000), 1000), verdict);
     Decision.Blocked blocked = assertInstanceOf(Decision.Blocked.class, Needs.assess(in));
     assertEquals(Set.of(Cause.DRAIN_OPEN), blocked.by());
-    NeedInput low = with(Plant.need(Plant.belief(8, 0.2, 950), 950), verdict);
+    NeedInput low = with(Plant.need(Plant.belief(9, 0.2, 950), 950), verdict);
     assertEquals(W, dose(low).product(), "the other product is still served");
+  }
+
+  @Test
+  void waterNeverTakesTheMedianBelowTheLowLimitUnlessTheLevelAsksForIt() {
+    Map<Product, Permission> permissions =
+        Map.of(
+            C, new Permission(new TreeSet<>(Set.of(Cause.MIXING_WAIT)), Set.of()),
+            W, new Permission(new TreeSet<>(), Set.of()));
+    Verdict mixing = new Verdict(permissions, false, Set.of(Cause.MIXING_WAIT));
+    // 8.1 % in 950 L: 950 L x 0.1 / 8 = 11.9 L bring it down to the low limit of 8 %.
+    NeedInput weak = with(Plant.need(Plant.belief(8.1, 0.2, 950), 950), mixing);
+    assertEquals(11_875, dose(weak).volumeMl(), 1);
+    NeedInput atTheLimit = with(Plant.need(Plant.belief(8, 0.2, 950), 950), mixing);
+    assertInstanceOf(Decision.Blocked.class, Needs.assess(atTheLimit));
+    // Low-level point 900 L: 880 L wants 20 L whatever the strength.
+    NeedInput low = with(Plant.need(Plant.belief(8, 0.2, 880), 880), mixing);
+    assertEquals(20_000, dose(low).volumeMl());
   }
 
   @Test

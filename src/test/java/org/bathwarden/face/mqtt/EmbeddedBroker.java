@@ -9,10 +9,11 @@ import java.util.Properties;
 /** A broker in this process; forgets everything when it stops. */
 final class EmbeddedBroker implements AutoCloseable {
   private Server server = new Server();
-  private int port;
+  private final int port;
   private boolean running;
 
   EmbeddedBroker() throws IOException {
+    port = Ports.free();
     start();
   }
 
@@ -26,9 +27,7 @@ final class EmbeddedBroker implements AutoCloseable {
     server = new Server();
     server.startServer(new MemoryConfig(properties));
     running = true;
-    // the broker notes its port on another thread, a little after the start
-    Await.until("port of the broker", () -> server.getPort() > 0);
-    port = server.getPort();
+    Ports.awaitListening("broker", port);
   }
 
   int port() {

@@ -1,9 +1,6 @@
 package org.bathwarden.face.mqtt;
 
 import java.io.IOException;
-import java.net.InetAddress;
-import java.net.ServerSocket;
-import java.net.Socket;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -22,9 +19,7 @@ final class Mosquitto implements AutoCloseable {
 
   Mosquitto(Path folder) throws IOException {
     this.folder = folder;
-    try (ServerSocket free = new ServerSocket(0, 1, InetAddress.getLoopbackAddress())) {
-      port = free.getLocalPort();
-    }
+    port = Ports.free();
     Files.createDirectories(folder.resolve("data"));
     Files.writeString(
         folder.resolve("broker.conf"),
@@ -55,16 +50,8 @@ final class Mosquitto implements AutoCloseable {
             .redirectErrorStream(true)
             .redirectOutput(folder.resolve("broker.log").toFile())
             .start();
-    Await.until("mosquitto listens", this::listens);
+    Ports.awaitListening("mosquitto", port);
     return process;
-  }
-
-  private boolean listens() {
-    try (Socket socket = new Socket(InetAddress.getLoopbackAddress(), port)) {
-      return socket.isConnected();
-    } catch (IOException e) {
-      return false;
-    }
   }
 
   /** SIGKILL. */

@@ -63,7 +63,9 @@ class MqttPeerTest {
 
   private List<String> lines() {
     try {
-      return Files.readAllLines(screen, StandardCharsets.UTF_8);
+      String text = Files.readString(screen, StandardCharsets.UTF_8);
+      // the last line may still be on its way
+      return text.substring(0, text.lastIndexOf('\n') + 1).lines().toList();
     } catch (IOException e) {
       throw new UncheckedIOException(e);
     }
@@ -97,6 +99,12 @@ class MqttPeerTest {
     return bySequence;
   }
 
+  private long liveAfter(long sequence) {
+    return on(ROOT + "/event").stream()
+        .filter(e -> e.get("sequence").longValue() > sequence)
+        .count();
+  }
+
   @Test
   void every_event_comes_through_a_broker_that_is_killed_five_times()
       throws IOException, InterruptedException {
@@ -109,26 +117,26 @@ class MqttPeerTest {
           rig.append(10);
           events += 10;
         }
-        // in the middle: some delivered, some under way, some waiting
-        int enough = events - 150;
-        Await.until("some went out", () -> rig.outbox.depth() == 0 || consumed().size() > enough);
+        // in the middle: some delivered live in this round, some under way, some waiting
+        long before = events - 200L;
+        Await.until("some came live", () -> liveAfter(before) >= 50);
         rig.append(100);
         events += 100;
         broker.kill();
         broker.start();
+        String marker = "back-" + kill;
+        Await.until("subscriber is back", () -> subscribed(marker));
       }
       rig.awaitEmptyOutbox();
       // What the broker had acknowledged and not passed on died with it: the consumer sees the gap
       // in the sequence and asks for the rest, as any consumer must.
       int all = events;
-      Await.until("subscriber is back", () -> subscribed("back"));
       broker.publish(Asking.TOPIC, Asking.eventsSince("gap-1", 0, 1000), false);
       broker.publish(Asking.TOPIC, Asking.eventsSince("gap-2", 1000, 1000), false);
       Await.until("all " + all + " events", () -> consumed().size() == all);
       assertEquals(
           IntStream.rangeClosed(1, all).mapToObj(i -> (long) i).collect(Collectors.toSet()),
           new HashSet<>(consumed().keySet()));
-      assertTrue(on(ROOT + "/event").size() > all / 2, "most came by themselves");
     }
     keepsTheDocument();
   }

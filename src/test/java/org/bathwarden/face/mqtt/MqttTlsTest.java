@@ -31,15 +31,17 @@ class MqttTlsTest {
 
   @TempDir private Path folder;
   private final Server broker = new Server();
+  private int port;
 
   @BeforeEach
   void start() throws IOException, InterruptedException {
+    port = Ports.free();
     makeKey("broker");
     makeKey("stranger");
     Properties properties = new Properties();
     properties.setProperty(IConfig.HOST_PROPERTY_NAME, "127.0.0.1");
     properties.setProperty(IConfig.PORT_PROPERTY_NAME, "0");
-    properties.setProperty(IConfig.SSL_PORT_PROPERTY_NAME, "0");
+    properties.setProperty(IConfig.SSL_PORT_PROPERTY_NAME, Integer.toString(port));
     properties.setProperty(IConfig.JKS_PATH_PROPERTY_NAME, folder.resolve("broker.p12").toString());
     properties.setProperty(IConfig.KEY_STORE_TYPE, "pkcs12");
     properties.setProperty(IConfig.KEY_STORE_PASSWORD_PROPERTY_NAME, "changeit");
@@ -52,7 +54,7 @@ class MqttTlsTest {
             LOGIN.user().equals(user)
                 && LOGIN.password().equals(new String(password, StandardCharsets.UTF_8));
     broker.startServer(new MemoryConfig(properties), List.of(), null, logins, null);
-    Await.until("TLS port of the broker", () -> broker.getSslPort() > 0);
+    Ports.awaitListening("broker", port);
   }
 
   @AfterEach
@@ -101,7 +103,7 @@ class MqttTlsTest {
       throws IOException, GeneralSecurityException, MqttException {
     MqttSettings settings =
         new MqttSettings(
-            URI.create("ssl://127.0.0.1:" + broker.getSslPort()),
+            URI.create("ssl://127.0.0.1:" + port),
             Rig.SITE,
             "bathwarden-" + Rig.SITE,
             Optional.of(login),

@@ -1,0 +1,139 @@
+package org.bathwarden.cli;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.concurrent.Callable;
+import org.bathwarden.config.ConfigException;
+import org.bathwarden.config.ConfigReader;
+import org.bathwarden.config.Configuration;
+import org.bathwarden.config.Problem;
+import org.bathwarden.service.LiveCheck;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Spec;
+
+/** Reads a configuration as the service would, and on demand the lines behind it. */
+@Command(
+    name = "check",
+    mixinStandardHelpOptions = true,
+    description =
+        "Checks a configuration and prints what each tank may do by itself. With --live also reads"
+            + " every point from the lines; nothing is written to them.")
+public final class CheckCommand implements Callable<Integer> {
+
+  @Option(names = "--config", required = true, paramLabel = "F", description = "configuration")
+  private Path config = Path.of("");
+
+  @Option(names = "--live", description = "also read every point from the lines")
+  private boolean live;
+
+  @Option(
+      names = "--wait",
+      paramLabel = "T",
+      description = "with --live: how long a line is tried (default ${DEFAULT-VALUE})")
+  private String wait = "20s";
+
+  @Option(names = "--json", description = "print JSON")
+  private boolean json;
+
+  @Spec private CommandSpec spec = CommandSpec.create();
+
+  /** 0 if the configuration is sound and, with {@code --live}, every tank's wiring is proved. */
+  @Override
+  public Integer call() throws InterruptedException {
+    Duration connectMax = Durations.parse(spec, "--wait", wait);
+    Configuration configuration;
+    try {
+      configuration = ConfigReader.read(config, System.getenv());
+    } catch (ConfigException e) {
+      refused(e.problems());
+      return 1;
+    }
+    List<Map<String, Object>> tanks = new ArrayList<>();
+    boolean proved = true;
+    for (Configuration.Line line : configuration.lines()) {
+      Map<String, LiveCheck.Checked> found = new LinkedHashMap<>();
+      String failure = live ? look(line, connectMax, found) : "";
+      for (Configuration.Tank tank : line.tanks()) {
+        Map<String, Object> data = TankCheck.settings(line, tank);
+        if (live) {
+          LiveCheck.Checked checked = found.get(tank.id().name());
+          proved &= checked != null && checked.proved();
+          data.put(
+              "live",
+              checked == null
+                  ? Map.of("link", "down: " + failure, "wiring_proved", false)
+                  : LiveTable.of(checked, Instant.now()));
+        }
+        tanks.add(data);
+      }
+    }
+    print(configuration, tanks);
+    return proved ? 0 : 1;
+  }
+
+  /** Looks at a line; returns why that was not possible, or nothing. */
+  private static String look(
+      Configuration.Line line, Duration connectMax, Map<String, LiveCheck.Checked> found)
+      throws InterruptedException {
+    try {
+      for (LiveCheck.Checked checked : new LiveCheck(Clock.systemUTC(), connectMax).of(line)) {
+        found.put(checked.tank().name(), checked);
+      }
+      return "";
+    } catch (IOException e) {
+      return String.valueOf(e.getMessage());
+    }
+  }
+
+  private void refused(List<Problem> problems) {
+    if (json) {
+      JsonOut.print(
+          spec.commandLine().getOut(),
+          Map.of("sound", false, "problems", problems.stream().map(CheckCommand::data).toList()));
+    } else {
+      problems.forEach(problem -> spec.commandLine().getErr().println(problem));
+    }
+  }
+
+  private void print(Configuration configuration, List<Map<String, Object>> tanks) {
+    PrintWriter out = spec.commandLine().getOut();
+    if (json) {
+      Map<String, Object> data = new LinkedHashMap<>();
+      data.put("sound", true);
+      data.put("site", configuration.site());
+      data.put("instance", configuration.instance());
+      data.put("fingerprint", configuration.fingerprint());
+      data.put("problems", configuration.warnings().stream().map(CheckCommand::data).toList());
+      data.put("tanks", tanks);
+      JsonOut.print(out, data);
+      return;
+    }
+    configuration.warnings().forEach(out::println);
+    out.printf(
+        "%s: %s, instance %d, settings %s%n",
+        config, configuration.site(), configuration.instance(), configuration.fingerprint());
+    tanks.forEach(tank -> TankCheck.print(out, tank));
+    out.flush();
+  }
+
+  private static Map<String, Object> data(Problem problem) {
+    Map<String, Object> data = new LinkedHashMap<>();
+    data.put("severity", problem.severity().name().toLowerCase(java.util.Locale.ROOT));
+    data.put("file", problem.file());
+    data.put("line", problem.line());
+    data.put("path", problem.path());
+    data.put("found", problem.found());
+    data.put("allowed", problem.allowed());
+    return data;
+  }
+}

@@ -1,0 +1,94 @@
+package org.bathwarden.cli;
+
+import java.io.PrintWriter;
+import java.util.Collection;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import org.bathwarden.config.Configuration;
+import org.bathwarden.dosing.DosingLimits;
+import org.bathwarden.dosing.ProductLimits;
+import org.bathwarden.line.Permit;
+import org.bathwarden.tank.Product;
+
+/** What a configuration lets one tank do, as data and for people. */
+final class TankCheck {
+
+  private TankCheck() {}
+
+  static Map<String, Object> settings(Configuration.Line line, Configuration.Tank tank) {
+    Map<String, Object> data = new LinkedHashMap<>();
+    data.put("tank", tank.id().name());
+    data.put("connection", line.name());
+    data.put("number", tank.items().tankNumber());
+    data.put("mode", word(tank.sheet().dosing().mode()));
+    data.put("not_wired", words(tank.items().unwired()));
+    data.put("signed_off", words(tank.sheet().bypassed()));
+    DosingLimits limits = tank.sheet().dosing().limits();
+    Map<String, Object> products = new LinkedHashMap<>();
+    for (Product product : Product.values()) {
+      products.put(product.word(), limits(limits.of(product)));
+    }
+    data.put("limits", products);
+    data.put("mixing_wait_s", limits.mixingWait().toSeconds());
+    data.put("titration_interval_h", limits.titrationInterval().toMinutes() / 60.0);
+    data.put("normal_use_l_per_h", rounded(tank.normalUseLPerH()));
+    data.put("hours_of_authority", finite(limits.hoursOfAuthority(tank.normalUseLPerH())));
+    data.put(
+        "hours_of_authority_at_double_use",
+        finite(limits.hoursOfAuthority(2 * tank.normalUseLPerH())));
+    return data;
+  }
+
+  private static Map<String, Object> limits(ProductLimits limits) {
+    Map<String, Object> data = new LinkedHashMap<>();
+    data.put("smallest_portion_l", finite(limits.smallestPortionL()));
+    data.put("portion_l", finite(limits.portionL()));
+    data.put("per_hour_l", finite(limits.perHourL()));
+    data.put("per_8h_l", finite(limits.per8hL()));
+    data.put("since_titration_l", finite(limits.sinceTitrationL()));
+    return data;
+  }
+
+  /** JSON knows no infinity: what has no limit is a word. */
+  private static Object finite(double value) {
+    return Double.isInfinite(value) ? "no limit" : (Object) rounded(value);
+  }
+
+  private static double rounded(double value) {
+    return Math.round(value * 1000) / 1000.0;
+  }
+
+  static String word(Enum<?> constant) {
+    return constant.name().toLowerCase(Locale.ROOT).replace('_', '-');
+  }
+
+  private static List<String> words(Collection<Permit> permits) {
+    return permits.stream().sorted().map(TankCheck::word).toList();
+  }
+
+  static void print(PrintWriter out, Map<String, Object> tank) {
+    out.printf(
+        "%n%s (tank %s of %s): mode %s%n",
+        tank.get("tank"), tank.get("number"), tank.get("connection"), tank.get("mode"));
+    if (tank.get("not_wired") instanceof List<?> permits && !permits.isEmpty()) {
+      out.printf("  permits not wired: %s; signed off: %s%n", permits, tank.get("signed_off"));
+    }
+    if (tank.get("limits") instanceof Map<?, ?> limits) {
+      limits.forEach((product, values) -> out.printf("  limits of %s: %s%n", product, values));
+    }
+    out.printf(
+        "  mixing wait %s s; concentrate at normal use %s L/h%n",
+        tank.get("mixing_wait_s"), tank.get("normal_use_l_per_h"));
+    out.printf(
+        "  hours of authority after a titration: %s at normal use, %s at double use; titration every"
+            + " %s h%n",
+        tank.get("hours_of_authority"),
+        tank.get("hours_of_authority_at_double_use"),
+        tank.get("titration_interval_h"));
+    if (tank.get("live") instanceof Map<?, ?> live) {
+      LiveTable.print(out, live);
+    }
+  }
+}

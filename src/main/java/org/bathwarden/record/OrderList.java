@@ -1,0 +1,72 @@
+package org.bathwarden.record;
+
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import org.bathwarden.cycle.Fact;
+import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.dosing.Order;
+import org.bathwarden.dosing.OrderState;
+import org.bathwarden.tank.Product;
+import org.bathwarden.tank.TankId;
+
+/** Folds what was recorded of orders into one row for each, in the order of their preparation. */
+public final class OrderList {
+
+  private final Map<Key, Row> rows = new LinkedHashMap<>();
+
+  private record Key(TankId tank, long number) {}
+
+  /**
+   * One order.
+   *
+   * @param tank its tank
+   * @param number its number
+   * @param product what was ordered
+   * @param orderedMl how much, mL
+   * @param deliveredMl what is booked for it, mL; 0 while it is open
+   * @param state how it stands
+   * @param instance the instance that made it
+   */
+  public record Row(
+      TankId tank,
+      long number,
+      Product product,
+      long orderedMl,
+      long deliveredMl,
+      OrderState state,
+      int instance) {}
+
+  /** Takes the next event; what says nothing of orders changes nothing. */
+  public void add(Fact.Event event) {
+    if (!(event instanceof Fact.Dosed dosed)) {
+      return;
+    }
+    if (dosed.event() instanceof DosingEvent.OrderPrepared prepared) {
+      rows.putIfAbsent(
+          new Key(prepared.tank(), prepared.order().number()),
+          row(prepared.tank(), prepared.order(), 0, OrderState.OPEN));
+    } else if (dosed.event() instanceof DosingEvent.OrderClosed closed) {
+      rows.put(
+          new Key(closed.tank(), closed.order().number()),
+          row(closed.tank(), closed.order(), closed.deliveredMl(), closed.state()));
+    }
+  }
+
+  private static Row row(TankId tank, Order order, long deliveredMl, OrderState state) {
+    return new Row(
+        tank,
+        order.number(),
+        order.product(),
+        order.orderedMl(),
+        deliveredMl,
+        state,
+        order.instance());
+  }
+
+  /** All orders so far. */
+  public List<Row> rows() {
+    return new ArrayList<>(rows.values());
+  }
+}

@@ -1,0 +1,86 @@
+package org.bathwarden.record;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.PreparedStatement;
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.util.List;
+import org.bathwarden.cycle.Fact;
+import org.bathwarden.dosing.DosingEvent;
+import org.sqlite.SQLiteConfig;
+
+/** Looks into a record without changing it, also while the service has it open. For one thread. */
+public final class RecordReader implements AutoCloseable {
+
+  private static final int BUSY_TIMEOUT_MS = 2000;
+
+  private final Path file;
+  private final Connection connection;
+  private final Codec codec = new Codec();
+
+  private RecordReader(Path file, Connection connection) {
+    this.file = file;
+    this.connection = connection;
+  }
+
+  /**
+   * Opens the record at {@code file} for reading.
+   *
+   * @throws RecordException if there is none, if it is damaged or of a newer version
+   */
+  public static RecordReader open(Path file) throws RecordException {
+    if (!Files.isRegularFile(file)) {
+      throw new RecordException(
+          "record " + file + ": there is none yet; it is made when the service first runs");
+    }
+    Damage.refuse(file);
+    SQLiteConfig config = new SQLiteConfig();
+    config.setReadOnly(true);
+    config.setBusyTimeout(BUSY_TIMEOUT_MS);
+    try {
+      Connection connection = config.createConnection("jdbc:sqlite:" + file.toAbsolutePath());
+      try {
+        Schema.refuseOther(connection, file);
+      } catch (SQLException | RecordException e) {
+        connection.close();
+        throw e;
+      }
+      return new RecordReader(file, connection);
+    } catch (SQLException e) {
+      throw new RecordException("record " + file + ": cannot be read (" + e.getMessage() + ")", e);
+    }
+  }
+
+  /**
+   * Every order of every tank.
+   *
+   * @throws RecordException if the record cannot be read
+   */
+  public List<OrderList.Row> orders() throws RecordException {
+    OrderList orders = new OrderList();
+    try (PreparedStatement select =
+        connection.prepareStatement("SELECT body FROM event WHERE kind IN (?, ?) ORDER BY seq")) {
+      select.setString(1, DosingEvent.OrderPrepared.class.getSimpleName());
+      select.setString(2, DosingEvent.OrderClosed.class.getSimpleName());
+      try (ResultSet row = select.executeQuery()) {
+        while (row.next()) {
+          orders.add(codec.read(Fact.Event.class, row.getString(1)));
+        }
+      }
+    } catch (SQLException e) {
+      throw new RecordException("record " + file + ": cannot be read (" + e.getMessage() + ")", e);
+    }
+    return orders.rows();
+  }
+
+  @Override
+  public void close() throws RecordException {
+    try {
+      connection.close();
+    } catch (SQLException e) {
+      throw new RecordException("record " + file + ": closing: " + e.getMessage(), e);
+    }
+  }
+}

@@ -1,0 +1,195 @@
+package org.bathwarden.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringWriter;
+import java.net.ServerSocket;
+import java.net.URI;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.HashMap;
+import java.util.Map;
+import org.bathwarden.line.Item;
+import org.bathwarden.simulator.SimulatedLine;
+import org.bathwarden.simulator.Simulation;
+import org.bathwarden.simulator.scenario.Scenario;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The configuration is the demo's, on the simulated line of the same name. */
+class CheckCommandTest {
+
+  @TempDir private Path folder = Path.of("");
+  private final StringWriter out = new StringWriter();
+  private final StringWriter err = new StringWriter();
+
+  @BeforeEach
+  void layOut() throws IOException {
+    Files.createDirectories(folder.resolve("chemistry"));
+    for (String name : new String[] {"demo.yaml", "chemistry/alkali-a.yaml"}) {
+      Files.copy(Path.of("config").resolve(name), folder.resolve(name));
+    }
+  }
+
+  private int check(String... more) {
+    String[] args = new String[more.length + 3];
+    args[0] = "check";
+    args[1] = "--config";
+    args[2] = folder.resolve("demo.yaml").toString();
+    System.arraycopy(more, 0, args, 3, more.length);
+    return Main.commandLine()
+        .setOut(new PrintWriter(out, true))
+        .setErr(new PrintWriter(err, true))
+        .execute(args);
+  }
+
+  private void change(String old, String changed) throws IOException {
+    Path file = folder.resolve("demo.yaml");
+    String text = Files.readString(file);
+    assertTrue(text.contains(old), old);
+    Files.writeString(file, text.replace(old, changed));
+  }
+
+  private void reach(SimulatedLine line) throws IOException {
+    change("port: 1502", "port: " + line.modbusPort());
+    change("127.0.0.1:4840", "127.0.0.1:" + URI.create(line.opcUaUrl()).getPort());
+  }
+
+  private JsonNode json() throws IOException {
+    return new ObjectMapper().readTree(out.toString());
+  }
+
+  @Test
+  void itSaysWhatEachTankMayDoByItself() {
+    assertEquals(0, check(), err.toString());
+    String said = out.toString();
+    assertTrue(said.contains("degrease-1 (tank 1 of cell-a): mode command"), said);
+    // H = (9.7 − 8.0) · 800 / (100 − 9.7) = 15.06 L; 0.25 H, 0.5 H, 1.5 H by the design's defaults.
+    assertTrue(said.contains("portion_l=3.765, per_hour_l=7.53, per_8h_l=15.061"), said);
+    // 1.5 H at 6 loads an hour × 0.8 L × 8 % = 0.384 L/h, and at twice that.
+    assertTrue(said.contains("58.832 at normal use, 29.416 at double use"), said);
+    assertEquals("", err.toString());
+  }
+
+  @Test
+  void asJsonItSaysTheSame() throws IOException {
+    change("    number: 1\n", "    number: 1\n    permits: {remote: {constant: true}}\n");
+    assertEquals(0, check("--json"), err.toString());
+    JsonNode tank = json().get("tanks").get(0);
+    assertEquals("degrease-1", tank.get("tank").asText());
+    assertEquals("propose", tank.get("mode").asText());
+    assertEquals("remote", tank.get("not_wired").get(0).asText());
+    assertEquals(58.832, tank.get("hours_of_authority").asDouble(), 1e-9);
+    assertEquals("no limit", tank.get("limits").get("water").get("since_titration_l").asText());
+    assertEquals("warning", json().get("problems").get(0).get("severity").asText());
+    assertFalse(tank.has("live"));
+  }
+
+  @Test
+  void aPermitThatIsNotWiredIsSaid() throws IOException {
+    change(
+        "    number: 1\n",
+        "    number: 1\n    permits: {remote: {constant: true}, circulation: {constant: true, signed_off: lead}}\n");
+    assertEquals(0, check(), err.toString());
+    assertTrue(
+        out.toString()
+            .contains("permits not wired: [remote, circulation]; signed off: [circulation]"),
+        out.toString());
+    assertTrue(out.toString().contains("mode propose"), out.toString());
+  }
+
+  @Test
+  void everyProblemIsPrintedAndTheCommandFails() throws IOException {
+    change("number: 1\n", "number: -1\n");
+    change("site: North Yard", "site: North Yard\ncolour: red");
+    assertEquals(1, check());
+    assertEquals(2, err.toString().lines().count(), err.toString());
+    assertTrue(err.toString().contains("demo.yaml:4: colour: found \"red\""), err.toString());
+    assertEquals("", out.toString());
+    err.getBuffer().setLength(0);
+    assertEquals(1, check("--json"));
+    assertFalse(json().get("sound").asBoolean());
+    assertEquals(2, json().get("problems").size());
+  }
+
+  @Test
+  void aWrongWaitIsWrongUsage() {
+    assertEquals(2, check("--live", "--wait", "soon"));
+  }
+
+  @Test
+  void liveShowsEveryItemOfEveryTankAndWritesNothing() throws IOException {
+    try (Simulation simulation =
+        Simulation.open(Scenario.bundled("demo"), 7, SimulatedLine.Options.onLoopback())) {
+      reach(simulation.line());
+      simulation.runScaled(2);
+      int code = check("--live", "--json");
+      assertEquals(0, code, out.toString() + err);
+      assertEquals(0, simulation.line().wire().writes());
+    }
+    JsonNode tanks = json().get("tanks");
+    assertEquals(3, tanks.size());
+    for (JsonNode tank : tanks) {
+      JsonNode live = tank.get("live");
+      assertEquals("up", live.get("link").asText());
+      assertTrue(live.get("wiring_proved").asBoolean());
+      Map<String, JsonNode> points = new HashMap<>();
+      live.get("points").forEach(point -> points.put(point.get("point").asText(), point));
+      for (Item item : Item.values()) {
+        assertEquals(
+            item.area() == Item.Area.IMAGE, points.containsKey(item.contractName()), item.name());
+      }
+      JsonNode proof = points.get("check_f32");
+      assertEquals(12345.678, proof.get("value").asDouble(), 1e-3);
+      assertEquals("good", proof.get("quality").asText());
+      assertTrue(proof.get("age_s").asDouble() < 30);
+      // 12345.678 as binary32 is 4640 E6B6 (line contract; any IEEE 754 calculator).
+      boolean modbus = tank.get("connection").asText().equals("cell-a");
+      assertEquals(modbus ? "4640 E6B6" : "", proof.get("registers").asText());
+      assertFalse(proof.get("place").asText().isEmpty());
+    }
+  }
+
+  @Test
+  void aWrongWordOrderIsNotProvedAndThereIsAdvice() throws IOException {
+    change("    number: 1\n", "    number: 1\n    points: {check_f32: {word_order: low-first}}\n");
+    try (Simulation simulation =
+        Simulation.open(Scenario.bundled("demo"), 7, SimulatedLine.Options.onLoopback())) {
+      reach(simulation.line());
+      simulation.runScaled(2);
+      assertEquals(1, check("--live"), out.toString());
+    }
+    assertTrue(out.toString().contains("link up; wiring proved: false"), out.toString());
+    assertTrue(out.toString().contains("link up; wiring proved: true"), out.toString());
+    assertTrue(out.toString().contains("advice: "), out.toString());
+  }
+
+  @Test
+  void aPlcThatStandsStillIsNotProved() throws IOException {
+    try (Simulation simulation =
+        Simulation.open(Scenario.bundled("demo"), 7, SimulatedLine.Options.onLoopback())) {
+      reach(simulation.line());
+      assertEquals(1, check("--live"), out.toString());
+    }
+    assertTrue(out.toString().contains("advice: plc_heartbeat stands still"), out.toString());
+  }
+
+  @Test
+  void aLineThatIsDownIsSaidAndTheCommandFails() throws IOException {
+    int free;
+    try (ServerSocket socket = new ServerSocket(0)) {
+      free = socket.getLocalPort();
+    }
+    change("port: 1502", "port: " + free);
+    change("127.0.0.1:4840", "127.0.0.1:" + free);
+    assertEquals(1, check("--live", "--wait", "300ms"), out.toString());
+    assertTrue(out.toString().contains("link down: "), out.toString());
+  }
+}

@@ -1,0 +1,345 @@
+package org.bathwarden.config;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+import static org.junit.jupiter.api.Assertions.assertNotEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.dosing.DosingLimits;
+import org.bathwarden.line.Conversion;
+import org.bathwarden.line.Encoding;
+import org.bathwarden.line.Item;
+import org.bathwarden.line.ItemMap;
+import org.bathwarden.line.Mapping;
+import org.bathwarden.line.Permit;
+import org.bathwarden.line.PermitPlace;
+import org.bathwarden.line.Place;
+import org.bathwarden.line.WordOrder;
+import org.bathwarden.line.opcua.OpcUaSettings;
+import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Product;
+import org.bathwarden.tank.Supply;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/** What a configuration that is taken means. */
+class ConfigReaderTest {
+
+  @TempDir private Path folder = Path.of("");
+  private ConfigFiles yard = new ConfigFiles(folder);
+
+  @BeforeEach
+  void layOut() {
+    yard = new ConfigFiles(folder);
+  }
+
+  private Configuration.Tank tank() throws ConfigException {
+    return yard.configuration().tanks().get(0);
+  }
+
+  @Test
+  void whatIsNotSaidIsTheDefault() throws Exception {
+    Configuration read = yard.configuration();
+    assertEquals(1, read.instance());
+    assertFalse(read.rehearsal());
+    assertEquals(new Configuration.Health("127.0.0.1", 8480), read.health());
+    assertTrue(read.mqtt().isEmpty());
+    assertEquals(folder.resolve("yard.db"), read.record());
+    assertEquals(Duration.ofSeconds(1), read.lines().get(0).scan());
+    assertEquals(ItemMap.modbusDefault(1), tank().items());
+    assertEquals(Mode.COMMAND, tank().sheet().dosing().mode());
+    assertEquals(
+        DosingLimits.defaults(
+            tank().sheet().tank(),
+            tank().sheet().dosing().limits().concentrateMeter(),
+            tank().sheet().dosing().limits().waterMeter()),
+        tank().sheet().dosing().limits());
+  }
+
+  @Test
+  void aPointCanLieElsewhereInAnotherShape() throws Exception {
+    yard.tank(
+        "points: {conductivity_ms_cm: {register: 410, function: 3, unit: 2, type: s32,"
+            + " word_order: low-first, scale: 0.01, offset: -1, sentinel: -32768, range: [0, 200]}}");
+    assertEquals(
+        new Mapping(
+            new Place.Register(Place.Table.HOLDING, 2, 410, Encoding.S32, WordOrder.CDAB),
+            Conversion.linear(0.01, -1).withSentinel(-32768).within(0, 200)),
+        tank().items().mapping(Item.CONDUCTIVITY_MS_CM));
+    assertEquals(
+        ItemMap.modbusDefault(1).mapping(Item.PH), tank().items().mapping(Item.PH), "others stay");
+  }
+
+  @Test
+  void aPointKeepsWhatIsNotSaid() throws Exception {
+    yard.line("unit: 7").tank("points: {ph: {register: 3}, level_l: {byte_order: low-first}}");
+    assertEquals(
+        Mapping.plain(new Place.Register(Place.Table.INPUT, 7, 3, Encoding.F32, WordOrder.ABCD)),
+        tank().items().mapping(Item.PH));
+    assertEquals(
+        Mapping.plain(new Place.Register(Place.Table.INPUT, 7, 0, Encoding.F32, WordOrder.BADC)),
+        tank().items().mapping(Item.LEVEL_L));
+    assertEquals(
+        Mapping.plain(new Place.Register(Place.Table.HOLDING, 7, 13, Encoding.U32, WordOrder.ABCD)),
+        tank().items().mapping(Item.ORDER_COMMIT));
+  }
+
+  @Test
+  void aPermitCanBeABitElsewhere() throws Exception {
+    yard.line("unit: 7")
+        .tank(
+            "permits: {drain-closed: {register: 900, bit: 3, inverted: true}, remote: {register: 9, bit: 17, function: 3, unit: 2}}");
+    assertEquals(
+        new PermitPlace.BitOf(
+            new Place.Register(Place.Table.INPUT, 7, 900, Encoding.U16, WordOrder.ABCD), 3, true),
+        tank().items().permit(Permit.DRAIN_CLOSED));
+    assertEquals(
+        new PermitPlace.BitOf(
+            new Place.Register(Place.Table.HOLDING, 2, 9, Encoding.U32, WordOrder.ABCD), 17, false),
+        tank().items().permit(Permit.REMOTE));
+    assertEquals(new PermitPlace.OwnBit(), tank().items().permit(Permit.CIRCULATION));
+    assertEquals(Mode.COMMAND, tank().sheet().dosing().mode());
+  }
+
+  @Test
+  void nodesOfAnOpcUaLineLieInItsNamespace() throws Exception {
+    yard.opcUa("security: none", "namespace: urn:yard")
+        .tank("points: {ph: {node: s=Probe.2, type: f64}, level_l: {scale: 1000}}")
+        .tank("permits: {remote: {node: i=77, type: bool}}");
+    ItemMap items = tank().items();
+    assertEquals(
+        Mapping.plain(new Place.Node("urn:yard", "s=Probe.2", Encoding.F64)),
+        items.mapping(Item.PH));
+    assertEquals(
+        new Mapping(
+            new Place.Node("urn:yard", "s=Line.Tank1.level_l", Encoding.F32),
+            Conversion.linear(1000, 0)),
+        items.mapping(Item.LEVEL_L));
+    assertEquals(
+        new PermitPlace.BitOf(new Place.Node("urn:yard", "i=77", Encoding.BOOL), 0, false),
+        items.permit(Permit.REMOTE));
+  }
+
+  @Test
+  void aPermitThatIsNotWiredKeepsTheTankInPropose() throws Exception {
+    yard.tank("permits: {no-one-at-tank: {constant: true}}");
+    List<Problem> warnings = yard.configuration().warnings();
+    assertEquals(1, warnings.size());
+    assertEquals("tanks[0].mode", warnings.get(0).path());
+    assertTrue(
+        warnings.get(0).allowed().contains("not wired: [NO_ONE_AT_TANK]"), warnings.toString());
+    assertEquals(Mode.PROPOSE, tank().sheet().dosing().mode());
+    assertEquals(Set.of(Permit.NO_ONE_AT_TANK), tank().items().unwired());
+    assertEquals(Set.of(), tank().sheet().bypassed());
+  }
+
+  @Test
+  void anEngineersSignatureLiftsIt() throws Exception {
+    yard.tank("permits: {no-one-at-tank: {constant: true, signed_off: 'lead engineer, 2 March'}}");
+    assertEquals(List.of(), yard.configuration().warnings());
+    assertEquals(Mode.COMMAND, tank().sheet().dosing().mode());
+    assertEquals(Set.of(Permit.NO_ONE_AT_TANK), tank().sheet().bypassed());
+  }
+
+  @Test
+  void aSignatureForOnePermitIsNoneForAnother() throws Exception {
+    yard.tank(
+        "permits: {no-one-at-tank: {constant: true, signed_off: 'lead engineer'}, remote: {constant: true}}");
+    assertEquals(Mode.PROPOSE, tank().sheet().dosing().mode());
+    assertTrue(yard.configuration().warnings().get(0).allowed().contains("[REMOTE]"));
+  }
+
+  @Test
+  void withoutATitrationTheTankStaysInPropose() throws Exception {
+    yard.write(
+        "alkali-a.yaml",
+        ConfigFiles.read(ConfigFiles.SHIPPED.resolve("chemistry/alkali-a.yaml"))
+            .replace("end_point: free\n", "end_point: free\ntitrated: false\n"));
+    assertEquals(Mode.PROPOSE, tank().sheet().dosing().mode());
+    assertEquals("tanks[0].mode", yard.configuration().warnings().get(0).path());
+  }
+
+  @Test
+  void tooFewHoursOfAuthorityAreAWarning() throws Exception {
+    // 6 loads an hour × 2 L × 8 % / 100 % = 0.96 L/h against 1.5 H = 22.6 L since a titration: 23.5
+    // h.
+    yard.with("drag_out_l_per_load: 0.8", "drag_out_l_per_load: 2");
+    List<Problem> warnings = yard.configuration().warnings();
+    assertEquals(1, warnings.size(), warnings.toString());
+    assertEquals(Problem.Severity.WARNING, warnings.get(0).severity());
+    assertTrue(warnings.get(0).allowed().contains("for 23.5 h"), warnings.toString());
+    assertTrue(warnings.get(0).allowed().contains("= 28.0 h"), warnings.toString());
+    yard.tank("titration: {interval: 8h}");
+    assertEquals(List.of(), yard.configuration().warnings());
+  }
+
+  @Test
+  void theDeadbandOfTheBandIsThatOfItsAlarms() throws Exception {
+    assertEquals(
+        2, tank().sheet().alarm().of(AlarmKey.CONCENTRATION_LOW).deadband(), "% of target");
+    yard.with("low_pct: 6.8", "deadband_pct: 0.4\n      low_pct: 6.8")
+        .tank("alarms: {concentration-high: {on_delay: 7min}}");
+    for (AlarmKey key : List.of(AlarmKey.CONCENTRATION_LOW, AlarmKey.CONCENTRATION_HIGH)) {
+      assertEquals(5, tank().sheet().alarm().of(key).deadband(), 1e-9, "0.4 of 8 %");
+    }
+    assertEquals(
+        Duration.ofMinutes(7), tank().sheet().alarm().of(AlarmKey.CONCENTRATION_HIGH).onDelay());
+  }
+
+  @Test
+  void secretsComeFromTheEnvironmentAndFiles() throws Exception {
+    Files.writeString(folder.resolve("plc-word"), "swordfish\n");
+    yard.opcUa(
+        "user: yard", "password: {file: plc-word}", "pki: keys", "pki_password: {env: YARD_PKI}");
+    yard.with(
+        "supplies:\n  pump",
+        "mqtt: {broker: 'tcp://127.0.0.1:1883', user: yard, password: {env: YARD_MQTT}}\nsupplies:\n  pump");
+    Configuration read = yard.configuration(Map.of("YARD_PKI", "orchid", "YARD_MQTT", "haddock"));
+    OpcUaSettings settings =
+        assertInstanceOf(Configuration.Protocol.OpcUa.class, read.lines().get(0).protocol())
+            .settings();
+    Files.delete(folder.resolve("plc-word"));
+    assertArrayEquals(
+        "swordfish".toCharArray(),
+        assertInstanceOf(OpcUaSettings.Login.User.class, settings.login()).password().get());
+    OpcUaSettings.Security.Basic256Sha256 security =
+        assertInstanceOf(OpcUaSettings.Security.Basic256Sha256.class, settings.security());
+    assertTrue(security.encrypt());
+    assertEquals(folder.resolve("keys"), security.pki().folder());
+    assertArrayEquals("orchid".toCharArray(), security.pki().password().get());
+    assertEquals("haddock", read.mqtt().orElseThrow().password().orElseThrow());
+    for (String word : List.of("swordfish", "orchid", "haddock")) {
+      assertFalse(read.toString().contains(word), word);
+    }
+  }
+
+  @Test
+  void aCertificateCanLogIn() throws Exception {
+    Files.writeString(folder.resolve("operator.p12"), "not looked into here");
+    yard.opcUa("certificate: operator.p12", "certificate_password: {env: YARD_OPERATOR}");
+    Configuration read = yard.configuration(Map.of("YARD_OPERATOR", "word"));
+    OpcUaSettings.Login.Certificate login =
+        assertInstanceOf(
+            OpcUaSettings.Login.Certificate.class,
+            assertInstanceOf(Configuration.Protocol.OpcUa.class, read.lines().get(0).protocol())
+                .settings()
+                .login());
+    assertEquals(folder.resolve("operator.p12"), login.keyStore());
+    assertArrayEquals("word".toCharArray(), login.password().get());
+  }
+
+  @Test
+  void theFingerprintIsThatOfAllFiles() throws Exception {
+    String first = yard.configuration().fingerprint();
+    assertEquals(first, yard.configuration().fingerprint());
+    yard.with("drag_out_l_per_load: 0.8", "drag_out_l_per_load: 0.7");
+    String second = yard.configuration().fingerprint();
+    assertNotEquals(first, second);
+    Path sheet = folder.resolve("alkali-a.yaml");
+    Files.writeString(sheet, Files.readString(sheet).replace("use: [45, 72]", "use: [45, 71]"));
+    assertNotEquals(second, yard.configuration().fingerprint());
+  }
+
+  private Path shipped() throws IOException {
+    for (String name :
+        List.of(
+            "chemistry/alkali-a.yaml",
+            "demo.yaml",
+            "example-modbus.yaml",
+            "example-opcua.yaml",
+            "rehearsal-modbus.yaml",
+            "rehearsal-opcua.yaml")) {
+      yard.write(name, ConfigFiles.read(ConfigFiles.SHIPPED.resolve(name)));
+    }
+    yard.write("secrets/mqtt-password", "a\n");
+    yard.write("secrets/plc-password", "b\n");
+    return folder;
+  }
+
+  private Configuration shipped(String name) throws Exception {
+    return ConfigReader.read(
+        shipped().resolve(name),
+        Map.of("NORTH_YARD_MQTT_PASSWORD", "c", "SOUTH_YARD_PKI_PASSWORD", "d"));
+  }
+
+  @ParameterizedTest
+  @ValueSource(
+      strings = {
+        "demo.yaml",
+        "example-modbus.yaml",
+        "example-opcua.yaml",
+        "rehearsal-modbus.yaml",
+        "rehearsal-opcua.yaml"
+      })
+  void whatShipsIsTakenWithoutAWarning(String name) throws Exception {
+    assertEquals(List.of(), shipped(name).warnings());
+  }
+
+  @Test
+  void theModbusExampleShowsASharedDrumAPointAndPermitsElsewhere() throws Exception {
+    Configuration read = shipped("example-modbus.yaml");
+    for (Configuration.Tank tank : read.tanks()) {
+      assertTrue(
+          tank.sheet()
+              .dosing()
+              .deliveries()
+              .get(Product.CONCENTRATE)
+              .supplies()
+              .contains(new Supply("drum-1")));
+    }
+    Configuration.Tank first = read.tanks().get(0);
+    assertEquals(
+        new Place.Register(Place.Table.HOLDING, 2, 410, Encoding.S32, WordOrder.CDAB),
+        first.items().mapping(Item.CONDUCTIVITY_MS_CM).place());
+    assertEquals(Set.of(Permit.NO_ONE_AT_TANK), first.sheet().bypassed());
+    assertEquals(Mode.COMMAND, first.sheet().dosing().mode());
+    assertEquals(Mode.PROPOSE, read.tanks().get(1).sheet().dosing().mode());
+    assertEquals("c", read.mqtt().orElseThrow().password().orElseThrow());
+  }
+
+  @Test
+  void theOpcUaExampleIsSignedAndEncrypted() throws Exception {
+    Configuration read = shipped("example-opcua.yaml");
+    OpcUaSettings settings =
+        assertInstanceOf(Configuration.Protocol.OpcUa.class, read.lines().get(0).protocol())
+            .settings();
+    assertTrue(
+        assertInstanceOf(OpcUaSettings.Security.Basic256Sha256.class, settings.security())
+            .encrypt());
+    assertEquals(
+        "bathwarden", assertInstanceOf(OpcUaSettings.Login.User.class, settings.login()).name());
+    assertEquals(
+        new Place.Node("urn:bathwarden:line", "s=Heating.Zone3.Actual", Encoding.S16),
+        read.tanks().get(0).items().mapping(Item.TEMPERATURE_C).place());
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"rehearsal-modbus.yaml", "rehearsal-opcua.yaml"})
+  void aRehearsalIsTwoTanksOnTheDefaultMapInCommand(String name) throws Exception {
+    Configuration read = shipped(name);
+    assertTrue(read.rehearsal());
+    assertEquals(
+        List.of(1, 2), read.tanks().stream().map(tank -> tank.items().tankNumber()).toList());
+    for (Configuration.Tank tank : read.tanks()) {
+      ItemMap standard =
+          name.contains("modbus")
+              ? ItemMap.modbusDefault(tank.items().tankNumber())
+              : ItemMap.opcUaDefault(tank.items().tankNumber(), "urn:bathwarden:line");
+      assertEquals(standard, tank.items());
+      assertEquals(Mode.COMMAND, tank.sheet().dosing().mode());
+    }
+  }
+}

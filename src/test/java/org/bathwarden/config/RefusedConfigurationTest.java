@@ -1,0 +1,380 @@
+package org.bathwarden.config;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/** What must be refused, each with file, line, path, the value found and what is allowed. */
+class RefusedConfigurationTest {
+
+  @TempDir private Path folder = Path.of("");
+  private ConfigFiles yard = new ConfigFiles(folder);
+
+  @BeforeEach
+  void layOut() {
+    yard = new ConfigFiles(folder);
+  }
+
+  private static void says(Problem problem, int line, String found, String allowed) {
+    assertEquals(Problem.Severity.ERROR, problem.severity());
+    assertEquals(line, problem.line(), problem.toString());
+    assertEquals(found, problem.found(), problem.toString());
+    assertTrue(problem.allowed().contains(allowed), problem.toString());
+  }
+
+  @Test
+  void whatIsSoundIsTaken() throws Exception {
+    assertEquals(List.of(), yard.configuration().warnings());
+  }
+
+  /** One line changed, one problem: path, value found, words of what is allowed. */
+  @ParameterizedTest(name = "{1}: {2}")
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "low_level_l: 710 | low_level_l: 810 | tanks[0].geometry.low_level_l | 810 | below working",
+        "heater_guard_l: 500 | heater_guard_l: 650 | tanks[0].geometry.heater_guard_l | 650 | below minimum",
+        "minimum_l: 600 | minimum_l: 720 | tanks[0].geometry.minimum_l | 720 | below low_level_l",
+        "working_l: 800 | working_l: 905 | tanks[0].geometry.working_l | 905 | below maximum_l",
+        "low_pct: 6.8 | low_pct: 8.1 | tanks[0].band.low_pct | 8.1 | below target_pct",
+        "target_pct: 8.0 | target_pct: .nan | tanks[0].band.target_pct | \".nan\" | NaN",
+        "target_pct: 8.0 | target_pct: -.inf | tanks[0].band.target_pct | \"-.inf\" | infinity",
+        "target_pct: 8.0 | target_pct: 8.0e+999 | tanks[0].band.target_pct | \"8.0e+999\" | a number",
+        "target_pct: 8.0 | target_pct: eight | tanks[0].band.target_pct | \"eight\" | a number",
+        "working_l: 800 | working_l: -800 | tanks[0].geometry.working_l | -800 | minimum value of 0",
+        "rated_l_per_min: 1.5, | rated_l_per_min: -1.5, | supplies.pump-1.rated_l_per_min | -1.5 | of 0",
+        "number: 1 | number: 0 | tanks[0].number | 0 | minimum value of 1",
+        "number: 1 | number: 1.5 | tanks[0].number | 1.5 | integer",
+        "number: 1 | number: 007 | tanks[0].number | \"007\" | integer",
+        "mode: command | mode: automatic | tanks[0].mode | \"automatic\" | propose",
+        "mode: command | mood: command | tanks[0].mood | \"command\" | no such key",
+        "metals: [steel] | metals: [] | tanks[0].metals | [] | at least 1",
+        "metals: [steel] | metals: [zinc] | tanks[0].metals[0] | \"zinc\" | the chemistry sheet",
+        "name: degrease-1 | name: line-a | tanks[0].name | \"line-a\" | must not",
+        "connection: cell-a | connection: cell-b | tanks[0].connection | \"cell-b\" | one of [cell-a]",
+        "supplies: [pump-1] | supplies: [pump-9] | tanks[0].concentrate.supplies[0] | \"pump-9\" | one of",
+        "supplies: [pump-1] | supplies: [water-1] | tanks[0].concentrate.supplies[0] | \"water-1\" | supply of",
+        "chemistry: alkali-a | chemistry: alkali-z | tanks[0].chemistry | \"alkali-z.yaml\" | no readable file",
+        "temperature_setpoint_c: 60 | temperature_setpoint_c: 80 | tanks[0].temperature_setpoint_c | 80 | window",
+        "temperature_c: 14 | temperature_c: hot | tanks[0].make_up_water.temperature_c | \"hot\" | a number",
+        "strength_pct: 0, | strength_pct: 7, | tanks[0].make_up_water.strength_pct | 7 | weaker",
+        "host: 127.0.0.1 | host: 5 | connections.cell-a.host | 5 | string",
+        "modbus-tcp | profibus | connections.cell-a.protocol | \"profibus\" | modbus-tcp",
+        "site: North Yard | site: '#north/+' | site | \"#north/+\" | pattern"
+      })
+  void oneLineWrongIsOneProblem(
+      String sound, String wrong, String path, String found, String allowed) {
+    yard.with(sound, wrong);
+    says(yard.only(path), yard.lineOf(wrong), found, allowed);
+  }
+
+  /** One line more, one problem. */
+  @ParameterizedTest(name = "{0}")
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "alarms: {level-low: {response_alone: ''}} | tanks[0].alarms.level-low.response_alone | \"\" | an alarm needs it",
+        "alarms: {level-low: {on_delay: 30h}} | tanks[0].alarms.level-low.on_delay | PT30H | PT24H",
+        "alarms: {bath-too-sad: {priority: low}} | tanks[0].alarms.bath-too-sad | {\"priority\":\"low\"} | no such alarm",
+        "limits: {alpha: 0.5} | tanks[0].limits.alpha | 0.5 | 0.2",
+        "limits: {mixing_wait: 2h} | tanks[0].limits | {\"mixing_wait\":\"2h\"} | 0 to 60 min",
+        "limits: {mixing_wait: 2 hours} | tanks[0].limits.mixing_wait | \"2 hours\" | pattern",
+        "limits: {concentrate: {per_8h_l: 33}} | tanks[0].limits | {\"concentrate\":{\"per_8h_l\":33}} | 4 % of V",
+        "points: {ph: {node: s=x}} | tanks[0].points.ph.node | \"s=x\" | give a register",
+        "points: {ph: {register: 3, constant: 7}} | tanks[0].points.ph | {\"register\":3,\"constant\":7} | one of register",
+        "points: {ph: {scale: 0}} | tanks[0].points.ph | {\"scale\":0} | scale must not be 0",
+        "points: {ph: {register: 65535}} | tanks[0].points.ph | {\"register\":65535} | does not fit",
+        "points: {ph: {range: [14, 0]}} | tanks[0].points.ph.range | [14,0] | the first end",
+        "points: {tank_number: {constant: 1}} | tanks[0].points.tank_number | {\"constant\":1} | cannot be a constant",
+        "points: {mood: {register: 1}} | tanks[0].points.mood | {\"register\":1} | no such item",
+        "permits: {remote: {bit: 1}} | tanks[0].permits.remote | {\"bit\":1} | one of register",
+        "permits: {remote: {register: 9, bit: 20, type: u16}} | tanks[0].permits.remote | {\"register\":9,\"bit\":20,\"type\":\"u16\"} | no bit 20",
+        "permits: {telepathy: {constant: true}} | tanks[0].permits.telepathy | {\"constant\":true} | no such key",
+        "permits: {remote: {constant: maybe}} | tanks[0].permits.remote.constant | \"maybe\" | boolean",
+      })
+  void oneLineMoreIsOneProblem(String line, String path, String found, String allowed) {
+    yard.tank(line);
+    says(yard.only(path), yard.lineOf(line), found, allowed);
+  }
+
+  @Test
+  void aDeadbandMustBeNarrowerThanItsBand() {
+    yard.with("low_pct: 6.8\n", "low_pct: 6.8\n      deadband_pct: 2.9\n");
+    says(yard.only("tanks[0].band.deadband_pct"), yard.lineOf("deadband"), "2.9", "narrower than");
+  }
+
+  @Test
+  void aDetectionTimeMustBeWithinReach() {
+    yard.line("detection: 1200ms");
+    says(
+        yard.only("connections.cell-a.detection"),
+        yard.lineOf("detection"),
+        "\"1200ms\"",
+        "cannot be reached: scan and timeout take up to 1500 ms");
+  }
+
+  @Test
+  void theRoundTripsOfAllTanksStayWithinTheirShareOfTheScan() throws Exception {
+    yard.line("round_trip: 600ms");
+    assertEquals(1, yard.configuration().tanks().size());
+    yard.with("round_trip: 600ms", "round_trip: 601ms");
+    says(
+        yard.only("connections.cell-a.round_trip"),
+        yard.lineOf("round_trip"),
+        "\"601ms\"",
+        "1 tanks × 601 ms are 601 ms, more than 60 % of the scan of 1000 ms");
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"scan: 2s", "scan: 100ms", "timeout: 1s"})
+  void aScanKeepsTheHeartbeat(String line) {
+    yard.line(line);
+    assertTrue(
+        yard.refused().stream()
+            .anyMatch(problem -> problem.path().equals("connections.cell-a." + line.split(":")[0])),
+        () -> yard.refused().toString());
+  }
+
+  @Test
+  void namesAndNumbersStandOnce() {
+    yard.end(
+        """
+          - name: degrease-1
+            connection: cell-a
+            number: 1
+            chemistry: alkali-a.yaml
+            metals: [steel]
+            temperature_setpoint_c: 60
+            drag_out_l_per_load: 0.8
+            geometry: {level_kind: surface, working_l: 800, low_level_l: 710, minimum_l: 600, heater_guard_l: 500, maximum_l: 900, surface_m2: 1}
+            band: {target_pct: 8.0, low_pct: 6.8, high_pct: 9.7}
+            make_up_water: {strength_pct: 0, temperature_c: 14}
+            concentrate: {supplies: [pump-1]}
+            water: {supplies: [water-1]}
+        """);
+    Set<String> paths = new HashSet<>();
+    yard.refused().forEach(problem -> paths.add(problem.path()));
+    assertEquals(Set.of("tanks[1].name", "tanks[1].number"), paths);
+  }
+
+  @Test
+  void theSamePlcUnderTwoNamesIsOnePlc() {
+    yard.with(
+        "connections:\n",
+        "connections:\n  cell-b: {protocol: modbus-tcp, host: 127.0.0.1, port: 502}\n");
+    yard.end(
+        """
+          - {name: degrease-2, connection: cell-b, number: 1, chemistry: alkali-a.yaml}
+        """);
+    assertTrue(
+        yard.refused().stream()
+            .anyMatch(
+                problem ->
+                    problem.path().equals("tanks[1].number")
+                        && problem.allowed().contains("127.0.0.1:502")),
+        () -> yard.refused().toString());
+  }
+
+  @Test
+  void aKeyStandsOnce() {
+    yard.with("    number: 1\n", "    number: 1\n    number: 2\n");
+    says(yard.only("tanks[0].number"), yard.lineOf("number: 2"), "the key a second time", "once");
+  }
+
+  @Test
+  void everythingWrongIsSaidAtOnce() {
+    yard.with("low_pct: 6.8", "low_pct: 8.5")
+        .with("maximum_l: 900", "maximum_l: .nan")
+        .with("supplies: [water-1]", "supplies: [water-7]")
+        .line("timeout: 3s")
+        .line("colour: red")
+        .with("record: {file: yard.db}", "record: {file: yard.db, speed: 9}");
+    List<String> paths = yard.refused().stream().map(Problem::path).sorted().toList();
+    // What lies in a section that was refused in form is looked at once that is right.
+    assertEquals(
+        List.of("connections.cell-a.colour", "record.speed", "tanks[0].geometry.maximum_l"), paths);
+    yard.with("maximum_l: .nan", "maximum_l: 900").with("    colour: red\n", "");
+    paths = yard.refused().stream().map(Problem::path).sorted().toList();
+    assertEquals(
+        List.of(
+            "connections.cell-a.detection",
+            "connections.cell-a.timeout",
+            "record.speed",
+            "tanks[0].band.low_pct",
+            "tanks[0].water.supplies[0]"),
+        paths);
+  }
+
+  @Test
+  void aSecretInTheYamlIsRefusedAndNotRepeated() {
+    yard.with(
+        "supplies:\n  pump",
+        "mqtt: {broker: 'tcp://127.0.0.1:1883', user: yard, password: swordfish}\nsupplies:\n  pump");
+    Problem problem = yard.only("mqtt.password");
+    says(problem, yard.lineOf("swordfish"), "something else (not shown)", "{env: NAME}");
+    assertFalse(problem.toString().contains("swordfish"));
+    yard.with("password: swordfish", "password: {value: swordfish}");
+    assertFalse(yard.refused().toString().contains("swordfish"));
+  }
+
+  @Test
+  void aMissingSecretIsSaidWhenTheConfigurationIsRead() throws IOException {
+    yard.opcUa("user: yard", "password: {env: YARD_PLC}", "pki_password: {file: pki-word}");
+    assertEquals(
+        List.of("connections.cell-a.password.env", "connections.cell-a.pki_password.file"),
+        yard.refused().stream().map(Problem::path).sorted().toList());
+    Files.writeString(folder.resolve("pki-word"), " \n");
+    assertEquals(
+        List.of("connections.cell-a.pki_password.file"),
+        yard.refused(Map.of("YARD_PLC", "x")).stream().map(Problem::path).toList());
+  }
+
+  @Test
+  void aUserNeedsAPasswordAndNoCertificateBeside() {
+    yard.opcUa("user: yard");
+    Problem problem = yard.only("connections.cell-a.user");
+    assertTrue(problem.allowed().contains("'password'"), problem.toString());
+    yard.with(
+        "user: yard",
+        "user: yard\n    password: {env: A}\n    certificate: a.p12\n    certificate_password: {env: A}");
+    assertEquals("connections.cell-a", yard.only("connections.cell-a").path());
+  }
+
+  @Test
+  void aLoginOverAnOpenLineIsRefused() {
+    yard.opcUa("security: none", "user: yard", "password: {env: YARD_PLC}");
+    List<Problem> problems = yard.refused(Map.of("YARD_PLC", "x"));
+    assertEquals(1, problems.size(), problems.toString());
+    assertEquals("connections.cell-a", problems.get(0).path());
+    assertTrue(problems.get(0).allowed().contains("Basic256Sha256"), problems.toString());
+  }
+
+  @Test
+  void aRegisterOnAnOpcUaLineIsRefused() {
+    yard.opcUa("security: none").tank("points: {ph: {register: 7}}");
+    assertEquals(
+        "this line is OPC UA: give a node", yard.only("tanks[0].points.ph.register").allowed());
+  }
+
+  @Test
+  void whatIsNoYamlIsRefusedWithItsLine() {
+    yard.with("    number: 1\n", "    number: [1\n");
+    List<Problem> problems = yard.refused();
+    assertEquals(1, problems.size());
+    // The bracket opens on the line of the number; that it does not close shows on the next.
+    assertEquals(yard.lineOf("mode: command"), problems.get(0).line());
+    assertEquals("must be valid YAML", problems.get(0).allowed());
+  }
+
+  @Test
+  void whatIsNoTextIsRefused() throws IOException {
+    Path file = yard.file();
+    Files.write(file, new byte[] {'s', 'i', 't', 'e', ':', ' ', (byte) 0xFF, (byte) 0xFE});
+    assertEquals("bytes that are not UTF-8", refused(file).get(0).found());
+    Files.writeString(file, "- a list\n");
+    assertEquals("no keys", refused(file).get(0).found());
+    Files.writeString(file, "");
+    assertEquals("no keys", refused(file).get(0).found());
+    Files.delete(file);
+    assertEquals("no readable file", refused(file).get(0).found());
+  }
+
+  private static List<Problem> refused(Path file) {
+    try {
+      ConfigReader.read(file, Map.of());
+    } catch (ConfigException e) {
+      return e.problems();
+    }
+    throw new AssertionError("taken");
+  }
+
+  @Test
+  void anAliasThatHoldsItselfEndsInAProblem() throws IOException {
+    Path file = Files.writeString(folder.resolve("loop.yaml"), "site: &a {more: *a}\n");
+    assertTrue(
+        refused(file).stream().anyMatch(p -> p.allowed().contains("an alias that holds itself")),
+        () -> refused(file).toString());
+  }
+
+  @Test
+  void whatAnAliasBringsIsRefusedOnTheLineWhereItStands() {
+    yard.with("geometry:\n", "geometry: &same\n").with("working_l: 800", "working_l: 950");
+    yard.end(
+        """
+          - name: degrease-2
+            connection: cell-a
+            number: 2
+            chemistry: alkali-a.yaml
+            metals: [steel]
+            temperature_setpoint_c: 60
+            drag_out_l_per_load: 0.8
+            geometry: *same
+            band: {target_pct: 8.0, low_pct: 6.8, high_pct: 9.7}
+            make_up_water: {strength_pct: 0, temperature_c: 14}
+            concentrate: {supplies: [pump-1]}
+            water: {supplies: [water-1]}
+        """);
+    List<Problem> problems =
+        yard.refused().stream()
+            .filter(problem -> problem.path().endsWith("geometry.working_l"))
+            .filter(problem -> problem.allowed().contains("must be below"))
+            .toList();
+    assertEquals(
+        List.of("tanks[0].geometry.working_l", "tanks[1].geometry.working_l"),
+        problems.stream().map(Problem::path).toList());
+    problems.forEach(problem -> assertEquals(yard.lineOf("working_l: 950"), problem.line()));
+  }
+
+  @Test
+  void theMetalsStandNoMoreThanTheSheetSays() {
+    yard.write(
+        "alkali-a.yaml",
+        ConfigFiles.read(ConfigFiles.SHIPPED.resolve("chemistry/alkali-a.yaml"))
+            .replace(
+                "steel: {ph_low: 9.0, concentration_high_pct: 14, temperature_high_c: 80}",
+                "steel: {concentration_high_pct: 9, temperature_high_c: 55}"));
+    assertEquals(
+        List.of("tanks[0].band.high_pct", "tanks[0].temperature_setpoint_c"),
+        yard.refused().stream().map(Problem::path).sorted().toList());
+  }
+
+  @Test
+  void aChemistrySheetIsCheckedInItsOwnFile() {
+    Path sheet =
+        yard.write(
+            "alkali-a.yaml",
+            ConfigFiles.read(ConfigFiles.SHIPPED.resolve("chemistry/alkali-a.yaml"))
+                .replace("end_point: free", "end_point: sweet")
+                .replace("use: [45, 72]", "use: [72, .inf]"));
+    List<Problem> problems = yard.refused();
+    assertEquals(
+        List.of("end_point", "temperature_c.use[1]"),
+        problems.stream().map(Problem::path).sorted().toList());
+    problems.forEach(problem -> assertEquals(sheet.toString(), problem.file()));
+  }
+
+  @Test
+  void theMessageNamesTheFileTheLineAndTheRemedy() {
+    yard.with("low_pct: 6.8", "low_pct: 8.1");
+    assertEquals(
+        folder.resolve("yard.yaml")
+            + ":"
+            + yard.lineOf("8.1")
+            + ": tanks[0].band.low_pct: found 8.1; must be below target_pct, which is 8.0",
+        yard.only("tanks[0].band.low_pct").toString());
+  }
+}
