@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.net.InetAddress;
 import java.nio.file.Path;
+import java.security.GeneralSecurityException;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
@@ -63,7 +64,7 @@ final class Demo implements AutoCloseable {
       long seed, Mode mode, int portBase, Optional<String> broker, double speed, Duration span) {}
 
   Demo(Settings settings, Path folder, PrintWriter out)
-      throws IOException, ConfigException, RecordException {
+      throws IOException, ConfigException, RecordException, GeneralSecurityException {
     this.settings = settings;
     this.out = out;
     Scenario scenario = Scenario.bundled("demo");

@@ -8,6 +8,7 @@ import static org.bathwarden.alarm.AlarmCondition.unknown;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -75,6 +76,7 @@ final class Conditions {
   private final PassInput input;
   private final Signals signals;
   private final Estimate estimate;
+  private final LossWatch loss;
   private final DosingStep dosing;
   private final Logbook logbook;
   private final Optional<PlcWords> words;
@@ -86,6 +88,7 @@ final class Conditions {
       PassInput input,
       Signals signals,
       Estimate estimate,
+      LossWatch loss,
       DosingStep dosing,
       Logbook logbook) {
     this.sheet = sheet;
@@ -94,6 +97,7 @@ final class Conditions {
     this.input = input;
     this.signals = signals;
     this.estimate = estimate;
+    this.loss = loss;
     this.dosing = dosing;
     this.logbook = logbook;
     this.words = signals.plcAlive() ? input.image().words() : Optional.empty();
@@ -106,10 +110,11 @@ final class Conditions {
       PassInput input,
       Signals signals,
       Estimate estimate,
+      LossWatch loss,
       DosingStep dosing,
       Logbook logbook) {
     Conditions conditions =
-        new Conditions(sheet, alarms, input, signals, estimate, dosing, logbook);
+        new Conditions(sheet, alarms, input, signals, estimate, loss, dosing, logbook);
     conditions.level();
     conditions.bath();
     conditions.probes();
@@ -120,8 +125,15 @@ final class Conditions {
   }
 
   /** Causes of the cause and effect table that lie outside dosing's own sight. */
-  static Set<Cause> causes(Sheet sheet, LossWatch loss) {
-    return loss.fast(sheet.tank().geometry()) ? Set.of(Cause.FAST_LOSS) : Set.of();
+  static Set<Cause> causes(Sheet sheet, LossWatch loss, ResponseWatch response) {
+    Set<Cause> causes = EnumSet.noneOf(Cause.class);
+    if (loss.fast(sheet.tank().geometry())) {
+      causes.add(Cause.FAST_LOSS);
+    }
+    if (response.mismatch()) {
+      causes.add(Cause.RESPONSE_MISMATCH);
+    }
+    return causes;
   }
 
   private void level() {
@@ -153,7 +165,11 @@ final class Conditions {
     double high = Math.max(free, (g.workingL() + g.maximumL()) / 2);
     found.add(limit(AlarmKey.LEVEL_HIGH, Limit.above(high, deadband), settled, "L", "level"));
     found.add(of(AlarmKey.FAST_LOSS, observed(Cause.FAST_LOSS), value, "level against balance"));
-    found.add(fault(AlarmKey.FLOW_WITHOUT_ORDER, LineFault.FLOW_WITHOUT_ORDER));
+    boolean rises = loss.rising(g) && !NOT_WORKING.contains(dosing.after().bath().state());
+    found.add(
+        rises
+            ? active(AlarmKey.FLOW_WITHOUT_ORDER, value, "level rises, no meter counts")
+            : fault(AlarmKey.FLOW_WITHOUT_ORDER, LineFault.FLOW_WITHOUT_ORDER));
     found.add(fault(AlarmKey.OUTPUT_NOT_DROPPED, LineFault.OUTPUT_DID_NOT_DROP));
   }
 
@@ -297,7 +313,6 @@ final class Conditions {
   }
 
   private void flow() {
-    DosingState after = dosing.after();
     boolean weak =
         estimate.concentrationPct()
             < tank.band().lowPct() + 0.25 * (tank.band().targetPct() - tank.band().lowPct());

@@ -41,6 +41,15 @@ public final class Pass {
     Estimate estimate = Estimator.estimate(sheet.estimator(), estimated);
     List<TitrationVerdict> verdicts = Verdicts.fresh(before.estimate(), estimated);
     LossWatch loss = before.loss().after(sample, estimate, Stamps.bookedL(admitted.entries()));
+    ResponseWatch response =
+        before
+            .response()
+            .after(
+                sheet.tank(),
+                sheet.dosing().limits().mixingWait(),
+                sample,
+                estimate,
+                admitted.entries());
 
     DosingStep dosing =
         Dosing.run(
@@ -52,7 +61,7 @@ public final class Pass {
                 signals,
                 estimate,
                 verdicts,
-                Conditions.causes(sheet, loss),
+                Conditions.causes(sheet, loss, response),
                 admitted.entries(),
                 input.written(),
                 input.stopping(),
@@ -65,7 +74,8 @@ public final class Pass {
             sheet.alarm(),
             before.alarm(),
             new AlarmInput(
-                Conditions.found(sheet, before.alarm(), input, signals, estimate, dosing, logbook),
+                Conditions.found(
+                    sheet, before.alarm(), input, signals, estimate, loss, dosing, logbook),
                 dosing.after().bath().state(),
                 input.causesElsewhere(),
                 admitted.entries(),
@@ -77,6 +87,7 @@ public final class Pass {
                 checked.after(),
                 estimated,
                 loss,
+                response,
                 dosing.after(),
                 alarms.after(),
                 logbook,

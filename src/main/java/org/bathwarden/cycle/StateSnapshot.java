@@ -10,9 +10,15 @@ import org.bathwarden.signal.SignalState;
  *
  * @param signal of the signals
  * @param loss of what leaves the tank
+ * @param response of what a new lot does to the bath
  * @param dosing of dosing, orders and proposals
  * @param alarm of the alarms
  * @param logbook of the entries
  */
 public record StateSnapshot(
-    SignalState signal, LossWatch loss, DosingState dosing, AlarmState alarm, Logbook logbook) {}
+    SignalState signal,
+    LossWatch loss,
+    ResponseWatch response,
+    DosingState dosing,
+    AlarmState alarm,
+    Logbook logbook) {}

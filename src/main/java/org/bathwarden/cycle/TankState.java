@@ -15,6 +15,7 @@ import org.bathwarden.signal.SignalState;
  * @param signal of the signals
  * @param estimate of the estimator, with its history
  * @param loss of what leaves the tank
+ * @param response of what a new lot does to the bath
  * @param dosing of dosing, orders and proposals
  * @param alarm of the alarms
  * @param logbook of the entries
@@ -24,6 +25,7 @@ public record TankState(
     SignalState signal,
     EstimateState estimate,
     LossWatch loss,
+    ResponseWatch response,
     DosingState dosing,
     AlarmState alarm,
     Logbook logbook,
@@ -44,12 +46,12 @@ public record TankState(
 
   /** This state as plain data, without the estimator. */
   public StateSnapshot snapshot() {
-    return new StateSnapshot(signal, loss, dosing, alarm, logbook);
+    return new StateSnapshot(signal, loss, response, dosing, alarm, logbook);
   }
 
   /** This state, with what of it is due to be kept added to {@code facts}. */
   TankState keeping(Sheet sheet, PassInput input, Estimate now, List<Fact> facts) {
     Kept next = Facts.keep(sheet, kept, input, snapshot(), estimate, now, facts);
-    return new TankState(signal, estimate, loss, dosing, alarm, logbook, next);
+    return new TankState(signal, estimate, loss, response, dosing, alarm, logbook, next);
   }
 }

@@ -24,6 +24,9 @@ public final class Intake {
   /** Clocks of senders may be ahead by so much. */
   private static final Duration AHEAD = Duration.ofMinutes(2);
 
+  /** Nothing that old is of use, and times far beyond it cannot be reckoned with. */
+  private static final Duration OLDEST = Duration.ofDays(366);
+
   /** A pour and what a totalizer saw are the same within this time and share; judgement. */
   private static final Duration SAME_POUR = Duration.ofMinutes(15);
 
@@ -87,7 +90,12 @@ public final class Intake {
     if (stamp.id().isBlank() || stamp.author().isBlank()) {
       return Optional.of("it needs an id and an author");
     }
-    return stamp.happenedAt().isAfter(draft.now.wall().plus(AHEAD))
+    Instant oldest = draft.now.wall().minus(OLDEST);
+    if (stamp.happenedAt().isBefore(oldest) || stamp.enteredAt().isBefore(oldest)) {
+      return Optional.of("it lies more than a year back");
+    }
+    Instant newest = draft.now.wall().plus(AHEAD);
+    return stamp.happenedAt().isAfter(newest) || stamp.enteredAt().isAfter(newest)
         ? Optional.of("it lies in the future")
         : Optional.empty();
   }

@@ -30,6 +30,12 @@ public record LossWatch(List<Point> points, double inflowL, double explainedL) {
   /** Level noise and surface waves, share of the working volume; judgement. */
   private static final double NOISE_SHARE = 0.02;
 
+  /** An unexplained rise by this share of the working volume is no noise; judgement. */
+  private static final double RISING_SHARE = 0.03;
+
+  /** How much of the window must be seen before a rise is judged. */
+  private static final Duration RISING_FOR = Duration.ofMinutes(9);
+
   /** Copies the list. */
   public LossWatch {
     points = List.copyOf(points);
@@ -92,6 +98,35 @@ public record LossWatch(List<Point> points, double inflowL, double explainedL) {
       }
     }
     return false;
+  }
+
+  /**
+   * Whether the level has been rising for some ten minutes with no meter and no entry to explain
+   * it, and in a settled state: a siphon, a valve that passes. A pour, which is a step, is not
+   * meant: each third of the time must have its share.
+   */
+  public boolean rising(Geometry geometry) {
+    if (points.size() < 4) {
+      return false;
+    }
+    int last = points.size() - 1;
+    Point[] marks = {
+      points.get(0), points.get(last / 3), points.get(2 * last / 3), points.get(last)
+    };
+    boolean longEnough = Duration.between(marks[0].at(), marks[3].at()).compareTo(RISING_FOR) >= 0;
+    boolean rising = longEnough && came(marks[0], marks[3]) > RISING_SHARE * geometry.workingL();
+    for (int i = 0; i < 3; i++) {
+      rising &=
+          marks[i].settled()
+              && marks[i + 1].settled()
+              && came(marks[i], marks[i + 1]) > RISING_SHARE / 6 * geometry.workingL();
+    }
+    return rising;
+  }
+
+  /** What came in between that nothing explains; losses are not counted on, L. */
+  private static double came(Point then, Point now) {
+    return now.levelL() - then.levelL() - (now.inflowL() - then.inflowL());
   }
 
   private static double finite(double value) {

@@ -1,5 +1,7 @@
 package org.bathwarden.line;
 
+import java.util.Arrays;
+import java.util.Locale;
 import java.util.Optional;
 import org.bathwarden.signal.Point;
 
@@ -90,11 +92,16 @@ public enum Item {
   private final Area area;
   private final int offset;
   private final Type type;
+  private final String contractName;
+  private final Optional<Point> point;
 
   Item(Area area, int offset, Type type) {
     this.area = area;
     this.offset = offset;
     this.type = type;
+    this.contractName = name().toLowerCase(Locale.ROOT);
+    this.point =
+        Arrays.stream(Point.values()).filter(p -> p.item().equals(contractName)).findFirst();
   }
 
   /** Whether the PLC or the controller writes it. */
@@ -114,17 +121,12 @@ public enum Item {
 
   /** Its name in the contract, for example {@code level_l}. */
   public String contractName() {
-    return name().toLowerCase(java.util.Locale.ROOT);
+    return contractName;
   }
 
   /** The measured point it carries, if it carries one. */
   public Optional<Point> point() {
-    for (Point point : Point.values()) {
-      if (point.item().equals(contractName())) {
-        return Optional.of(point);
-      }
-    }
-    return Optional.empty();
+    return point;
   }
 
   /** Who writes an item. */

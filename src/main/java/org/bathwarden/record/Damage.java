@@ -1,12 +1,11 @@
 package org.bathwarden.record;
 
 import java.io.IOException;
+import java.io.InputStream;
 import java.nio.ByteBuffer;
-import java.nio.channels.SeekableByteChannel;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.Arrays;
 
 /**
  * Looks at the first bytes of a store before SQLite does, which would take an empty or a shortened
@@ -30,15 +29,12 @@ final class Damage {
     if (!Files.exists(file)) {
       return;
     }
-    try (SeekableByteChannel channel = Files.newByteChannel(file)) {
-      ByteBuffer header = ByteBuffer.allocate(HEADER);
-      while (header.hasRemaining() && channel.read(header) >= 0) {
-        continue;
+    try (InputStream in = Files.newInputStream(file)) {
+      ByteBuffer header = ByteBuffer.wrap(in.readNBytes(HEADER));
+      if (header.limit() < HEADER) {
+        throw damaged(file, "it ends after " + header.limit() + " bytes");
       }
-      if (header.position() < HEADER) {
-        throw damaged(file, "it ends after " + header.position() + " bytes");
-      }
-      if (!Arrays.equals(Arrays.copyOf(header.array(), MAGIC.length), MAGIC)) {
+      if (!header.slice(0, MAGIC.length).equals(ByteBuffer.wrap(MAGIC))) {
         throw damaged(file, "it is no SQLite file");
       }
       // Pages that were last written may still be in the log; without one the file must be whole.
@@ -46,8 +42,8 @@ final class Damage {
       boolean logged = Files.exists(log) && Files.size(log) > 0;
       int size = Short.toUnsignedInt(header.getShort(16));
       long whole = Integer.toUnsignedLong(header.getInt(28)) * (size == 1 ? 65536 : size);
-      if (!logged && channel.size() < whole) {
-        throw damaged(file, "it is cut off: " + channel.size() + " of " + whole + " bytes");
+      if (!logged && Files.size(file) < whole) {
+        throw damaged(file, "it is cut off: " + Files.size(file) + " of " + whole + " bytes");
       }
     } catch (IOException e) {
       throw new RecordException(

@@ -1,8 +1,10 @@
 package org.bathwarden.service;
 
 import java.io.IOException;
+import java.net.InetAddress;
 import java.net.URI;
 import java.nio.file.Path;
+import java.security.GeneralSecurityException;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
@@ -27,6 +29,7 @@ import org.bathwarden.face.metrics.Metrics;
 import org.bathwarden.face.mqtt.MqttFace;
 import org.bathwarden.face.mqtt.MqttPorts;
 import org.bathwarden.face.mqtt.MqttSettings;
+import org.bathwarden.face.mqtt.MqttTls;
 import org.bathwarden.face.web.ConsoleEntries;
 import org.bathwarden.face.web.EntryToken;
 import org.bathwarden.face.web.Health;
@@ -81,17 +84,19 @@ public final class Faces implements Audience, AutoCloseable {
    *
    * @param service where requests go
    * @throws IOException if the token of the console or the broker's trust cannot be read
+   * @throws GeneralSecurityException if a certificate of the broker's trust cannot be used
    */
-  public void start(Service service) throws IOException {
+  public void start(Service service) throws IOException, GeneralSecurityException {
     Path token =
         configuration.record().resolveSibling(configuration.record().getFileName() + ".token");
     ConsoleEntries console =
         new ConsoleEntries(
             EntryToken.readOrCreate(token), service::mode, seen(), service::offer, wall);
     Configuration.Health health = configuration.health();
+    boolean loopback = InetAddress.getByName(health.bind()).isLoopbackAddress();
     WebFace started =
         WebFace.start(
-            new WebSettings(health.bind(), health.port(), true),
+            new WebSettings(health.bind(), health.port(), loopback),
             this::health,
             metrics::scrape,
             Optional.of(console));
@@ -102,7 +107,8 @@ public final class Faces implements Audience, AutoCloseable {
     }
   }
 
-  private void startMqtt(Configuration.Mqtt settings, Service service) throws IOException {
+  private void startMqtt(Configuration.Mqtt settings, Service service)
+      throws IOException, GeneralSecurityException {
     MqttFace face =
         new MqttFace(
             new MqttSettings(
@@ -113,7 +119,7 @@ public final class Faces implements Audience, AutoCloseable {
                     .user()
                     .map(user -> new MqttSettings.Login(user, settings.password().orElse(""))),
                 settings.trust().isPresent()
-                    ? Optional.of(Trust.of(settings.trust().get()))
+                    ? Optional.of(MqttTls.trusting(settings.trust().get()))
                     : Optional.empty(),
                 Duration.ofMillis(500),
                 Duration.ofSeconds(15)),

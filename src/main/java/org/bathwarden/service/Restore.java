@@ -7,6 +7,7 @@ import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.CatchUp;
 import org.bathwarden.cycle.Logbook;
+import org.bathwarden.cycle.ResponseWatch;
 import org.bathwarden.cycle.StateSnapshot;
 import org.bathwarden.cycle.TankState;
 import org.bathwarden.dosing.DosingState;
@@ -55,6 +56,7 @@ final class Restore {
         signal,
         estimate(tank, loaded),
         LossWatch.START,
+        state.map(StateSnapshot::response).orElse(ResponseWatch.START),
         dosing,
         state.map(StateSnapshot::alarm).orElse(AlarmState.initial(tank.id())),
         state.map(StateSnapshot::logbook).orElse(Logbook.EMPTY),

@@ -54,9 +54,9 @@ final class ConfigFiles {
           water: {supplies: [water-1]}
       """;
 
+  /** Nothing is written before {@link #file}. */
   ConfigFiles(Path folder) {
     this.folder = folder;
-    write("alkali-a.yaml", read(SHIPPED.resolve("chemistry/alkali-a.yaml")));
   }
 
   /** The same with every {@code old} replaced; there must be one. */
@@ -112,6 +112,9 @@ final class ConfigFiles {
   }
 
   Path file() {
+    if (!Files.exists(folder.resolve("alkali-a.yaml"))) {
+      write("alkali-a.yaml", read(SHIPPED.resolve("chemistry/alkali-a.yaml")));
+    }
     return write("yard.yaml", text);
   }
 

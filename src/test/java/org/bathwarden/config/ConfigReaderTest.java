@@ -39,7 +39,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 class ConfigReaderTest {
 
   @TempDir private Path folder = Path.of("");
-  private ConfigFiles yard = new ConfigFiles(ConfigFiles.SHIPPED.resolve("../target"));
+  private ConfigFiles yard = new ConfigFiles(folder);
 
   @BeforeEach
   void layOut() {

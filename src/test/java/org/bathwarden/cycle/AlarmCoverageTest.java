@@ -1,6 +1,7 @@
 package org.bathwarden.cycle;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
@@ -262,6 +263,115 @@ class AlarmCoverageTest {
             .filter(key -> !WAYS.containsKey(key) && !ELSEWHERE.contains(key))
             .toList();
     assertEquals(List.of(), uncovered);
+  }
+
+  @Test
+  void aSiphonIsCalledThoughNoMeterCounts() {
+    Bench bench = Bench.ready(Mode.OFF);
+    bench.litresLostPerS = -0.1;
+    wait(bench, 2, AlarmKey.FLOW_WITHOUT_ORDER, AlarmLife.UNACKNOWLEDGED);
+  }
+
+  @Test
+  void aPourByHandIsNoSiphon() {
+    Bench bench = Bench.ready(Mode.OFF);
+    bench.volumeL += 60;
+    bench.coarse(Duration.ofMinutes(20), 5);
+    assertEquals(AlarmLife.NORMAL, bench.life(AlarmKey.FLOW_WITHOUT_ORDER));
+  }
+
+  @Test
+  void aLostLineCallsOnceAndHidesWhatFollowsFromIt() {
+    Bench bench = Bench.ready(Mode.COMMAND);
+    bench.linkUp = false;
+    bench.causesElsewhere = Set.of(AlarmKey.LINE_LOST);
+    bench.coarse(Duration.ofMinutes(20), 5);
+    assertEquals(Set.of(), bench.state.alarm().annunciated());
+
+    bench.linkUp = true;
+    bench.causesElsewhere = Set.of();
+    bench.coarse(Duration.ofMinutes(20), 5);
+    assertEquals(Set.of(), bench.state.alarm().annunciated());
+  }
+
+  @Test
+  void withoutTheLineAlarmTheSameLossCallsForTheLevel() {
+    Bench bench = Bench.ready(Mode.COMMAND);
+    bench.linkUp = false;
+    bench.coarse(Duration.ofMinutes(20), 5);
+    assertTrue(bench.state.alarm().annunciated().contains(AlarmKey.LEVEL_BAD));
+  }
+
+  @Test
+  void aDoubtfulTitrationCallsOnlyWhenItIsNotRepeated() {
+    Bench bench = Bench.ready(Mode.COMMAND);
+    bench.titrate(13.5);
+    bench.coarse(Duration.ofMinutes(29), 5);
+    assertEquals(AlarmLife.NORMAL, bench.life(AlarmKey.TITRATION_CONTRADICTS));
+    bench.coarse(Duration.ofMinutes(2), 5);
+    assertEquals(Set.of(AlarmKey.TITRATION_CONTRADICTS), bench.state.alarm().annunciated());
+  }
+
+  @Test
+  void aTripThatOutlastsItsAlarmIsCalledAsLostCommand() {
+    Bench bench = Bench.ready(Mode.COMMAND);
+    bench.without(Permit.OVERFLOW_CLEAR);
+    bench.run(30);
+    assertEquals(Set.of(AlarmKey.LEVEL_OVERFILL), bench.state.alarm().annunciated());
+    bench.with(Permit.OVERFLOW_CLEAR);
+    bench.run(30);
+    assertEquals(AlarmLife.UNACKNOWLEDGED, bench.life(AlarmKey.COMMAND_LOST));
+    reset(bench, Cause.OVERFLOW_FLOAT, Role.OPERATOR);
+    bench.run(1);
+    assertFalse(bench.state.alarm().active(AlarmKey.COMMAND_LOST));
+  }
+
+  @Test
+  void aBypassCallsAgainEachShift() {
+    Bench bench =
+        new Bench(Plant.sheet(Mode.OFF, Set.of(Metal.STEEL), Set.of(Permit.DRAIN_CLOSED)));
+    bench.run(2);
+    bench.enter(new Entry.Acknowledge(bench.stamp(), AlarmKey.BYPASS_ACTIVE.key(), ""));
+    bench.run(1);
+    assertEquals(AlarmLife.ACKNOWLEDGED, bench.life(AlarmKey.BYPASS_ACTIVE));
+    bench.coarse(Duration.ofHours(8), 60);
+    assertEquals(AlarmLife.UNACKNOWLEDGED, bench.life(AlarmKey.BYPASS_ACTIVE));
+  }
+
+  /** Acknowledging, shelving and taking out of service change nothing in the process. */
+  @Test
+  void whatPeopleDoToAlarmsChangesNoDose() {
+    Bench plain = troubled();
+    Bench handled = troubled();
+    for (AlarmKey key : AlarmKey.values()) {
+      handled.enter(new Entry.Acknowledge(handled.stamp(), key.key(), "seen"));
+    }
+    plain.run(1);
+    handled.run(1);
+    for (AlarmKey key : AlarmKey.values()) {
+      handled.enter(new Entry.Shelve(handled.stamp(), key.key(), Duration.ofMinutes(10), "known"));
+      handled.enter(new Entry.ServiceChange(handled.stamp(), key.key(), true, "known"));
+    }
+    plain.granted = Set.of(Plant.DRUM);
+    handled.granted = Set.of(Plant.DRUM);
+    plain.run(120);
+    handled.run(120);
+    assertEquals(1, plain.submits().size());
+    assertEquals(plain.writes, handled.writes);
+    assertEquals(plain.state.dosing(), handled.state.dosing());
+    assertFalse(plain.state.alarm().equals(handled.state.alarm()));
+  }
+
+  /** A weak bath that is dosed while alarms stand. */
+  private static Bench troubled() {
+    Bench bench = Bench.ready(Mode.COMMAND);
+    bench.enter(new Entry.QualityCheck(bench.stamp(), "staining", false));
+    bench.enter(new Entry.QualityCheck(bench.stamp(), "staining", false));
+    bench.without(Permit.WATER_AVAILABLE);
+    bench.granted = Set.of();
+    bench.believe(8.5);
+    bench.run(30);
+    return bench;
   }
 
   /** Alarms of a connection and of the site: the same life cycle, conditions from the shell. */

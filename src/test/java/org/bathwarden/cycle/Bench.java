@@ -87,7 +87,11 @@ final class Bench {
   Set<AlarmKey> causesElsewhere = Set.of();
   Duration wallAhead = Duration.ZERO;
 
+  /** What is made of each input before the pass sees it. */
+  UnaryOperator<PassInput> spoilt = UnaryOperator.identity();
+
   TankState state;
+  TankState before;
   PassResult last;
   PassInput lastInput;
   private final Plc plc;
@@ -106,12 +110,20 @@ final class Bench {
   }
 
   Bench(Sheet sheet) {
+    this(sheet, 1000, 10);
+  }
+
+  /** A bench whose tank begins with so much liquid, so strong. */
+  Bench(Sheet sheet, double volumeL, double pct) {
     this.sheet = sheet;
+    this.volumeL = volumeL;
+    this.alkaliL = pct * volumeL / 100;
     this.state =
         new TankState(
             SignalState.initial(Plant.T0),
             Estimator.start(sheet.estimator(), Plant.T0),
             LossWatch.START,
+            ResponseWatch.START,
             DosingState.first(sheet.dosing(), sheet.tank(), BathState.IN_USE, Plant.T0),
             AlarmState.initial(Plant.TANK),
             Logbook.EMPTY,
@@ -133,6 +145,7 @@ final class Bench {
                     1140,
                     true)));
     scans(SCANS_PER_S);
+    this.before = state;
     this.lastInput = input(List.of());
     this.last = Pass.run(sheet, state, lastInput);
     take();
@@ -140,11 +153,15 @@ final class Bench {
 
   /** A bench whose bath was titrated and whose PLC obeys this controller. */
   static Bench ready(Mode mode) {
-    Bench bench = new Bench(mode);
-    bench.run(10);
-    bench.titrate();
-    bench.run(150);
-    return bench;
+    return new Bench(mode).ready();
+  }
+
+  /** This bench, once its bath was titrated and its PLC obeys this controller. */
+  Bench ready() {
+    run(10);
+    titrate();
+    coarse(Duration.ofSeconds(150), 2);
+    return this;
   }
 
   Now now() {
@@ -178,12 +195,15 @@ final class Bench {
   void believe(double pct) {
     strength(pct);
     titrate();
-    run(60);
+    coarse(Duration.ofSeconds(60), 2);
     titrate();
     run(2);
   }
 
-  /** Lets time pass with a pass every {@code stepS}, for what takes hours. */
+  /**
+   * Lets time pass with a pass every {@code stepS}, for what takes hours. From 3 s on the line
+   * counts as reconnected at each of them, so that nothing is dosed.
+   */
   void coarse(Duration time, int stepS) {
     for (long s = 0; s < time.toSeconds(); s += stepS) {
       pass(stepS);
@@ -212,7 +232,8 @@ final class Bench {
     millis += 1000L * (seconds - lived);
     List<Entry> taken = entries;
     entries = new ArrayList<>();
-    lastInput = input(taken);
+    lastInput = spoilt.apply(input(taken));
+    before = state;
     last = Pass.run(sheet, state, lastInput);
     take();
   }
@@ -387,6 +408,18 @@ final class Bench {
 
   Stamp stamp() {
     return stamp(Stamp.Channel.CONSOLE);
+  }
+
+  /** Of something that happened {@code ago}. */
+  Stamp stamp(Duration ago) {
+    Stamp now = stamp();
+    return new Stamp(
+        now.id(),
+        now.tank(),
+        now.author(),
+        now.channel(),
+        now.enteredAt(),
+        now.happenedAt().minus(ago));
   }
 
   Stamp stamp(Stamp.Channel channel) {

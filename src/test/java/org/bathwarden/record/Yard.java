@@ -18,6 +18,7 @@ import org.bathwarden.cycle.Logbook;
 import org.bathwarden.cycle.Pass;
 import org.bathwarden.cycle.PassInput;
 import org.bathwarden.cycle.PassResult;
+import org.bathwarden.cycle.ResponseWatch;
 import org.bathwarden.cycle.TankState;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.Surroundings;
@@ -81,6 +82,7 @@ final class Yard {
             SignalState.initial(T0),
             Estimator.start(tank.sheet().estimator(), T0),
             LossWatch.START,
+            ResponseWatch.START,
             DosingState.first(tank.sheet().dosing(), tank.sheet().tank(), BathState.IN_USE, T0),
             AlarmState.initial(tank.id()),
             Logbook.EMPTY,
