@@ -169,7 +169,7 @@ class KillIT {
 
   /**
    * Without a titration nobody doses: one goes into the record before the first start, by two
-   * minutes in lockstep that end now.
+   * minutes in lockstep that end now, in which nothing is ordered.
    */
   private void titrate() throws Exception {
     Configuration configuration = ConfigReader.read(config, Map.of());
@@ -178,6 +178,7 @@ class KillIT {
     try (SqliteRecord record = SqliteRecord.open(configuration.record());
         Service service =
             new Service(configuration, record, judged, Now.at(from), Optional.of(PATIENCE))) {
+      service.leaveCommand();
       for (int second = 1; second <= LOCKSTEP_S && judged.tanks().size() < TANKS; second++) {
         benches.forEach(KillBench::second);
         Instant now = from.plusSeconds(second);
@@ -287,7 +288,7 @@ class KillIT {
   }
 
   private void await(String what, BooleanSupplier condition) throws IOException {
-    long end = System.nanoTime() + TimeUnit.SECONDS.toNanos(90);
+    long end = System.nanoTime() + TimeUnit.SECONDS.toNanos(120);
     while (!condition.getAsBoolean()) {
       if (System.nanoTime() - end > 0 || !child.map(Process::isAlive).orElse(false)) {
         throw new AssertionError("waiting for " + what + ":\n" + Files.readString(log()));
@@ -320,7 +321,7 @@ class KillIT {
       lines.append(
           String.format(
               Locale.ROOT,
-              "  cell-%d: {protocol: modbus-tcp, host: 127.0.0.1, port: %d, scan: 500ms, timeout: 300ms}%n",
+              "  cell-%d: {protocol: modbus-tcp, host: 127.0.0.1, port: %d, scan: 1s, timeout: 900ms}%n",
               i,
               benches.get(i - 1).port()));
       supplies.append(SUPPLIES.replace("#", Integer.toString(i)));
