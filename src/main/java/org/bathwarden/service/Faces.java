@@ -1,6 +1,7 @@
 package org.bathwarden.service;
 
 import java.io.IOException;
+import java.net.InetAddress;
 import java.net.URI;
 import java.nio.file.Path;
 import java.security.GeneralSecurityException;
@@ -92,9 +93,10 @@ public final class Faces implements Audience, AutoCloseable {
         new ConsoleEntries(
             EntryToken.readOrCreate(token), service::mode, seen(), service::offer, wall);
     Configuration.Health health = configuration.health();
+    boolean loopback = InetAddress.getByName(health.bind()).isLoopbackAddress();
     WebFace started =
         WebFace.start(
-            new WebSettings(health.bind(), health.port(), true),
+            new WebSettings(health.bind(), health.port(), loopback),
             this::health,
             metrics::scrape,
             Optional.of(console));

@@ -2,7 +2,6 @@ package org.bathwarden.service;
 
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
-import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
@@ -22,10 +21,16 @@ final class Grants {
     request.ifPresentOrElse(wanted -> requests.put(tank, wanted), () -> requests.remove(tank));
   }
 
+  /**
+   * Decides who holds what until this is called again: at the start of a round, so that all tanks
+   * that came to want something in the round before are weighed together.
+   */
+  synchronized void decide() {
+    held = SupplyGrants.grant(new ArrayList<>(requests.values()), held);
+  }
+
   /** What {@code tank} holds in its next pass. */
   synchronized Set<Supply> of(TankId tank) {
-    List<SupplyRequest> all = new ArrayList<>(requests.values());
-    held = SupplyGrants.grant(all, held);
     return held.getOrDefault(tank, Set.of());
   }
 }

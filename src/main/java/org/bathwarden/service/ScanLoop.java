@@ -71,6 +71,7 @@ final class ScanLoop {
     List<TankImage> images =
         connection.reader().read(Connection.ids(tanks), now.steady(), by(start, READ_BY));
 
+    site.grants().decide();
     Set<AlarmKey> causes = new HashSet<>(line.causes());
     List<Passed> passes = new ArrayList<>();
     List<TankRunner> failed = new ArrayList<>();

@@ -99,12 +99,25 @@ public final class Service implements AutoCloseable {
   }
 
   private void run(ScanLoop loop, WallPace pace) {
+    boolean first = true;
     for (Optional<Now> now = pace.awaitNext(); now.isPresent(); now = pace.awaitNext()) {
-      loop.round(now.get(), pace.overruns(), pace.missed(), stopping);
-      firstRounds.countDown();
+      round(loop, now.get(), pace);
+      if (first) {
+        firstRounds.countDown();
+        first = false;
+      }
       if (stopping && loop.atRest()) {
         return;
       }
+    }
+  }
+
+  /** A round that ends in an error writes no more heartbeats; the next one begins all the same. */
+  private void round(ScanLoop loop, Now now, WallPace pace) {
+    try {
+      loop.round(now, pace.overruns(), pace.missed(), stopping);
+    } catch (RuntimeException e) {
+      LOG.error("line {}: a round ended in an error", loop.line().name(), e);
     }
   }
 

@@ -1,0 +1,90 @@
+package org.bathwarden.service;
+
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalLong;
+import java.util.function.Predicate;
+import org.bathwarden.cycle.Fact;
+import org.bathwarden.line.TankImage;
+import org.bathwarden.record.Commit;
+import org.bathwarden.record.Record;
+import org.bathwarden.record.RecordException;
+import org.bathwarden.record.SqliteRecord;
+import org.bathwarden.tank.Now;
+import org.bathwarden.tank.TankId;
+
+/** A record on the disk that takes no round while {@link #fails} says so. */
+final class FailingRecord implements Record {
+
+  private final SqliteRecord sound;
+  private final SqliteRecord closed;
+  private Predicate<List<Fact>> fails = round -> false;
+
+  FailingRecord(Path folder) throws RecordException {
+    this.sound = SqliteRecord.open(folder.resolve("demo.db"));
+    this.closed = SqliteRecord.open(folder.resolve("closed.db"));
+    closed.close();
+  }
+
+  /** Which rounds are not taken from now on. */
+  void fails(Predicate<List<Fact>> which) {
+    fails = which;
+  }
+
+  @Override
+  public Commit append(List<Fact> round) {
+    return (fails.test(round) ? closed : sound).append(round);
+  }
+
+  @Override
+  public Loaded load(TankId tank) throws RecordException {
+    return sound.load(tank);
+  }
+
+  @Override
+  public List<TankImage> images(TankId tank, Instant from, Instant to) throws RecordException {
+    return sound.images(tank, from, to);
+  }
+
+  @Override
+  public Optional<Now> latest() throws RecordException {
+    return sound.latest();
+  }
+
+  @Override
+  public List<StoredEvent> eventsSince(long sequence, int max) throws RecordException {
+    return sound.eventsSince(sequence, max);
+  }
+
+  @Override
+  public List<StoredEvent> unpublished(long sequence, int max) throws RecordException {
+    return sound.unpublished(sequence, max);
+  }
+
+  @Override
+  public OptionalLong unpublishedCount() {
+    return sound.unpublishedCount();
+  }
+
+  @Override
+  public void published(long sequence) {
+    sound.published(sequence);
+  }
+
+  @Override
+  public boolean firstSeen(String id, Instant wall) throws RecordException {
+    return sound.firstSeen(id, wall);
+  }
+
+  @Override
+  public void keepSettings(String fingerprint, String text, Instant wall) throws RecordException {
+    sound.keepSettings(fingerprint, text, wall);
+  }
+
+  @Override
+  public void close() {
+    sound.close();
+  }
+}

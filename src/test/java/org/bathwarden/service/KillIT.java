@@ -1,0 +1,372 @@
+package org.bathwarden.service;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.EnumMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.locks.LockSupport;
+import java.util.function.BooleanSupplier;
+import org.bathwarden.config.ConfigReader;
+import org.bathwarden.config.Configuration;
+import org.bathwarden.cycle.Fact;
+import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.dosing.OrderState;
+import org.bathwarden.face.Request;
+import org.bathwarden.record.OrderList;
+import org.bathwarden.record.Record;
+import org.bathwarden.record.RecordException;
+import org.bathwarden.record.RecordReader;
+import org.bathwarden.record.SqliteRecord;
+import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Now;
+import org.bathwarden.tank.Stamp;
+import org.bathwarden.tank.TankId;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/**
+ * The delivered jar, killed with SIGKILL in each phase of an order, on four lines at once, over
+ * real sockets and in real time. Expected values come from the PLC's own account.
+ */
+class KillIT {
+
+  private static final int TANKS = 4;
+  private static final long PULSE_ML = 10;
+  private static final int LOCKSTEP_S = 120;
+  private static final Duration PATIENCE = Duration.ofSeconds(20);
+
+  @TempDir Path folder = Path.of("");
+
+  private final List<KillBench> benches = new ArrayList<>();
+  private final Map<KillBench.Phase, Map<TankId, Long>> killed = new EnumMap<>(KillBench.Phase.class);
+  private Path config = Path.of("");
+  private volatile boolean over;
+  private Thread driver = new Thread();
+  private Optional<Process> child = Optional.empty();
+  private int children;
+
+  @BeforeEach
+  void open() throws Exception {
+    for (int i = 0; i < TANKS; i++) {
+      benches.add(new KillBench(i + 1));
+    }
+    Files.copy(Path.of("config/chemistry/alkali-a.yaml"), folder.resolve("alkali-a.yaml"));
+    config = Files.writeString(folder.resolve("yard.yaml"), yaml());
+    driver = new Thread(this::drive, "plcs");
+  }
+
+  @AfterEach
+  void close() throws Exception {
+    child.ifPresent(Process::destroyForcibly);
+    over = true;
+    driver.join();
+    for (KillBench bench : benches) {
+      bench.close();
+    }
+  }
+
+  @Test
+  void anOrderIsSettledAndBookedOnceWhereverTheProcessDies() throws Exception {
+    titrate();
+    driver.start();
+    for (KillBench.Phase phase :
+        List.of(
+            KillBench.Phase.RUNNING,
+            KillBench.Phase.CLOSING,
+            KillBench.Phase.COMMITTED,
+            KillBench.Phase.WRITTEN,
+            KillBench.Phase.PREPARED)) {
+      benches.forEach(bench -> bench.arm(phase));
+      start();
+      await(phase + " on every tank", () -> benches.stream().allMatch(KillBench::reached));
+      for (KillBench bench : benches) {
+        assertTrue(bench.shows(phase), "the PLC is not at " + phase);
+      }
+      kill();
+      killed.put(phase, openOrders());
+      assertEquals(TANKS, openOrders().size(), "orders in the record, not settled");
+      benches.forEach(KillBench::release);
+    }
+    start();
+    Map<TankId, Long> last = killed.get(KillBench.Phase.PREPARED);
+    await("an order after the last kill", () -> done(last).equals(last.keySet()));
+    stop();
+    check();
+  }
+
+  private void check() throws Exception {
+    try (SqliteRecord record = SqliteRecord.open(folder.resolve("yard.db"))) {
+      List<DosingEvent> events =
+          record.eventsSince(0, 1_000_000).stream()
+              .map(Record.StoredEvent::event)
+              .filter(Fact.Dosed.class::isInstance)
+              .map(event -> ((Fact.Dosed) event).event())
+              .toList();
+      for (int i = 0; i < TANKS; i++) {
+        check(tank(i), benches.get(i), events);
+      }
+    }
+  }
+
+  private void check(TankId tank, KillBench bench, List<DosingEvent> events) {
+    Set<Long> open = new HashSet<>();
+    Map<Long, OrderState> states = new java.util.TreeMap<>();
+    Map<Long, Long> booked = new java.util.TreeMap<>();
+    long before = 0;
+    for (DosingEvent event : events) {
+      if (!event.tank().equals(tank)) {
+        continue;
+      }
+      if (event instanceof DosingEvent.OrderPrepared prepared) {
+        long number = prepared.order().number();
+        assertTrue(number > before, tank + ": number " + number + " after " + before);
+        before = number;
+        open.add(number);
+      } else if (event instanceof DosingEvent.OrderClosed closed) {
+        assertTrue(open.remove(closed.order().number()), tank + ": booked twice: " + closed);
+        states.put(closed.order().number(), closed.state());
+        if (closed.deliveredMl() > 0) {
+          booked.put(closed.order().number(), closed.deliveredMl());
+        }
+      } else {
+        assertFalse(event instanceof DosingEvent.OrderDisagrees, event.toString());
+      }
+    }
+    assertEquals(Set.of(), open, tank + ": not settled");
+    bench.assertEveryNumberWasTakenOnce();
+    assertEquals(bench.deliveredMl(), booked, tank + ": booked against the PLC's own account");
+    long sum = booked.values().stream().mapToLong(Long::longValue).sum();
+    assertTrue(
+        Math.abs(sum - bench.totalMl()) <= 2 + PULSE_ML,
+        () -> tank + ": booked " + sum + " mL, totalizer " + bench.totalMl() + " mL");
+    killed.forEach(
+        (phase, numbers) -> {
+          OrderState state = states.get(numbers.get(tank));
+          boolean mayHaveRun = phase.compareTo(KillBench.Phase.COMMITTED) >= 0;
+          assertTrue(
+              mayHaveRun
+                  ? state == OrderState.DONE || state == OrderState.STOPPED
+                  : state == OrderState.VOID,
+              () -> tank + ": killed " + phase + ", ended " + state);
+        });
+  }
+
+  /**
+   * Without a titration nobody doses: one goes into the record before the first start, by two
+   * minutes in lockstep that end now.
+   */
+  private void titrate() throws Exception {
+    Configuration configuration = ConfigReader.read(config, Map.of());
+    Judged judged = new Judged(new HashSet<>());
+    Instant from = Instant.now().minusSeconds(LOCKSTEP_S);
+    try (SqliteRecord record = SqliteRecord.open(configuration.record());
+        Service service =
+            new Service(configuration, record, judged, Now.at(from), Optional.of(PATIENCE))) {
+      for (int second = 1; second <= LOCKSTEP_S && judged.tanks().size() < TANKS; second++) {
+        benches.forEach(KillBench::second);
+        Instant now = from.plusSeconds(second);
+        service.round(Now.at(now));
+        if (second == 20) {
+          configuration.tanks().forEach(tank -> service.offer(titration(tank, now)));
+        }
+      }
+    }
+    assertEquals(TANKS, judged.tanks().size(), "tanks titrated");
+  }
+
+  /** Tanks of which a titration was judged. */
+  private record Judged(Set<TankId> tanks) implements Audience {
+    @Override
+    public void passed(TankRunner.Passed passed, boolean stored) {
+      if (passed.result().facts().stream().anyMatch(Fact.TitrationJudged.class::isInstance)) {
+        tanks.add(passed.tank().id());
+      }
+    }
+  }
+
+  private Request titration(Configuration.Tank tank, Instant now) {
+    int index = Integer.parseInt(tank.id().name().substring("degrease-".length())) - 1;
+    return new Request(
+        new Entry.Titration(
+            new Stamp(
+                "titration-" + tank.id(),
+                tank.id(),
+                "chemist on shift",
+                Stamp.Channel.CONSOLE,
+                now,
+                now),
+            benches.get(index).truePct(),
+            Entry.Titration.Unit.PCT,
+            tank.sheet().tank().chemistry().endPoint(),
+            0.15,
+            ""),
+        (accepted, text) -> assertTrue(accepted, text));
+  }
+
+  private Map<TankId, Long> openOrders() {
+    Map<TankId, Long> open = new java.util.HashMap<>();
+    for (OrderList.Row row : orders()) {
+      if (row.state() == OrderState.OPEN) {
+        open.put(row.tank(), row.number());
+      }
+    }
+    return open;
+  }
+
+  /** Tanks on which an order after those of {@code before} is done. */
+  private Set<TankId> done(Map<TankId, Long> before) {
+    Set<TankId> tanks = new HashSet<>();
+    for (OrderList.Row row : orders()) {
+      if (row.state() == OrderState.DONE && row.number() > before.getOrDefault(row.tank(), 0L)) {
+        tanks.add(row.tank());
+      }
+    }
+    return tanks;
+  }
+
+  private List<OrderList.Row> orders() {
+    try (RecordReader reader = RecordReader.open(folder.resolve("yard.db"))) {
+      return reader.orders();
+    } catch (RecordException e) {
+      throw new AssertionError(e);
+    }
+  }
+
+  private void start() throws IOException {
+    child =
+        Optional.of(
+            new ProcessBuilder(
+                    Path.of(System.getProperty("java.home"), "bin", "java").toString(),
+                    "-XX:TieredStopAtLevel=1",
+                    "-XX:+UseSerialGC",
+                    "-jar",
+                    System.getProperty("bathwarden.jar"),
+                    "run",
+                    "--config",
+                    config.toString())
+                .redirectErrorStream(true)
+                .redirectOutput(log().toFile())
+                .start());
+  }
+
+  private Path log() {
+    return folder.resolve("child-" + children + ".log");
+  }
+
+  /** SIGKILL. */
+  private void kill() throws InterruptedException {
+    Process process = child.orElseThrow();
+    process.destroyForcibly();
+    assertTrue(process.waitFor(10, TimeUnit.SECONDS), "not dead");
+    child = Optional.empty();
+    children++;
+  }
+
+  /** SIGTERM: leaves command in good order. */
+  private void stop() throws InterruptedException {
+    Process process = child.orElseThrow();
+    process.destroy();
+    assertTrue(process.waitFor(60, TimeUnit.SECONDS), "does not stop");
+    child = Optional.empty();
+  }
+
+  private void await(String what, BooleanSupplier condition) throws IOException {
+    long end = System.nanoTime() + TimeUnit.SECONDS.toNanos(90);
+    while (!condition.getAsBoolean()) {
+      if (System.nanoTime() - end > 0 || !child.map(Process::isAlive).orElse(false)) {
+        throw new AssertionError("waiting for " + what + ":\n" + Files.readString(log()));
+      }
+      LockSupport.parkNanos(TimeUnit.MILLISECONDS.toNanos(50));
+    }
+  }
+
+  private void drive() {
+    long next = System.nanoTime();
+    while (!over) {
+      benches.forEach(KillBench::step);
+      next += TimeUnit.MILLISECONDS.toNanos(100);
+      long wait = next - System.nanoTime();
+      if (wait > 0) {
+        LockSupport.parkNanos(wait);
+      }
+    }
+  }
+
+  private static TankId tank(int index) {
+    return new TankId("degrease-" + (index + 1));
+  }
+
+  private String yaml() {
+    StringBuilder lines = new StringBuilder();
+    StringBuilder supplies = new StringBuilder();
+    StringBuilder tanks = new StringBuilder();
+    for (int i = 1; i <= TANKS; i++) {
+      lines.append(
+          String.format(
+              Locale.ROOT,
+              "  cell-%d: {protocol: modbus-tcp, host: 127.0.0.1, port: %d, scan: 500ms, timeout: 300ms}%n",
+              i,
+              benches.get(i - 1).port()));
+      supplies.append(SUPPLIES.replace("#", Integer.toString(i)));
+      tanks.append(TANK.replace("#", Integer.toString(i)));
+    }
+    return "site: North Yard\nrecord: {file: yard.db}\nhealth: {bind: 127.0.0.1, port: 0}\n"
+        + ("connections:\n" + lines)
+        + ("supplies:\n" + supplies)
+        + ("tanks:\n" + tanks);
+  }
+
+  private static final String SUPPLIES =
+      """
+        pump-#: {kind: pump, product: concentrate, rated_l_per_min: 1.5, ml_per_pulse: 10}
+        water-#: {kind: valve, product: water, rated_l_per_min: 20, ml_per_pulse: 100}
+      """;
+
+  /** The demo's tank, with small portions and next to no wait between them. */
+  private static final String TANK =
+      """
+        - name: degrease-#
+          connection: cell-#
+          number: 1
+          mode: command
+          chemistry: alkali-a.yaml
+          metals: [steel]
+          temperature_setpoint_c: 60
+          drag_out_l_per_load: 0.8
+          geometry:
+            level_kind: surface
+            working_l: 800
+            low_level_l: 710
+            minimum_l: 600
+            heater_guard_l: 500
+            maximum_l: 900
+            load_displacement_l: 12
+            foam_allowance_l: 10
+            surface_m2: 1.0
+            circulation_l_per_min: 266.7
+          band: {target_pct: 8.0, low_pct: 6.8, high_pct: 9.7}
+          make_up_water: {strength_pct: 0, strength_u_pct: 0.02, temperature_c: 14}
+          concentrate: {strength_pct: 100, supplies: [pump-#]}
+          water: {supplies: [water-#]}
+          start: {concentration_pct: 6.4, u_pct: 0.3}
+          limits:
+            mixing_wait: 1s
+            concentrate: {smallest_portion_l: 0.1, portion_l: 0.2}
+      """;
+}

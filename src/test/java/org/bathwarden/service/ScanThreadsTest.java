@@ -1,0 +1,102 @@
+package org.bathwarden.service;
+
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.Optional;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
+import java.util.function.Consumer;
+import java.util.function.UnaryOperator;
+import org.bathwarden.config.Configuration;
+import org.bathwarden.record.SqliteRecord;
+import org.bathwarden.simulator.Simulation;
+import org.bathwarden.tank.Mode;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The scan threads, in real time. */
+class ScanThreadsTest {
+
+  private static final Duration LONG_ENOUGH = Duration.ofSeconds(30);
+
+  @TempDir Path folder = Path.of("");
+
+  /** Calls back with the name of the connection whose round ended. */
+  private record Rounds(Consumer<String> ended) implements Audience {
+    @Override
+    public void roundEnded(RoundReport report) {
+      ended.accept(report.connection());
+    }
+  }
+
+  private void run(Audience audience, ServiceCheck check) throws Exception {
+    try (Simulation plant = Stage.plant()) {
+      Configuration configuration =
+          Stage.configuration(folder, plant, Mode.PROPOSE, UnaryOperator.identity());
+      plant.runScaled(1);
+      SteadyClock clock = new SteadyClock(Clock.systemUTC(), System::nanoTime, Instant.EPOCH);
+      try (SqliteRecord record = SqliteRecord.open(configuration.record());
+          Service service =
+              new Service(configuration, record, audience, clock.now(), Optional.empty())) {
+        service.start(clock);
+        check.of(service);
+      }
+    }
+  }
+
+  private interface ServiceCheck {
+    void of(Service service) throws Exception;
+  }
+
+  @Test
+  void theFirstRoundIsOverWhenEveryConnectionHasRunOne() throws Exception {
+    CountDownLatch slow = new CountDownLatch(1);
+    CountDownLatch fast = new CountDownLatch(3);
+    Rounds rounds =
+        new Rounds(
+            connection -> {
+              if (connection.equals("cell-a")) {
+                fast.countDown();
+              } else {
+                await(slow);
+              }
+            });
+    run(
+        rounds,
+        service -> {
+          assertTrue(fast.await(LONG_ENOUGH.toSeconds(), TimeUnit.SECONDS));
+          assertFalse(service.awaitFirstRound(Duration.ZERO), "cell-b has run none");
+          slow.countDown();
+          assertTrue(service.awaitFirstRound(LONG_ENOUGH));
+        });
+  }
+
+  private static void await(CountDownLatch latch) {
+    try {
+      assertTrue(latch.await(LONG_ENOUGH.toSeconds(), TimeUnit.SECONDS));
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+  }
+
+  @Test
+  void aRoundThatEndsInAnErrorIsFollowedByTheNext() throws Exception {
+    CountDownLatch rounds = new CountDownLatch(3);
+    Rounds failing =
+        new Rounds(
+            connection -> {
+              if (connection.equals("cell-a")) {
+                rounds.countDown();
+                throw new IllegalStateException("planted");
+              }
+            });
+    run(
+        failing,
+        service -> assertTrue(rounds.await(LONG_ENOUGH.toSeconds(), TimeUnit.SECONDS)));
+  }
+}
