@@ -26,9 +26,9 @@ final class KillBench implements AutoCloseable {
   enum Phase {
     /** The order is in the record; no register was written. */
     PREPARED,
-    /** The block stands in the PLC; the commit was not written. */
+    /** The block was written and confirmed; the commit was not. */
     WRITTEN,
-    /** The commit stands in the PLC, which has not scanned since. */
+    /** The commit was written and confirmed; the PLC has not scanned since. */
     COMMITTED,
     /** Concentrate flows. */
     RUNNING,
@@ -50,6 +50,7 @@ final class KillBench implements AutoCloseable {
   private final Map<Long, Long> deliveredMl = new TreeMap<>();
   private long armedAbove;
   private boolean armedForImage;
+  private boolean still;
   private Phase armed = Phase.PREPARED;
 
   KillBench(int seed) throws IOException {
@@ -92,16 +93,29 @@ final class KillBench implements AutoCloseable {
     armedForImage = phase == Phase.RUNNING || phase == Phase.CLOSING;
     wire.tap(
         (function, address) -> {
-          if (function != WRITE_REGISTERS) {
-            return TappedWire.Silence.NONE;
-          } else if (phase == Phase.PREPARED && address == BLOCK_AT) {
-            return TappedWire.Silence.BEFORE;
-          } else if ((phase == Phase.WRITTEN && address == BLOCK_AT)
-              || (phase == Phase.COMMITTED && address == COMMIT_AT)) {
-            return TappedWire.Silence.BEFORE_REPLY;
+          TappedWire.Silence silence = silence(phase, function, address);
+          if (silence != TappedWire.Silence.NONE) {
+            standStill();
           }
-          return TappedWire.Silence.NONE;
+          return silence;
         });
+  }
+
+  private static TappedWire.Silence silence(Phase phase, int function, int address) {
+    if (function == WRITE_REGISTERS && address == BLOCK_AT && phase == Phase.PREPARED) {
+      return TappedWire.Silence.BEFORE;
+    }
+    boolean step =
+        (phase == Phase.WRITTEN && address == BLOCK_AT)
+            || (phase == Phase.COMMITTED && address == COMMIT_AT);
+    return function == WRITE_REGISTERS && step
+        ? TappedWire.Silence.BEFORE_REPLY
+        : TappedWire.Silence.NONE;
+  }
+
+  /** After this the PLC has scanned nothing that is written later. */
+  private synchronized void standStill() {
+    still = true;
   }
 
   /** Whether it stands still at the phase. */
@@ -113,11 +127,12 @@ final class KillBench implements AutoCloseable {
   synchronized void release() {
     armedForImage = false;
     wire.revive();
+    still = false;
   }
 
   /** One PLC scan, unless it stands still. */
   synchronized void step() {
-    if (reached()) {
+    if (still) {
       return;
     }
     simulation.advance(STEP);
@@ -130,6 +145,7 @@ final class KillBench implements AutoCloseable {
       deliveredMl.put(number, image.get(FromPlc.ORDER_DELIVERED_ML));
     }
     if (armedForImage && number > armedAbove && shows(armed)) {
+      still = true;
       wire.fallSilent();
     }
   }
@@ -141,14 +157,13 @@ final class KillBench implements AutoCloseable {
     }
   }
 
-  /** Whether the PLC's memory shows {@code phase} for the order after the last one. */
+  /** Whether the PLC's memory fits {@code phase}. */
   boolean shows(Phase phase) {
     PlcImage image = image();
     long state = image.get(FromPlc.ORDER_STATE);
     boolean open = image.get(FromPlc.ORDER_FINAL) != image.get(FromPlc.ORDER_TAKEN);
     return switch (phase) {
-      case PREPARED, WRITTEN, COMMITTED ->
-          !open && image.get(FromPlc.ORDER_TAKEN) == armedAbove;
+      case PREPARED, WRITTEN, COMMITTED -> !open;
       case RUNNING -> state == 1 && image.get(FromPlc.ORDER_DELIVERED_ML) > 0;
       case CLOSING -> state > 1 && open;
     };

@@ -113,6 +113,9 @@ final class TappedWire implements AutoCloseable {
     }
     server.write(request);
     byte[] reply = frame(replies);
+    if (silence == Silence.BEFORE_REPLY && reply[HEADER] != request[HEADER]) {
+      throw new IOException("refused: exception " + reply[HEADER + 1]);
+    }
     if (silence == Silence.BEFORE_REPLY) {
       dead = true;
       return;
