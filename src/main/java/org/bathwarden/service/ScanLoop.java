@@ -31,6 +31,13 @@ final class ScanLoop {
 
   private final Connection connection;
   private final Duration period;
+
+  /**
+   * Whether time stands still during a round: then each waits for the disk, so that none outruns
+   * it.
+   */
+  private final boolean lockstep;
+
   private final List<TankRunner> tanks;
   private final Watch line;
   private final Site site;
@@ -40,6 +47,7 @@ final class ScanLoop {
   ScanLoop(
       Connection connection,
       Duration period,
+      boolean lockstep,
       List<TankRunner> tanks,
       Watch line,
       Site site,
@@ -47,6 +55,7 @@ final class ScanLoop {
       Now start) {
     this.connection = connection;
     this.period = period;
+    this.lockstep = lockstep;
     this.tanks = List.copyOf(tanks);
     this.line = line;
     this.site = site;
@@ -93,7 +102,7 @@ final class ScanLoop {
     siteSeen.ifPresent(s -> facts.addAll(s.facts()));
 
     Commit commit = books.append(facts);
-    boolean mustBeDurable = facts.stream().anyMatch(Fact::beforeWrite);
+    boolean mustBeDurable = lockstep || facts.stream().anyMatch(Fact::beforeWrite);
     boolean durable =
         !mustBeDurable || commit.await(by(start, STORE_BY).nanoTime()) == Commit.Durable.DURABLE;
     Deadline writeBy = by(start, WRITE_BY);

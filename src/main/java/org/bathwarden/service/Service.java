@@ -67,6 +67,7 @@ public final class Service implements AutoCloseable {
           new ScanLoop(
               connection,
               patience.orElse(line.scan()),
+              patience.isPresent(),
               tanks,
               new Watch(lineAlarms),
               site,

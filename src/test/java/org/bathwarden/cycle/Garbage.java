@@ -200,13 +200,11 @@ final class Garbage {
               wild(0.2),
               "");
       case 1 ->
-          new Entry.Addition(
-              stamp, one(Product.values()), litres, rarely(2), Optional.of("lot"));
+          new Entry.Addition(stamp, one(Product.values()), litres, rarely(2), Optional.of("lot"));
       case 2 -> new Entry.Removal(stamp, litres, "");
       case 3 -> rarely(4) ? new Entry.Charge(stamp, pct, wild(0.2)) : care(stamp);
       case 4 -> care(stamp);
-      case 5 ->
-          new Entry.BathChange(stamp, rarely(3) ? one(BathState.values()) : BathState.IN_USE);
+      case 5 -> new Entry.BathChange(stamp, rarely(3) ? one(BathState.values()) : BathState.IN_USE);
       case 6 ->
           new Entry.DrumChange(stamp, rarely(2) ? Plant.PRODUCT : "?", "lot", litres, rarely(2));
       case 7 -> new Entry.ProposalAnswer(stamp, random.nextInt(5), rarely(2));

@@ -84,10 +84,8 @@ class InterlockPassTest {
     }
     causes.put(Cause.LEVEL_UNSETTLED, b -> words(b, Permit.LEVEL_SETTLED.bit(), 0, 2));
     causes.put(Cause.PANEL_RUN, b -> words(b, 0, LineFault.PANEL_RUN.bit(), 2));
-    causes.put(
-        Cause.FLOW_WITHOUT_ORDER, b -> words(b, 0, LineFault.FLOW_WITHOUT_ORDER.bit(), 2));
-    causes.put(
-        Cause.OUTPUT_DID_NOT_DROP, b -> words(b, 0, LineFault.OUTPUT_DID_NOT_DROP.bit(), 2));
+    causes.put(Cause.FLOW_WITHOUT_ORDER, b -> words(b, 0, LineFault.FLOW_WITHOUT_ORDER.bit(), 2));
+    causes.put(Cause.OUTPUT_DID_NOT_DROP, b -> words(b, 0, LineFault.OUTPUT_DID_NOT_DROP.bit(), 2));
     causes.put(Cause.CONTRACT_CONSTANT_WRONG, b -> words(b, 0, 0, 1));
     causes.put(Cause.DATA_STALE, b -> b.linkUp = false);
     causes.put(Cause.STORE_FAILING, b -> b.around = around(false, true, 0, false, false));
@@ -105,11 +103,12 @@ class InterlockPassTest {
     causes.put(Cause.METAL_LIMIT, b -> b.ph = 13.8);
     causes.put(Cause.PH_LOW, b -> b.ph = 8.5);
     causes.put(
-        Cause.BATH_NOT_IN_USE,
-        b -> b.enter(new Entry.BathChange(b.stamp(), BathState.OUT_OF_USE)));
+        Cause.BATH_NOT_IN_USE, b -> b.enter(new Entry.BathChange(b.stamp(), BathState.OUT_OF_USE)));
     causes.put(
         Cause.BATH_STANDING, b -> b.enter(new Entry.BathChange(b.stamp(), BathState.STOOD_DOWN)));
-    causes.put(Cause.TITRATION_DOUBTFUL_HIGH, b -> b.enter(Bench.titration(14, b.stamp(Duration.ofMinutes(1)))));
+    causes.put(
+        Cause.TITRATION_DOUBTFUL_HIGH,
+        b -> b.enter(Bench.titration(14, b.stamp(Duration.ofMinutes(1)))));
     causes.put(
         Cause.DRUM_UNKNOWN,
         b -> b.enter(new Entry.DrumChange(b.stamp(), Plant.PRODUCT, "lot 2", 200, false)));
@@ -159,7 +158,9 @@ class InterlockPassTest {
     bench.ready();
     bench.titrate();
     bench.coarse(Duration.ofSeconds(140), 2);
-    assertTrue(bench.last.view().supplies().isPresent(), () -> bench.last.view().decision() + " " + bench.last.view().verdict());
+    assertTrue(
+        bench.last.view().supplies().isPresent(),
+        () -> bench.last.view().decision() + " " + bench.last.view().verdict());
     return bench;
   }
 

@@ -56,8 +56,7 @@ class PassTest {
           }
         });
     assertFalse(submits.isEmpty(), "between the spells something is ordered");
-    assertEquals(
-        submits.size(), submits.stream().map(s -> s.block().number()).distinct().count());
+    assertEquals(submits.size(), submits.stream().map(s -> s.block().number()).distinct().count());
   }
 
   @ParameterizedTest
@@ -90,9 +89,7 @@ class PassTest {
     for (int i = 0; i < GARBAGE_PASSES; i++) {
       boolean spell = i % 100 >= 60 || i % 7 == 0;
       bench.spoilt =
-          spell
-              ? sound -> garbage.spoil(sound, bench.last.writes())
-              : UnaryOperator.identity();
+          spell ? sound -> garbage.spoil(sound, bench.last.writes()) : UnaryOperator.identity();
       if (i % 100 == 0) {
         putRight(bench);
       }

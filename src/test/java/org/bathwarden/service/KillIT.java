@@ -54,7 +54,8 @@ class KillIT {
   @TempDir Path folder = Path.of("");
 
   private final List<KillBench> benches = new ArrayList<>();
-  private final Map<KillBench.Phase, Map<TankId, Long>> killed = new EnumMap<>(KillBench.Phase.class);
+  private final Map<KillBench.Phase, Map<TankId, Long>> killed =
+      new EnumMap<>(KillBench.Phase.class);
   private Path config = Path.of("");
   private volatile boolean over;
   private Thread driver = new Thread();

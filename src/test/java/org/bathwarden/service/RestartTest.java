@@ -68,7 +68,11 @@ class RestartTest {
           stage.seconds(5);
           closed(record);
           for (TankId tank : before.keySet()) {
-            assertEquals(stage.plc(tank, FromPlc.CONCENTRATE_TOTAL_ML), booked(record, tank), 12, tank + ", mL");
+            assertEquals(
+                stage.plc(tank, FromPlc.CONCENTRATE_TOTAL_ML),
+                booked(record, tank),
+                12,
+                tank + ", mL");
           }
         }
       }
@@ -76,8 +80,7 @@ class RestartTest {
   }
 
   /** Last states handed to the record, each with the estimate shown in the same pass. */
-  private record Kept(
-      StateSnapshot state, Estimate estimate, Estimate whenStored) {}
+  private record Kept(StateSnapshot state, Estimate estimate, Estimate whenStored) {}
 
   private static Map<TankId, Kept> kept(Stage stage) {
     Map<TankId, Kept> kept = new HashMap<>();
@@ -87,10 +90,16 @@ class RestartTest {
       if (fact instanceof Fact.EstimateKept estimate) {
         estimates.put(fact.tank(), estimate.estimate());
       } else if (fact instanceof Fact.StateKept state) {
-        kept.put(fact.tank(), new Kept(state.state(), estimates.get(fact.tank()), whenStored.getOrDefault(fact.tank(), estimates.get(fact.tank()))));
+        kept.put(
+            fact.tank(),
+            new Kept(
+                state.state(),
+                estimates.get(fact.tank()),
+                whenStored.getOrDefault(fact.tank(), estimates.get(fact.tank()))));
       } else if (fact instanceof Fact.EstimatorKept) {
         whenStored.put(fact.tank(), estimates.get(fact.tank()));
-        kept.computeIfPresent(fact.tank(), (tank, k) -> new Kept(k.state(), k.estimate(), k.estimate()));
+        kept.computeIfPresent(
+            fact.tank(), (tank, k) -> new Kept(k.state(), k.estimate(), k.estimate()));
       }
     }
     return kept;
@@ -104,11 +113,9 @@ class RestartTest {
     Estimate estimate = Estimator.estimate(tank.sheet().estimator(), restored.estimate());
     assertEquals(before.estimate().at(), estimate.at());
     same(before.estimate(), estimate, BY_IMAGES_PCT);
-    EstimateState stored = EstimateState.restore(loaded.estimator().orElseThrow().value()).orElseThrow();
-    same(
-        before.whenStored(),
-        Estimator.estimate(tank.sheet().estimator(), stored),
-        AS_STORED_PCT);
+    EstimateState stored =
+        EstimateState.restore(loaded.estimator().orElseThrow().value()).orElseThrow();
+    same(before.whenStored(), Estimator.estimate(tank.sheet().estimator(), stored), AS_STORED_PCT);
   }
 
   private static void same(Estimate before, Estimate after, double tolerancePct) {
@@ -150,7 +157,6 @@ class RestartTest {
   private static boolean atRest(Stage stage, Set<TankId> tanks) {
     return tanks.stream()
         .allMatch(
-            tank ->
-                stage.plc(tank, FromPlc.ORDER_FINAL) == stage.plc(tank, FromPlc.ORDER_TAKEN));
+            tank -> stage.plc(tank, FromPlc.ORDER_FINAL) == stage.plc(tank, FromPlc.ORDER_TAKEN));
   }
 }

@@ -95,8 +95,6 @@ class ScanThreadsTest {
                 throw new IllegalStateException("planted");
               }
             });
-    run(
-        failing,
-        service -> assertTrue(rounds.await(LONG_ENOUGH.toSeconds(), TimeUnit.SECONDS)));
+    run(failing, service -> assertTrue(rounds.await(LONG_ENOUGH.toSeconds(), TimeUnit.SECONDS)));
   }
 }

@@ -108,7 +108,9 @@ class ServiceTest {
       stage.until(
           "the booking",
           10,
-          () -> stage.dosed(DosingEvent.OrderClosed.class).stream().anyMatch(c -> c.order().number() == number));
+          () ->
+              stage.dosed(DosingEvent.OrderClosed.class).stream()
+                  .anyMatch(c -> c.order().number() == number));
       stage.seconds(3);
       long writes = stage.writes(Stage.WEAK);
       stage.seconds(120);
@@ -150,7 +152,9 @@ class ServiceTest {
       stage.until(
           "the booking",
           60,
-          () -> stage.dosed(DosingEvent.OrderClosed.class).stream().anyMatch(c -> c.order().number() == number));
+          () ->
+              stage.dosed(DosingEvent.OrderClosed.class).stream()
+                  .anyMatch(c -> c.order().number() == number));
     }
   }
 
@@ -203,8 +207,7 @@ class ServiceTest {
                               && dosed.event() instanceof DosingEvent.OrderPrepared));
       stage.seconds(20);
       stage.titrate();
-      stage.until(
-          "an order", 120, () -> !stage.dosed(DosingEvent.OrderPrepared.class).isEmpty());
+      stage.until("an order", 120, () -> !stage.dosed(DosingEvent.OrderPrepared.class).isEmpty());
       record.fails(round -> false);
       DosingEvent.OrderPrepared lost = stage.dosed(DosingEvent.OrderPrepared.class).get(0);
       TankId tank = lost.tank();

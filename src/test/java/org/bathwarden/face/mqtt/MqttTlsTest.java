@@ -118,9 +118,22 @@ class MqttTlsTest {
         () -> {});
   }
 
+  /** A busy machine may need longer for the first handshake than one connect waits. */
+  private Connection openPatiently() throws Exception {
+    for (int attempt = 1; ; attempt++) {
+      try {
+        return open("broker.pem", LOGIN);
+      } catch (MqttException e) {
+        if (attempt == 10 || e.getReasonCode() != MqttException.REASON_CODE_CLIENT_TIMEOUT) {
+          throw e;
+        }
+      }
+    }
+  }
+
   @Test
   void the_right_trust_and_password_connect_and_wrong_ones_do_not() throws Exception {
-    try (Connection connection = open("broker.pem", LOGIN)) {
+    try (Connection connection = openPatiently()) {
       assertTrue(connection.usable());
     }
     assertThrows(MqttException.class, () -> open("stranger.pem", LOGIN));
