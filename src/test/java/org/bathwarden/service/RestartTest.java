@@ -64,8 +64,7 @@ class RestartTest {
         }
         try (Stage stage = new Stage(plant, configuration, record)) {
           stage.seconds(900);
-          stage.until("all orders are final", 300, () -> atRest(stage, before.keySet()));
-          stage.seconds(5);
+          stage.untilOrdersAreFinal();
           closed(record);
           for (TankId tank : before.keySet()) {
             assertEquals(
@@ -152,11 +151,5 @@ class RestartTest {
       }
     }
     return ml;
-  }
-
-  private static boolean atRest(Stage stage, Set<TankId> tanks) {
-    return tanks.stream()
-        .allMatch(
-            tank -> stage.plc(tank, FromPlc.ORDER_FINAL) == stage.plc(tank, FromPlc.ORDER_TAKEN));
   }
 }

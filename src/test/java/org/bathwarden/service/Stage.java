@@ -208,6 +208,19 @@ final class Stage implements Audience, AutoCloseable {
     return plc(tank, FromPlc.ORDER_STATE) == 1;
   }
 
+  /** Runs until every order is final and booked. */
+  void untilOrdersAreFinal() {
+    until(
+        "all orders final",
+        600,
+        () ->
+            List.of(WEAK, STRONG, LOW).stream()
+                .allMatch(
+                    tank ->
+                        plc(tank, FromPlc.ORDER_FINAL) == plc(tank, FromPlc.ORDER_TAKEN)
+                            && last(tank).after().dosing().book().open().isEmpty()));
+  }
+
   /** Requests to write that reached the PLC. */
   long writes(TankId tank) {
     return plant.line().wire().writes(index(tank));
