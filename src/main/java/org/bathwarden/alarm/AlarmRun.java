@@ -3,7 +3,7 @@ package org.bathwarden.alarm;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.EnumMap;
-import java.util.HashSet;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -39,12 +39,24 @@ final class AlarmRun {
     input.entries().forEach(this::answer);
     Set<AlarmKey> suspected = suspectedCauses();
     work.replaceAll((key, status) -> judge(key, status, suspected));
-    Set<AlarmKey> causes = new HashSet<>(current().standingCauses());
-    causes.addAll(input.causesElsewhere());
+    Set<AlarmKey> causes = standingCauses();
     for (AlarmKey key : AlarmKey.values()) {
       live(settings.of(key), causes);
     }
     return new AlarmStep(current(), changes, answers);
+  }
+
+  /** Alarms whose condition stands as of now, here or elsewhere. */
+  private Set<AlarmKey> standingCauses() {
+    Set<AlarmKey> causes = EnumSet.noneOf(AlarmKey.class);
+    work.forEach(
+        (key, status) -> {
+          if (status.standing()) {
+            causes.add(key);
+          }
+        });
+    causes.addAll(input.causesElsewhere());
+    return causes;
   }
 
   private AlarmState current() {
@@ -88,8 +100,7 @@ final class AlarmRun {
 
   /** Causes that stand or are being proved: their consequences do not start meanwhile. */
   private Set<AlarmKey> suspectedCauses() {
-    Set<AlarmKey> suspected = new HashSet<>(current().standingCauses());
-    suspected.addAll(input.causesElsewhere());
+    Set<AlarmKey> suspected = standingCauses();
     conditions.forEach(
         (key, condition) -> {
           AlarmLife life = status(settings.of(key)).life();
