@@ -59,6 +59,22 @@ public record Quality(Grade grade, Reason reason) {
     /** It changes faster than the process can. */
     RATE,
     /** It does not move although it should. */
-    FROZEN
+    FROZEN,
+    /** A current at or below 3.6 mA: the instrument reports its failure, or the wire is broken. */
+    FAILURE_LOW,
+    /** A current at or above 21 mA: the instrument reports its failure, or the wire is shorted. */
+    FAILURE_HIGH,
+    /** A current between measurement and failure, which says nothing. */
+    BETWEEN_BANDS,
+    /** A current below 4 mA that still measures: the true value is this or lower. */
+    SATURATED_LOW,
+    /** A current above 20 mA that still measures: the true value is this or higher. */
+    SATURATED_HIGH,
+    /** A resistance below what the sensor can have. */
+    SHORT_CIRCUIT,
+    /** A resistance above what the sensor can have. */
+    OPEN_CIRCUIT,
+    /** It needs the bath's temperature, which is bad or uncertain. */
+    NO_TEMPERATURE
   }
 }
