@@ -66,9 +66,9 @@ public record Quality(Grade grade, Reason reason) {
     FAILURE_HIGH,
     /** A current between measurement and failure, which says nothing. */
     BETWEEN_BANDS,
-    /** A current below 4 mA that still measures: the true value is this or lower. */
+    /** A current just outside 4 to 20 mA, at the low end of the range: the value is this or less. */
     SATURATED_LOW,
-    /** A current above 20 mA that still measures: the true value is this or higher. */
+    /** The same at the high end of the range: the value is this or more. */
     SATURATED_HIGH,
     /** A resistance below what the sensor can have. */
     SHORT_CIRCUIT,
