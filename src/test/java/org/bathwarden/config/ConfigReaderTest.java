@@ -331,6 +331,12 @@ class ConfigReaderTest {
     assertEquals(
         new Place.Register(Place.Table.HOLDING, 2, 410, Encoding.S32, WordOrder.CDAB),
         first.items().mapping(Item.CONDUCTIVITY_MS_CM).place());
+    assertEquals(
+        new CurrentInput(0, 1000), first.items().mapping(Item.LEVEL_L).conversion().input());
+    assertEquals(
+        new Pt100Input(0.4), first.items().mapping(Item.TEMPERATURE_C).conversion().input());
+    assertInstanceOf(
+        PhElectrodeInput.class, first.items().mapping(Item.PH).conversion().input());
     assertEquals(Set.of(Permit.NO_ONE_AT_TANK), first.sheet().bypassed());
     assertEquals(Mode.COMMAND, first.sheet().dosing().mode());
     assertEquals(Mode.PROPOSE, read.tanks().get(1).sheet().dosing().mode());
@@ -351,6 +357,9 @@ class ConfigReaderTest {
     assertEquals(
         new Place.Node("urn:bathwarden:line", "s=Heating.Zone3.Actual", Encoding.S16),
         read.tanks().get(0).items().mapping(Item.TEMPERATURE_C).place());
+    assertEquals(
+        new CurrentInput(0, 200),
+        read.tanks().get(0).items().mapping(Item.CONDUCTIVITY_MS_CM).conversion().input());
   }
 
   @ParameterizedTest
