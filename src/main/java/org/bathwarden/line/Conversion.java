@@ -16,12 +16,7 @@ import org.bathwarden.signal.Reading;
  * @param high highest value the instrument can show, in the contract's unit
  */
 public record Conversion(
-    double scale,
-    double offset,
-    Input input,
-    OptionalDouble sentinel,
-    double low,
-    double high) {
+    double scale, double offset, Input input, OptionalDouble sentinel, double low, double high) {
 
   /** The number as it is, any value. */
   public static final Conversion NONE =

@@ -10,8 +10,7 @@ import org.bathwarden.signal.Quality.Reason;
  * that number to the contract's unit; what is no measurement comes out as a quality, never as a
  * number, and nothing is thrown.
  */
-public sealed interface Input
-    permits Input.Direct, CurrentInput, Pt100Input, PhElectrodeInput {
+public sealed interface Input permits Input.Direct, CurrentInput, Pt100Input, PhElectrodeInput {
 
   /** The contract's unit already. */
   Input DIRECT = new Direct();

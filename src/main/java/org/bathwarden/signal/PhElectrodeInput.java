@@ -9,8 +9,8 @@ import org.bathwarden.signal.Quality.Grade;
 import org.bathwarden.signal.Quality.Reason;
 
 /**
- * The voltage of a glass electrode: pH = 7 − (E − E7)/(efficiency · S(t)), with the Nernst slope S =
- * ln(10) R T/F at the temperature t of the bath. E7, the voltage at pH 7, and the efficiency, the
+ * The voltage of a glass electrode: pH = 7 − (E − E7)/(efficiency · S(t)), with the Nernst slope S
+ * = ln(10) R T/F at the temperature t of the bath. E7, the voltage at pH 7, and the efficiency, the
  * share of the Nernst slope that the electrode gives, come from a calibration in two buffers. It is
  * taken that the slopes of all temperatures meet at pH 7, as usual glass electrodes are made.
  *
@@ -20,8 +20,7 @@ import org.bathwarden.signal.Quality.Reason;
  * @param first a buffer
  * @param second the other
  */
-public record PhElectrodeInput(double calibratedAtC, Buffer first, Buffer second)
-    implements Input {
+public record PhElectrodeInput(double calibratedAtC, Buffer first, Buffer second) implements Input {
 
   /** J/(mol K), exact since the SI of 2019. Source: CODATA 2018. */
   private static final double GAS_CONSTANT = 8.314462618;
@@ -55,9 +54,7 @@ public record PhElectrodeInput(double calibratedAtC, Buffer first, Buffer second
 
   /** Share of the Nernst slope found at calibration; NaN or infinite if the buffers are one. */
   double efficiency() {
-    return (first.mv - second.mv)
-        / (second.ph - first.ph)
-        / nernstMvPerPh(calibratedAtC);
+    return (first.mv - second.mv) / (second.ph - first.ph) / nernstMvPerPh(calibratedAtC);
   }
 
   /** Voltage at pH 7, mV. */
@@ -78,9 +75,7 @@ public record PhElectrodeInput(double calibratedAtC, Buffer first, Buffer second
     if (!(ph >= 0 && ph <= 14)) {
       return Meaning.bad(Reason.OUT_OF_RANGE);
     }
-    return bathC.quality().good()
-        ? Meaning.good(ph)
-        : Meaning.uncertain(ph, Reason.NO_TEMPERATURE);
+    return bathC.quality().good() ? Meaning.good(ph) : Meaning.uncertain(ph, Reason.NO_TEMPERATURE);
   }
 
   @Override

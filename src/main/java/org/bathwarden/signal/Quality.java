@@ -66,7 +66,9 @@ public record Quality(Grade grade, Reason reason) {
     FAILURE_HIGH,
     /** A current between measurement and failure, which says nothing. */
     BETWEEN_BANDS,
-    /** A current just outside 4 to 20 mA, at the low end of the range: the value is this or less. */
+    /**
+     * A current just outside 4 to 20 mA, at the low end of the range: the value is this or less.
+     */
     SATURATED_LOW,
     /** The same at the high end of the range: the value is this or more. */
     SATURATED_HIGH,

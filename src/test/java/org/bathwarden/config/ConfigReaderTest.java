@@ -335,8 +335,7 @@ class ConfigReaderTest {
         new CurrentInput(0, 1000), first.items().mapping(Item.LEVEL_L).conversion().input());
     assertEquals(
         new Pt100Input(0.4), first.items().mapping(Item.TEMPERATURE_C).conversion().input());
-    assertInstanceOf(
-        PhElectrodeInput.class, first.items().mapping(Item.PH).conversion().input());
+    assertInstanceOf(PhElectrodeInput.class, first.items().mapping(Item.PH).conversion().input());
     assertEquals(Set.of(Permit.NO_ONE_AT_TANK), first.sheet().bypassed());
     assertEquals(Mode.COMMAND, first.sheet().dosing().mode());
     assertEquals(Mode.PROPOSE, read.tanks().get(1).sheet().dosing().mode());

@@ -145,7 +145,8 @@ class RefusedConfigurationTest {
 
   @Test
   void aPointHasOneInputAndAConstantHasNone() {
-    String two = "points: {level_l: {input: {current: {at_4_ma: 0, at_20_ma: 9}, pt100: {lead_ohm: 0}}}}";
+    String two =
+        "points: {level_l: {input: {current: {at_4_ma: 0, at_20_ma: 9}, pt100: {lead_ohm: 0}}}}";
     yard.tank(two);
     assertTrue(yard.only("tanks[0].points.level_l.input").allowed().contains("at most 1"));
     yard.with(two, "points: {level_l: {input: {}}}");

@@ -261,8 +261,7 @@ public abstract class LineContractSuite {
             new Mapping(level, Conversion.linear(perMa, 0).from(new CurrentInput(0, 100))))
         .with(
             Item.TEMPERATURE_C,
-            new Mapping(
-                level, Conversion.linear(perOhm, 0).from(new Pt100Input(0)).within(0, 100)))
+            new Mapping(level, Conversion.linear(perOhm, 0).from(new Pt100Input(0)).within(0, 100)))
         .with(Item.PH, new Mapping(level, Conversion.linear(1, offsetMv).from(electrode)));
   }
 

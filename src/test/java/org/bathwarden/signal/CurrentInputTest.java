@@ -97,8 +97,7 @@ class CurrentInputTest {
   @Test
   void theWorkedExamplesComeOut() {
     assertEquals(Meaning.good(55), rounded(meaning(PERCENT, 12.80)));
-    assertEquals(
-        Meaning.uncertain(-0.9375, Reason.SATURATED_LOW), rounded(meaning(PERCENT, 3.85)));
+    assertEquals(Meaning.uncertain(-0.9375, Reason.SATURATED_LOW), rounded(meaning(PERCENT, 3.85)));
     assertEquals(Meaning.uncertain(102.5, Reason.SATURATED_HIGH), rounded(meaning(PERCENT, 20.4)));
     assertEquals(Meaning.bad(Reason.FAILURE_LOW), meaning(PERCENT, 3.55));
     assertEquals(Meaning.bad(Reason.FAILURE_HIGH), meaning(PERCENT, 21.2));

@@ -81,8 +81,7 @@ class PhElectrodeInputTest {
         List.of("phthalate", "phosphate", "borax", "carbonate", "calcium_hydroxide")) {
       if (!row.isBlank(name)) {
         double ph = row.number(name);
-        Meaning ideal =
-            calibrated(1, 0).meaning(mv(ph, temperatureC, 1, 0), bath(temperatureC));
+        Meaning ideal = calibrated(1, 0).meaning(mv(ph, temperatureC, 1, 0), bath(temperatureC));
         assertEquals(Quality.GOOD, ideal.quality());
         assertEquals(ph, ideal.value(), 0.002, name);
         Meaning worn =
@@ -103,8 +102,7 @@ class PhElectrodeInputTest {
   void withoutTheBathsTemperatureItWouldReadFalsely() {
     double mv = mv(12, 25, 1, 0);
     assertEquals(12, calibrated(1, 0).meaning(mv, bath(25)).value(), 0.002);
-    assertEquals(
-        7 + 5 * 59.1593 / 66.1041, calibrated(1, 0).meaning(mv, bath(60)).value(), 0.002);
+    assertEquals(7 + 5 * 59.1593 / 66.1041, calibrated(1, 0).meaning(mv, bath(60)).value(), 0.002);
   }
 
   @ParameterizedTest
@@ -119,8 +117,7 @@ class PhElectrodeInputTest {
     assertEquals(
         Meaning.bad(Reason.NO_TEMPERATURE),
         calibrated(1, 0).meaning(-120, Reading.bad(Reason.OPEN_CIRCUIT, Instant.EPOCH)));
-    Reading doubtful =
-        new Reading(60, Quality.uncertain(Reason.SATURATED_HIGH), Instant.EPOCH);
+    Reading doubtful = new Reading(60, Quality.uncertain(Reason.SATURATED_HIGH), Instant.EPOCH);
     Meaning meaning = calibrated(1, 0).meaning(mv(8.962, 60, 1, 0), doubtful);
     assertEquals(Quality.uncertain(Reason.NO_TEMPERATURE), meaning.quality());
     assertEquals(8.962, meaning.value(), 0.002);
@@ -175,7 +172,9 @@ class PhElectrodeInputTest {
         List.of("ph_electrode.calibrated_at_c: must be from 0 to 100 °C"),
         new PhElectrodeInput(Double.NaN, seven, new Buffer(9, -118)).problems());
     assertEquals(
-        2, new PhElectrodeInput(25, seven, new Buffer(9, Double.NaN)).problems().size(), "no slope");
+        2,
+        new PhElectrodeInput(25, seven, new Buffer(9, Double.NaN)).problems().size(),
+        "no slope");
   }
 
   /** What problems() names must still not become a number. */

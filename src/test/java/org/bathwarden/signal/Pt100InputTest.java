@@ -54,8 +54,12 @@ class Pt100InputTest {
   /** Source: the table of IEC 60751 ends at 18.52 ohm, −200 °C, and 390.48 ohm, 850 °C; memory. */
   @ParameterizedTest
   @CsvSource({
-    "18.50, SHORT_CIRCUIT", "0, SHORT_CIRCUIT", "-3, SHORT_CIRCUIT", "390.50, OPEN_CIRCUIT",
-    "3276.7, OPEN_CIRCUIT", "1e30, OPEN_CIRCUIT"
+    "18.50, SHORT_CIRCUIT",
+    "0, SHORT_CIRCUIT",
+    "-3, SHORT_CIRCUIT",
+    "390.50, OPEN_CIRCUIT",
+    "3276.7, OPEN_CIRCUIT",
+    "1e30, OPEN_CIRCUIT"
   })
   void whatNoSensorCanHaveIsAFaultNamed(double ohm, Reason reason) {
     assertEquals(Meaning.bad(reason), meaning(FOUR_WIRES, ohm));

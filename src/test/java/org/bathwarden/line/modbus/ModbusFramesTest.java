@@ -119,7 +119,9 @@ class ModbusFramesTest {
     assertEquals(ModbusFault.Kind.NO_ANSWER, fault.kind(), fault.why());
   }
 
-  /** Section 7: the code of an exception is that of the request plus 0x80, here 03 + 80, then 02. */
+  /**
+   * Section 7: the code of an exception is that of the request plus 0x80, here 03 + 80, then 02.
+   */
   @Test
   void theExceptionToTheSameFunctionIsAnAnswer() {
     byte[] toCoils = bytes(row("01 exception"), "response_pdu");
