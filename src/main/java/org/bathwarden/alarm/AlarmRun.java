@@ -123,7 +123,7 @@ final class AlarmRun {
     AlarmCondition condition =
         conditions.getOrDefault(key, AlarmCondition.unknown(key, "not judged in this pass"));
     boolean held =
-        raised(condition) && definition.hiddenBy().stream().anyMatch(suspected::contains);
+        raised(condition) && firstOf(definition.hiddenBy(), suspected).isPresent();
     Presence presence = held ? Presence.UNKNOWN : condition.presence();
     Duration delay =
         switch (presence) {
@@ -136,13 +136,23 @@ final class AlarmRun {
 
   private void live(AlarmDefinition definition, Set<AlarmKey> causes) {
     boolean byState = definition.suppressedIn().contains(input.bath());
-    Optional<AlarmKey> cause =
-        definition.hiddenBy().stream().filter(causes::contains).sorted().findFirst();
+    Optional<AlarmKey> cause = firstOf(definition.hiddenBy(), causes);
     endShelving(definition);
     endSuppression(definition, byState, cause);
     beginSuppression(definition, byState, cause);
     followProcess(definition);
     callAgain(definition);
+  }
+
+  /** The first in the order of the catalogue that both have. */
+  private static Optional<AlarmKey> firstOf(Set<AlarmKey> keys, Set<AlarmKey> others) {
+    Optional<AlarmKey> first = Optional.empty();
+    for (AlarmKey key : keys) {
+      if (others.contains(key) && (first.isEmpty() || key.compareTo(first.get()) < 0)) {
+        first = Optional.of(key);
+      }
+    }
+    return first;
   }
 
   private void endShelving(AlarmDefinition definition) {

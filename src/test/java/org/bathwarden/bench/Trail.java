@@ -34,8 +34,8 @@ final class Trail implements BiConsumer<Truth, PassResult> {
       return;
     }
     lastSlot = slot;
-    if (shown++ % SLOTS_A_DAY == 0) {
-      System.err.printf("  day %d of %d%n", shown / SLOTS_A_DAY + 1, days);
+    if (++shown % SLOTS_A_DAY == 0) {
+      System.err.printf("  %d of %d days%n", shown / SLOTS_A_DAY, days);
     }
     out.printf(
         Locale.ROOT,

@@ -26,6 +26,8 @@ public final class Score {
   private double concentrateMl;
   private long dosedAtS = Long.MIN_VALUE / 2;
   private double firstMl = Double.NaN;
+  private double firstHeldL;
+  private double heldL;
 
   /** A bath that should be at {@code targetPct}. */
   public Score(double targetPct) {
@@ -37,7 +39,9 @@ public final class Score {
     if (Double.isNaN(firstMl)) {
       firstMl = truth.concentrateInMl();
       concentrateMl = firstMl;
+      firstHeldL = heldL(truth);
     }
+    heldL = heldL(truth);
     seconds++;
     if (truth.concentrateInMl() > concentrateMl) {
       dosedAtS = seconds;
@@ -74,8 +78,15 @@ public final class Score {
     return overdoses;
   }
 
-  /** Concentrate that flowed or was poured in, L. */
+  /**
+   * Concentrate used, L: what flowed or was poured in, less what the bath holds more at the end
+   * than at the start.
+   */
   public double concentrateL() {
-    return (concentrateMl - firstMl) / 1000;
+    return (concentrateMl - firstMl) / 1000 - (heldL - firstHeldL);
+  }
+
+  private static double heldL(Truth truth) {
+    return truth.concentrationPct() * truth.volumeAt20L() / 100;
   }
 }
