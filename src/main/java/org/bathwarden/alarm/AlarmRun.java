@@ -122,8 +122,7 @@ final class AlarmRun {
     AlarmDefinition definition = settings.of(key);
     AlarmCondition condition =
         conditions.getOrDefault(key, AlarmCondition.unknown(key, "not judged in this pass"));
-    boolean held =
-        raised(condition) && firstOf(definition.hiddenBy(), suspected).isPresent();
+    boolean held = raised(condition) && firstOf(definition.hiddenBy(), suspected).isPresent();
     Presence presence = held ? Presence.UNKNOWN : condition.presence();
     Duration delay =
         switch (presence) {

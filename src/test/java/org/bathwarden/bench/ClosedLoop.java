@@ -2,6 +2,7 @@ package org.bathwarden.bench;
 
 import java.io.IOException;
 import java.io.PrintWriter;
+import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -69,11 +70,12 @@ final class ClosedLoop implements Runnable {
         }
       }
       Files.writeString(out.resolve("closed-loop.csv"), csv(rows));
-      String table = markdown(rows) + "\n" + String.join("\n", notes) + "\n\n" + verdict(rows) + "\n";
+      String table =
+          markdown(rows) + "\n" + String.join("\n", notes) + "\n\n" + verdict(rows) + "\n";
       Files.writeString(out.resolve("closed-loop.md"), table);
       System.out.print(table);
     } catch (IOException e) {
-      throw new java.io.UncheckedIOException(e);
+      throw new UncheckedIOException(e);
     }
   }
 
@@ -87,10 +89,13 @@ final class ClosedLoop implements Runnable {
       notes.add(note(site.name(), outcome.watched(), site.targetPct()));
     }
     for (Policies policy : Policies.values()) {
-      Score score = policy == Policies.ALL_KNOWING ? yardstick : PolicyRun.run(site, policy, 24 * days);
+      Score score =
+          policy == Policies.ALL_KNOWING ? yardstick : PolicyRun.run(site, policy, 24 * days);
       rows.add(new Row(site.name(), policy.words(), score, yardstick.concentrateL()));
     }
-    rows.stream().filter(r -> r.disturbance().equals(site.name())).forEach(r -> System.err.println(line(r)));
+    rows.stream()
+        .filter(r -> r.disturbance().equals(site.name()))
+        .forEach(r -> System.err.println(line(r)));
   }
 
   private static String note(String name, Watched w, double targetPct) {

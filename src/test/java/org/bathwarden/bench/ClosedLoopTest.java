@@ -58,7 +58,6 @@ class ClosedLoopTest {
   }
 
   private static Truth truth(double pct, double concentrateMl) {
-    return new Truth(
-        pct, pct, pct, 800, 790, 60, 13, 68, 0, 0, 0, 0, concentrateMl, 0, 0, 0, 0, 0);
+    return new Truth(pct, pct, pct, 800, 790, 60, 13, 68, 0, 0, 0, 0, concentrateMl, 0, 0, 0, 0, 0);
   }
 }

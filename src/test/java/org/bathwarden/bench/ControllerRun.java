@@ -22,7 +22,6 @@ import org.bathwarden.cycle.PassResult;
 import org.bathwarden.cycle.ResponseWatch;
 import org.bathwarden.cycle.TankState;
 import org.bathwarden.dosing.Cause;
-import org.bathwarden.dosing.Decision;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.InterlockState;
@@ -52,9 +51,10 @@ import org.bathwarden.tank.Supply;
 import org.bathwarden.tank.TankId;
 
 /**
- * The whole controller at work on one disturbance, the simulated floor and PLC, the controller's own port and passes, no sockets and no record. People titrate at
- * 07:00, repeat what the controller does not accept, book a cleaned probe, and on their morning
- * round reset what has tripped and return the tank to command mode. One thread.
+ * The whole controller at work on one disturbance, the simulated floor and PLC, the controller's
+ * own port and passes, no sockets and no record. People titrate at 07:00, repeat what the
+ * controller does not accept, book a cleaned probe, and on their morning round reset what has
+ * tripped and return the tank to command mode. One thread.
  */
 final class ControllerRun {
 
@@ -96,7 +96,6 @@ final class ControllerRun {
     double squares;
     long covered;
     final Map<String, Integer> trips = new TreeMap<>();
-    final Map<String, Integer> blockedS = new TreeMap<>();
 
     double usPerPass() {
       return passNanos / 1e3 / passes;
@@ -136,8 +135,7 @@ final class ControllerRun {
    * @param scanS a pass each so many seconds, 1 or 2; from 3 on the PLC would count as lost
    * @param trail sees the truth and each pass
    */
-  static Outcome run(
-      Disturbance site, int hours, int scanS, BiConsumer<Truth, PassResult> trail) {
+  static Outcome run(Disturbance site, int hours, int scanS, BiConsumer<Truth, PassResult> trail) {
     return new ControllerRun(site).run(hours, scanS, trail);
   }
 
@@ -166,8 +164,14 @@ final class ControllerRun {
 
   private Outcome run(int hours, int scanS, BiConsumer<Truth, PassResult> trail) {
     int startS = site.scenario().start().toLocalTime().toSecondOfDay();
-    site.probeCleanedAt().ifPresent(at -> later.put(at.plus(ENTERED_AFTER).toSeconds(), () ->
-        entries.add(new Entry.ProbeCare(stamp(ENTERED_AFTER), "conductivity", false))));
+    site.probeCleanedAt()
+        .ifPresent(
+            at ->
+                later.put(
+                    at.plus(ENTERED_AFTER).toSeconds(),
+                    () ->
+                        entries.add(
+                            new Entry.ProbeCare(stamp(ENTERED_AFTER), "conductivity", false))));
     for (second = 1; second <= hours * 3600L; second++) {
       line.advance(SECOND);
       long ofDay = (startS + second) % DAY_S;
@@ -233,8 +237,7 @@ final class ControllerRun {
 
   /** What a person with the right to do so puts in order on the morning round. */
   private void morningRound() {
-    Map<Cause, InterlockState.Memory> causes =
-        state.dosing().interlocks().causes();
+    Map<Cause, InterlockState.Memory> causes = state.dosing().interlocks().causes();
     causes.forEach(
         (cause, memory) -> {
           if (memory.trippedAt().isPresent()) {
@@ -254,9 +257,6 @@ final class ControllerRun {
         truth.concentrationPct() >= estimate.low95Pct()
             && truth.concentrationPct() <= estimate.high95Pct();
     watched.covered += inside ? 1 : 0;
-    if (result.view().decision() instanceof Decision.Blocked blocked) {
-      blocked.by().forEach(c -> watched.blockedS.merge(blocked.product().word() + " " + c.key(), 1, Integer::sum));
-    }
     for (Fact fact : result.facts()) {
       if (fact instanceof Fact.TitrationJudged judged
           && !judged.verdict().verdict().accepted()
@@ -275,6 +275,11 @@ final class ControllerRun {
   private Stamp stamp(Duration ago) {
     Instant now = floor.now();
     return new Stamp(
-        "bench-" + ids++, tank.id(), "chemist on shift", Stamp.Channel.CONSOLE, now, now.minus(ago));
+        "bench-" + ids++,
+        tank.id(),
+        "chemist on shift",
+        Stamp.Channel.CONSOLE,
+        now,
+        now.minus(ago));
   }
 }

@@ -16,7 +16,8 @@ final class Site {
   /** The tank of this name. */
   static Configuration.Tank tank(String name) {
     try {
-      Path file = Path.of(Objects.requireNonNull(Site.class.getResource("/bench/site.yaml")).toURI());
+      Path file =
+          Path.of(Objects.requireNonNull(Site.class.getResource("/bench/site.yaml")).toURI());
       return ConfigReader.read(file, Map.of()).tanks().stream()
           .filter(tank -> tank.id().name().equals(name))
           .findFirst()

@@ -34,8 +34,7 @@ public record Disturbance(String name, Scenario scenario) {
     List<TimelineEntry> timeline =
         all.timeline().stream()
             .filter(entry -> entry.tank() == tank + 1)
-            .map(
-                e -> new TimelineEntry(e.at(), e.lasts(), 1, e.fault(), e.deed(), e.size()))
+            .map(e -> new TimelineEntry(e.at(), e.lasts(), 1, e.fault(), e.deed(), e.size()))
             .toList();
     String name = all.tanks().get(tank).name();
     List<Scenario.TankSheet> one = List.of(all.tanks().get(tank));
@@ -62,8 +61,7 @@ public record Disturbance(String name, Scenario scenario) {
   /** The same with other chance. */
   public Disturbance reseeded(long offset) {
     return new Disturbance(
-        name,
-        with(scenario, scenario.seed() + offset, scenario.tanks(), scenario.timeline()));
+        name, with(scenario, scenario.seed() + offset, scenario.tanks(), scenario.timeline()));
   }
 
   /** Target of the concentration, %. */

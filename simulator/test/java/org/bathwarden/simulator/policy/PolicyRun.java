@@ -72,8 +72,7 @@ public final class PolicyRun implements Policy.Hands {
     boolean settled = (seen.permits() & Permit.LEVEL_SETTLED.bit()) != 0;
     double full = site.workingL();
     filling = settled && seen.levelL() < (filling ? full : 0.985 * full);
-    return new Actuators(
-        circulating(seen) && seen.concentrateMl() + 1 < pumpUntilMl, filling);
+    return new Actuators(circulating(seen) && seen.concentrateMl() + 1 < pumpUntilMl, filling);
   }
 
   private static boolean circulating(FieldSignals seen) {

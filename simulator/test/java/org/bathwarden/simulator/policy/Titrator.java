@@ -43,8 +43,7 @@ public final class Titrator {
     DropTest careful = DropTest.careful(Disturbance.PCT_PER_DROP);
     return floor.titrate(
         0,
-        new DropTest(
-            careful.pctPerDrop(), careful.scatterPct(), careful.scatterDrops(), blunder));
+        new DropTest(careful.pctPerDrop(), careful.scatterPct(), careful.scatterDrops(), blunder));
   }
 
   /**
