@@ -131,6 +131,7 @@ final class DosingPass {
             draft.interlocks,
             Causes.observe(seen),
             in.entries(),
+            !draft.book.watch().started(),
             draft.titration.sampledAt(),
             in.now());
     draft.interlocks = step.after();
