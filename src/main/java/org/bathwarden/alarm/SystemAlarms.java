@@ -14,7 +14,8 @@ final class SystemAlarms {
   private SystemAlarms() {}
 
   static List<AlarmDefinition> all() {
-    return List.of(lineLost(), commandLost(), controllerFault(), recordFailing(), clock(), bypass());
+    return List.of(
+        lineLost(), commandLost(), controllerFault(), recordFailing(), clock(), bypass());
   }
 
   private static AlarmDefinition lineLost() {

@@ -8,7 +8,6 @@ import org.bathwarden.dosing.LineWatch;
 import org.bathwarden.service.Audience;
 import org.bathwarden.service.ScaledClock;
 import org.bathwarden.service.TankRunner.Passed;
-import org.bathwarden.tank.Now;
 
 /**
  * Keeps a rehearsal from taking a busy machine for a PLC that stands still. At 20 times real time

@@ -132,8 +132,8 @@ public enum Cause {
   }
 
   /**
-   * Whether slowness of a process that starts can bring it about. It blocks all the same, but is not
-   * counted towards a repetition while {@link #RESTARTED} covers the tank for the first time.
+   * Whether slowness of a process that starts can bring it about. It blocks all the same, but is
+   * not counted towards a repetition while {@link #RESTARTED} covers the tank for the first time.
    */
   boolean slowStart() {
     return this == DATA_STALE || this == OVERRUN;

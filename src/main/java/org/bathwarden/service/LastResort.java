@@ -6,8 +6,8 @@ import org.slf4j.LoggerFactory;
 /**
  * Ends the process when it can no longer be relied on: out of memory, out of stack, a class that
  * cannot be loaded, or a scan thread that ended. A process that lingers half dead doses nothing and
- * says nothing; one that ends is started again. Nothing is tidied up, for that would rely on what is
- * broken: the PLC stops the pump by itself, and the next start settles the open order.
+ * says nothing; one that ends is started again. Nothing is tidied up, for that would rely on what
+ * is broken: the PLC stops the pump by itself, and the next start settles the open order.
  */
 public final class LastResort {
 

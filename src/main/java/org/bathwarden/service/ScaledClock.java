@@ -27,7 +27,9 @@ public final class ScaledClock extends Clock {
   private long missed;
   private Duration leftOut = Duration.ZERO;
 
-  /** From {@code at}, which is {@code nanos}, time runs {@code speed} times as fast as real time. */
+  /**
+   * From {@code at}, which is {@code nanos}, time runs {@code speed} times as fast as real time.
+   */
   private record Course(Instant at, long nanos, double speed) {
     Instant at(long now) {
       return at.plusNanos((long) ((now - nanos) * speed));

@@ -158,8 +158,7 @@ final class ScanLoop {
   /** A reader that ends in an error has read nothing: its tanks are without a line. */
   private List<TankImage> read(Now now, Deadline by) {
     try {
-      List<TankImage> images =
-          connection.reader().read(Connection.ids(tanks), now.steady(), by);
+      List<TankImage> images = connection.reader().read(Connection.ids(tanks), now.steady(), by);
       errors.recovered().ifPresent(text -> LOG.info("line {}: {}", connection.name(), text));
       return images;
     } catch (RuntimeException e) {
@@ -167,9 +166,7 @@ final class ScanLoop {
       errors
           .failed(down.reason())
           .ifPresent(text -> LOG.error("line {}: {}", connection.name(), text, e));
-      return tanks.stream()
-          .map(tank -> ImageBuilder.down(tank.id(), down, now.steady()))
-          .toList();
+      return tanks.stream().map(tank -> ImageBuilder.down(tank.id(), down, now.steady())).toList();
     }
   }
 

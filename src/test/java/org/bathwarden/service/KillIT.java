@@ -302,7 +302,9 @@ class KillIT {
     }
   }
 
-  /** What holds each tank, by the last state stored (at most a minute old), and how it came to it. */
+  /**
+   * What holds each tank, by the last state stored (at most a minute old), and how it came to it.
+   */
   private String held() throws RecordException {
     StringBuilder text = new StringBuilder();
     try (SqliteRecord record = SqliteRecord.open(folder.resolve("yard.db"))) {
@@ -322,7 +324,11 @@ class KillIT {
 
   private static String held(Record.Kept<StateSnapshot> kept) {
     DosingState dosing = kept.value().dosing();
-    return " mode " + dosing.mode() + ", open " + dosing.book().open() + ", causes "
+    return " mode "
+        + dosing.mode()
+        + ", open "
+        + dosing.book().open()
+        + ", causes "
         + dosing.interlocks().causes();
   }
 

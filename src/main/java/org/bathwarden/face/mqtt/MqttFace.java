@@ -186,8 +186,7 @@ public final class MqttFace implements AutoCloseable {
 
   private void waitAfterFailure() {
     failures++;
-    retryAtNanos =
-        System.nanoTime() + settings.retryAfter(failures, random.nextDouble()).toNanos();
+    retryAtNanos = System.nanoTime() + settings.retryAfter(failures, random.nextDouble()).toNanos();
   }
 
   private static String reason(MqttException e) {

@@ -64,8 +64,8 @@ public record MqttSettings(
   }
 
   /**
-   * The wait after {@code failures} failures in a row. Never none, for two clients of one name would
-   * throw each other out without end.
+   * The wait after {@code failures} failures in a row. Never none, for two clients of one name
+   * would throw each other out without end.
    *
    * @param random from 0 to 1, handed in
    */
