@@ -118,8 +118,7 @@ final class Conditions {
       DosingStep dosing,
       Logbook logbook) {
     Conditions conditions =
-        new Conditions(
-            sheet, alarms, input, signals, estimate, vouched, loss, dosing, logbook);
+        new Conditions(sheet, alarms, input, signals, estimate, vouched, loss, dosing, logbook);
     conditions.level();
     conditions.bath();
     conditions.probes();
@@ -201,7 +200,12 @@ final class Conditions {
             "%",
             "median of the estimate"));
     found.add(
-        limit(AlarmKey.CONCENTRATION_HIGH, high, light ? 0 : strongest, "%", "median of the estimate"));
+        limit(
+            AlarmKey.CONCENTRATION_HIGH,
+            high,
+            light ? 0 : strongest,
+            "%",
+            "median of the estimate"));
 
     double temperature = signals.value(Point.TEMPERATURE);
     MetalLimits metals = tank.strictest();

@@ -97,7 +97,8 @@ record Claims(List<Entry> vouched, List<Titration> unvouched) {
   }
 
   /** Verdicts on what is vouched for, and those of {@code told} on claims, by time of sample. */
-  static List<TitrationVerdict> merged(List<TitrationVerdict> vouched, List<TitrationVerdict> told) {
+  static List<TitrationVerdict> merged(
+      List<TitrationVerdict> vouched, List<TitrationVerdict> told) {
     List<TitrationVerdict> all = new ArrayList<>(vouched);
     told.stream().filter(verdict -> !verdict.vouched()).forEach(all::add);
     all.sort(Comparator.comparing(TitrationVerdict::sampleAt));

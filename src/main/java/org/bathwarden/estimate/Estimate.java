@@ -24,8 +24,8 @@ import java.util.Set;
  * @param probeGain reading of the probe against a faultless one
  * @param foreignMsCm conductivity of foreign salts at the setpoint temperature, mS/cm
  * @param certainty where the knowledge comes from
- * @param lastAcceptedTitration when the sample of the last accepted titration was drawn that someone
- *     vouches for
+ * @param lastAcceptedTitration when the sample of the last accepted titration was drawn that
+ *     someone vouches for
  * @param flags what makes it less than ordinary
  */
 public record Estimate(

@@ -49,8 +49,7 @@ final class History {
   }
 
   /** {@code vouched} as it would be with {@code claims}. */
-  static EstimateState told(
-      Filter filter, EstimateState vouched, List<? extends Entry> claims) {
+  static EstimateState told(Filter filter, EstimateState vouched, List<? extends Entry> claims) {
     History history = new History(filter, vouched);
     history.enter(claims, vouched.partial().endMillis());
     return history.state(vouched.partial());

@@ -6,15 +6,22 @@ import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
+import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Collections;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.Random;
+import java.util.Set;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.Decision;
 import org.bathwarden.estimate.EstimateState;
+import org.bathwarden.signal.Point;
+import org.bathwarden.signal.Quality;
+import org.bathwarden.signal.Reading;
 import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
@@ -276,8 +283,7 @@ class UnvouchedTitrationTest {
     assertEquals(List.of(), refusals(twin.with));
     twin.confirm(claim);
     twin.pass();
-    assertEquals(
-        List.of("no titration " + claim + " waits to be confirmed"), refusals(twin.with));
+    assertEquals(List.of("no titration " + claim + " waits to be confirmed"), refusals(twin.with));
     twin.run(70);
     long judged =
         twin.state.estimate().verdicts().stream().filter(v -> v.entryId().equals(claim)).count();
@@ -392,6 +398,31 @@ class UnvouchedTitrationTest {
   }
 
   @Test
+  void anIntervalTooWideIsNotNarrowedByAClaim() {
+    Bench bench = Bench.ready(Mode.PROPOSE);
+    bench.shown.put(
+        Point.CONDUCTIVITY, Reading.bad(Quality.Reason.FAULT_DECLARED, bench.now().steady()));
+    for (int hour = 0; hour < 20; hour++) {
+      bench.loads += 30;
+      bench.coarse(Duration.ofHours(1), 60);
+    }
+    bench.run(70);
+    Set<Cause> wide = EnumSet.of(Cause.INTERVAL_WIDE, Cause.INTERVAL_TOO_WIDE);
+    wide.retainAll(bench.last.view().verdict().active());
+    assertFalse(wide.isEmpty(), bench.estimate().toString());
+
+    for (int i = 0; i < 2; i++) {
+      bench.titrate(bench.estimate().concentrationPct(), Channel.MQTT);
+      bench.run(100);
+    }
+    assertTrue(bench.last.view().verdict().active().containsAll(wide));
+
+    bench.titrate(bench.estimate().concentrationPct());
+    bench.run(100);
+    assertTrue(Collections.disjoint(bench.last.view().verdict().active(), wide));
+  }
+
+  @Test
   void aFreshBathIsNotTitratedByAClaim() {
     Bench bench = Bench.ready(Mode.PROPOSE);
     bench.enter(new Entry.Charge(bench.stamp(), 10, 0.3));
@@ -425,7 +456,7 @@ class UnvouchedTitrationTest {
     Twin twin = new Twin(WORKING_L, 10);
     twin.titrate(7, 0.15, Duration.ZERO, Channel.CONSOLE);
     twin.run(70);
-    Optional<java.time.Instant> sampledAt = twin.state.dosing().titration().sampledAt();
+    Optional<Instant> sampledAt = twin.state.dosing().titration().sampledAt();
     twin.titrate(7, 0.15, Duration.ZERO, Channel.MQTT);
     twin.run(70);
     assertEquals(sampledAt, twin.state.dosing().titration().sampledAt());

@@ -206,7 +206,14 @@ final class DosingWorld {
     Stamp stamp = stamp("C. Chemist", channel);
     verdicts.add(
         new TitrationVerdict(
-            stamp.id(), now().steady(), pct, pct, 0.2, concentrationPct(), 0.3, verdict,
+            stamp.id(),
+            now().steady(),
+            pct,
+            pct,
+            0.2,
+            concentrationPct(),
+            0.3,
+            verdict,
             stamp.vouched()));
     if (!stamp.vouched()) {
       waiting.add(stamp.id());

@@ -407,7 +407,8 @@ class NeedsTest {
 
   private static Belief randomBelief(Random random, double levelL) {
     double pct = 8 + 5 * random.nextDouble();
-    return Plant.belief(pct, 0.05 + 0.3 * random.nextDouble(), levelL * (0.98 + 0.04 * random.nextDouble()));
+    return Plant.belief(
+        pct, 0.05 + 0.3 * random.nextDouble(), levelL * (0.98 + 0.04 * random.nextDouble()));
   }
 
   private static double litres(Decision decision, Product product) {

@@ -43,8 +43,7 @@ class ClaimsTest {
     EstimateState state = Estimator.start(SHEET, Tanks.START);
     for (int minute = 0; minute <= LAST; minute++) {
       state =
-          Estimator.run(
-              SHEET, state, Tanks.quiet(minute), told.getOrDefault(minute, List.of()));
+          Estimator.run(SHEET, state, Tanks.quiet(minute), told.getOrDefault(minute, List.of()));
       if (restarts && minute % 17 == 0) {
         state = EstimateState.restore(state.snapshot()).orElseThrow();
       }
@@ -121,15 +120,13 @@ class ClaimsTest {
     EstimateState late = run(and(and(at(41, second), at(150, claim)), at(170, early)), false);
     EstimateState atOnce = run(at(199, second, claim, early), false);
     EstimateState restarted = run(and(and(at(92, second), at(99, claim)), at(120, early)), true);
-    EstimateState expected =
-        run(and(and(at(41, early), at(61, claim)), at(91, second)), true);
+    EstimateState expected = run(and(and(at(41, early), at(61, claim)), at(91, second)), true);
     assertEquals(2, inTime.waiting().size());
     assertEquals(estimate(inTime), estimate(expected));
     for (EstimateState other : List.of(atOnce, restarted)) {
       assertEquals(inTime.waiting(), other.waiting());
       assertEquals(inTime.verdicts(), other.verdicts());
-      assertEquals(
-          estimate(inTime).concentrationPct(), estimate(other).concentrationPct(), 1e-9);
+      assertEquals(estimate(inTime).concentrationPct(), estimate(other).concentrationPct(), 1e-9);
       assertEquals(vouched(inTime), vouched(other));
     }
     // A claim from the future by the time it was told says nothing, like any other entry.
@@ -149,8 +146,7 @@ class ClaimsTest {
   @Test
   void aDoubtfulVouchedOneTakesNoPlace() {
     EstimateState state =
-        run(
-            and(at(61, claimed(low("a", 60.5))), at(100, Tanks.result("c", 99.5, 9, 0.1))), false);
+        run(and(at(61, claimed(low("a", 60.5))), at(100, Tanks.result("c", 99.5, 9, 0.1))), false);
     assertEquals(1, state.waiting().size());
     assertTrue(estimate(state).flags().contains(Flag.TITRATION_DOUBTFUL));
   }
@@ -165,7 +161,8 @@ class ClaimsTest {
   @Test
   void aClaimNeitherConfirmsNorClearsADoubtfulVouchedOne() {
     Map<Integer, List<Entry>> doubtful = at(61, Tanks.result("c", 60.5, 9, 0.1));
-    EstimateState alike = run(and(doubtful, at(90, claimed(Tanks.result("a", 89.5, 9, 0.1)))), false);
+    EstimateState alike =
+        run(and(doubtful, at(90, claimed(Tanks.result("a", 89.5, 9, 0.1)))), false);
     EstimateState against =
         run(and(doubtful, at(90, claimed(Tanks.result("a", 89.5, 5, 0.1)))), false);
     for (EstimateState state : List.of(alike, against)) {

@@ -122,8 +122,7 @@ class UnvouchedOverMqttTest {
           "\"type\":\"titration\",\"happened_at\":\"%s\",\"value\":%.3f,\"unit\":\"pct\",\"end_point\":"
               + "\"free\",\"u_pct\":0.15";
       assertEquals(
-          "hmi-1",
-          ask(hmi, stage, "hmi-1", titration.formatted(stage.now().wall(), truePct)));
+          "hmi-1", ask(hmi, stage, "hmi-1", titration.formatted(stage.now().wall(), truePct)));
       stage.seconds(150);
 
       JsonNode reply = hmi.awaitOn(ROOT + "/reply/hmi-1").json();
