@@ -127,6 +127,7 @@ final class DosingPass {
             draft.interlocks,
             seen,
             in.entries(),
+            !draft.book.watch().started(),
             draft.titration.sampledAt(),
             in.now());
     draft.interlocks = step.after();

@@ -161,7 +161,7 @@ final class DosingWorld {
         admitted,
         outcomes,
         stopping,
-        new Surroundings(recordHealthy, true, granted, 0, false, false),
+        new Surroundings(recordHealthy, granted, 0, false, false),
         now);
   }
 

@@ -117,7 +117,7 @@ final class Yard {
                 entries,
                 written,
                 false,
-                new Surroundings(true, true, supplies(), 0, false, false),
+                new Surroundings(true, supplies(), 0, false, false),
                 Set.of(),
                 now()));
     entries = new ArrayList<>();
