@@ -21,6 +21,7 @@ import org.bathwarden.line.Deadline;
 import org.bathwarden.line.Repeats;
 import org.bathwarden.line.TankImage;
 import org.bathwarden.line.WriteOutcome;
+import org.bathwarden.tank.Entry;
 import org.bathwarden.line.WriteResult;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
@@ -158,11 +159,12 @@ public final class TankRunner {
     for (Request request : passed.requests()) {
       Stamp stamp = request.entry().stamp();
       Optional<String> reason = refused.getOrDefault(stamp.id(), Optional.empty());
-      request
-          .answerer()
-          .answer(
-              reason.isEmpty(),
-              reason.orElse(stored ? "taken" : "taken, but the record could not store it yet"));
+      boolean waits = request.entry() instanceof Entry.Titration && !stamp.vouched();
+      String taken =
+          "taken"
+              + (waits ? ", makes doses only smaller until confirmed at the controller" : "")
+              + (stored ? "" : ", but the record could not store it yet");
+      request.answerer().answer(reason.isEmpty(), reason.orElse(taken));
     }
   }
 

@@ -243,6 +243,7 @@ class MqttFaceTest {
             Optional.empty(),
             java.util.Map.of(),
             Optional.empty(),
+            List.of(),
             Optional.empty(),
             Optional.empty(),
             List.of(),
