@@ -75,7 +75,8 @@ public final class Pass {
             before.alarm(),
             new AlarmInput(
                 Conditions.found(
-                    sheet, before.alarm(), input, signals, estimate, loss, dosing, logbook),
+                    new Evidence(
+                        sheet, before.alarm(), input, signals, estimate, loss, dosing, logbook)),
                 dosing.after().bath().state(),
                 input.causesElsewhere(),
                 admitted.entries(),
