@@ -11,6 +11,7 @@ import java.util.Map;
 import java.util.stream.Collectors;
 import org.bathwarden.line.Link;
 import org.bathwarden.line.Probed;
+import org.bathwarden.line.Raw;
 import org.bathwarden.service.LiveCheck;
 import org.bathwarden.signal.Quality;
 
@@ -38,7 +39,9 @@ final class LiveTable {
     double value = item.reading().value();
     Quality quality = item.reading().quality();
     data.put("point", item.slot().name());
-    data.put("value", Double.isFinite(value) ? (Object) value : "none");
+    data.put("raw", item.raw() instanceof Raw.Value raw ? shown(raw.number()) : "none");
+    data.put("signal", item.signal());
+    data.put("value", shown(value));
     data.put(
         "quality",
         TankCheck.word(quality.grade())
@@ -57,17 +60,24 @@ final class LiveTable {
     return data;
   }
 
+  /** JSON knows no NaN and no infinity. */
+  private static Object shown(double number) {
+    return Double.isFinite(number) ? (Object) number : "none";
+  }
+
   static void print(PrintWriter out, Map<?, ?> live) {
     out.printf("  link %s; wiring proved: %s%n", live.get("link"), live.get("wiring_proved"));
     if (live.get("points") instanceof List<?> points) {
       out.printf(
-          "  %-28s %16s  %-24s %8s  %-20s %s%n",
-          "point", "value", "quality", "age s", "registers", "place");
+          "  %-28s %16s %14s %16s  %-26s %8s  %-20s %s%n",
+          "point", "raw", "signal", "value", "quality", "age s", "registers", "place");
       for (Object point : points) {
         Map<?, ?> row = (Map<?, ?>) point;
         out.printf(
-            "  %-28s %16s  %-24s %8s  %-20s %s %s%n",
+            "  %-28s %16s %14s %16s  %-26s %8s  %-20s %s %s%n",
             row.get("point"),
+            row.get("raw"),
+            row.get("signal"),
             row.get("value"),
             row.get("quality"),
             row.get("age_s"),

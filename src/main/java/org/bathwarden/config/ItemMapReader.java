@@ -13,6 +13,10 @@ import org.bathwarden.line.Permit;
 import org.bathwarden.line.PermitPlace;
 import org.bathwarden.line.Place;
 import org.bathwarden.line.WordOrder;
+import org.bathwarden.signal.CurrentInput;
+import org.bathwarden.signal.Input;
+import org.bathwarden.signal.PhElectrodeInput;
+import org.bathwarden.signal.Pt100Input;
 
 /** Changes the contract's default places by what a tank says of its points and permits. */
 final class ItemMapReader {
@@ -112,7 +116,9 @@ final class ItemMapReader {
   }
 
   private Mapping mapping(Item item, Section point) {
-    Conversion conversion = Conversion.linear(point.number("scale", 1), point.number("offset", 0));
+    Conversion conversion =
+        Conversion.linear(point.number("scale", 1), point.number("offset", 0))
+            .from(input(point.section("input")));
     if (point.has("sentinel")) {
       conversion = conversion.withSentinel(point.number("sentinel", 0));
     }
@@ -126,6 +132,32 @@ final class ItemMapReader {
       }
     }
     return new Mapping(place(item, point), conversion);
+  }
+
+  /** What the schema has found to be one kind of input, or none. */
+  private static Input input(Section input) {
+    if (input.has("current")) {
+      Section current = input.section("current");
+      return new CurrentInput(
+          current.number("at_4_ma", Double.NaN), current.number("at_20_ma", Double.NaN));
+    }
+    if (input.has("pt100")) {
+      return new Pt100Input(input.section("pt100").number("lead_ohm", Double.NaN));
+    }
+    if (input.has("ph_electrode")) {
+      Section electrode = input.section("ph_electrode");
+      List<Section> buffers = electrode.list("buffers");
+      return new PhElectrodeInput(
+          electrode.number("calibrated_at_c", Double.NaN),
+          buffer(buffers.get(0)),
+          buffer(buffers.get(1)));
+    }
+    return Input.DIRECT;
+  }
+
+  private static PhElectrodeInput.Buffer buffer(Section buffer) {
+    return new PhElectrodeInput.Buffer(
+        buffer.number("ph", Double.NaN), buffer.number("mv", Double.NaN));
   }
 
   private Place place(Item item, Section point) {

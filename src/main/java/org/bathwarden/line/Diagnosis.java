@@ -4,8 +4,10 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import org.jspecify.annotations.Nullable;
 
 /** Says what is wrong with the wiring of a tank, from its constants. */
 public final class Diagnosis {
@@ -72,10 +74,18 @@ public final class Diagnosis {
                     place.words(),
                     boxed(registers.getOrDefault(slot, new int[0])),
                     raw.getOrDefault(slot, new Raw.Nothing(reasonUnread(place), "")),
+                    signal(map.mapping(slot.item()).conversion(), raw.get(slot)),
                     ImageBuilder.reading(map, raw, slot, image.at()),
                     Optional.ofNullable(sourceTimes.get(slot)))));
     boolean proved = image.words().map(words -> words.provesWiring(map.tankNumber())).orElse(false);
     return new ProbeReport(image, items, map.unwired(), proved, advice(image, map, raw, windows));
+  }
+
+  private static String signal(Conversion conversion, @Nullable Raw found) {
+    String unit = conversion.input().unit();
+    return !unit.isEmpty() && found instanceof Raw.Value value
+        ? String.format(Locale.ROOT, "%.3f %s", conversion.scaled(value.number()), unit)
+        : "";
   }
 
   private static org.bathwarden.signal.Quality.Reason reasonUnread(Place place) {
@@ -140,7 +150,7 @@ public final class Diagnosis {
     Raw found = raw.get(Slot.of(item));
     String name = item.contractName();
     if (found instanceof Raw.Value value) {
-      double read = map.mapping(item).conversion().value(value.number());
+      double read = map.mapping(item).conversion().scaled(value.number());
       if (read == wanted) {
         return true;
       }

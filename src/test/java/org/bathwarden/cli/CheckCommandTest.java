@@ -157,6 +157,40 @@ class CheckCommandTest {
     }
   }
 
+  /** Sources: 123.24 ohm are 60 °C (table of IEC 60751); 3.5 mA is a failure (NAMUR NE 43). */
+  @Test
+  void liveShowsTheRawNumberTheSignalAndWhatItMeans() throws IOException {
+    change(
+        "    number: 1\n",
+        "    number: 1\n    points: {"
+            + "temperature_c: {scale: 1.0e-9, offset: 123.24, input: {pt100: {lead_ohm: 0}}},"
+            + " level_l: {scale: 1.0e-9, offset: 3.5, input: {current: {at_4_ma: 0, at_20_ma: 9}}}}\n");
+    try (Simulation simulation =
+        Simulation.open(Scenario.bundled("demo"), 7, SimulatedLine.Options.onLoopback())) {
+      reach(simulation.line());
+      simulation.runScaled(2);
+      assertEquals(0, check("--live", "--json"), out.toString() + err);
+    }
+    Map<String, JsonNode> points = new HashMap<>();
+    json()
+        .get("tanks")
+        .get(0)
+        .get("live")
+        .get("points")
+        .forEach(point -> points.put(point.get("point").asText(), point));
+    JsonNode temperature = points.get("temperature_c");
+    assertTrue(temperature.get("raw").isNumber());
+    assertEquals("123.240 ohm", temperature.get("signal").asText());
+    assertEquals(60, temperature.get("value").asDouble(), 0.0135);
+    assertEquals("good", temperature.get("quality").asText());
+    JsonNode level = points.get("level_l");
+    assertTrue(level.get("raw").asDouble() > 100, "litres of the simulated tank");
+    assertEquals("3.500 mA", level.get("signal").asText());
+    assertEquals("none", level.get("value").asText());
+    assertEquals("bad (failure-low)", level.get("quality").asText());
+    assertEquals("", points.get("conductivity_ms_cm").get("signal").asText());
+  }
+
   @Test
   void aWrongWordOrderIsNotProvedAndThereIsAdvice() throws IOException {
     change("    number: 1\n", "    number: 1\n    points: {check_f32: {word_order: low-first}}\n");

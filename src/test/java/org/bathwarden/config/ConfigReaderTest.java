@@ -26,6 +26,9 @@ import org.bathwarden.line.PermitPlace;
 import org.bathwarden.line.Place;
 import org.bathwarden.line.WordOrder;
 import org.bathwarden.line.opcua.OpcUaSettings;
+import org.bathwarden.signal.CurrentInput;
+import org.bathwarden.signal.PhElectrodeInput;
+import org.bathwarden.signal.Pt100Input;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Supply;
@@ -81,6 +84,30 @@ class ConfigReaderTest {
         tank().items().mapping(Item.CONDUCTIVITY_MS_CM));
     assertEquals(
         ItemMap.modbusDefault(1).mapping(Item.PH), tank().items().mapping(Item.PH), "others stay");
+  }
+
+  @Test
+  void aPointCanArriveAsCurrentResistanceOrVoltage() throws Exception {
+    yard.tank(
+        "points: {level_l: {scale: 0.001, input: {current: {at_4_ma: 0, at_20_ma: 1000}}},"
+            + " temperature_c: {range: [0, 100], input: {pt100: {lead_ohm: 0.5}}},"
+            + " ph: {input: {ph_electrode: {calibrated_at_c: 22, buffers:"
+            + " [{ph: 7.0, mv: -6.5}, {ph: 9.2, mv: -131.4}]}}}}");
+    ItemMap items = tank().items();
+    assertEquals(
+        Conversion.linear(0.001, 0).from(new CurrentInput(0, 1000)),
+        items.mapping(Item.LEVEL_L).conversion());
+    assertEquals(
+        Conversion.NONE.from(new Pt100Input(0.5)).within(0, 100),
+        items.mapping(Item.TEMPERATURE_C).conversion());
+    assertEquals(
+        Conversion.NONE.from(
+            new PhElectrodeInput(
+                22,
+                new PhElectrodeInput.Buffer(7, -6.5),
+                new PhElectrodeInput.Buffer(9.2, -131.4))),
+        items.mapping(Item.PH).conversion());
+    assertEquals(Conversion.NONE, items.mapping(Item.CONDUCTIVITY_MS_CM).conversion());
   }
 
   @Test
@@ -304,6 +331,11 @@ class ConfigReaderTest {
     assertEquals(
         new Place.Register(Place.Table.HOLDING, 2, 410, Encoding.S32, WordOrder.CDAB),
         first.items().mapping(Item.CONDUCTIVITY_MS_CM).place());
+    assertEquals(
+        new CurrentInput(0, 1000), first.items().mapping(Item.LEVEL_L).conversion().input());
+    assertEquals(
+        new Pt100Input(0.4), first.items().mapping(Item.TEMPERATURE_C).conversion().input());
+    assertInstanceOf(PhElectrodeInput.class, first.items().mapping(Item.PH).conversion().input());
     assertEquals(Set.of(Permit.NO_ONE_AT_TANK), first.sheet().bypassed());
     assertEquals(Mode.COMMAND, first.sheet().dosing().mode());
     assertEquals(Mode.PROPOSE, read.tanks().get(1).sheet().dosing().mode());
@@ -324,6 +356,9 @@ class ConfigReaderTest {
     assertEquals(
         new Place.Node("urn:bathwarden:line", "s=Heating.Zone3.Actual", Encoding.S16),
         read.tanks().get(0).items().mapping(Item.TEMPERATURE_C).place());
+    assertEquals(
+        new CurrentInput(0, 200),
+        read.tanks().get(0).items().mapping(Item.CONDUCTIVITY_MS_CM).conversion().input());
   }
 
   @ParameterizedTest

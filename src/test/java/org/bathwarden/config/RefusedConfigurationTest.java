@@ -111,6 +111,64 @@ class RefusedConfigurationTest {
     says(yard.only(path), yard.lineOf(line), found, allowed);
   }
 
+  /** An input that cannot be meant; the bounds of an electrode are common practice, no source. */
+  @ParameterizedTest(name = "{0}: {1}")
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "level_l | current: {at_4_ma: 5, at_20_ma: 5} | .current.at_20_ma | 5 | must differ from at_4_ma",
+        "level_l | current: {at_4_ma: 5} | .current.at_20_ma | nothing | is needed here",
+        "level_l | current: {at_4_ma: .nan, at_20_ma: 5} | .current.at_4_ma | \".nan\" | a number; NaN",
+        "level_l | current: {at_4_ma: 0, at_20_ma: 9, at_12_ma: 4} | .current.at_12_ma | 4 | no such key",
+        "loads_total | current: {at_4_ma: 0, at_20_ma: 9} | '' | {\"current\":{\"at_4_ma\":0,\"at_20_ma\":9}} | in mA can only be [level_l",
+        "temperature_c | pt100: {} | .pt100.lead_ohm | nothing | is needed here",
+        "temperature_c | pt100: {lead_ohm: -0.5} | .pt100.lead_ohm | -0.5 | minimum value of 0",
+        "temperature_c | pt100: {lead_ohm: .inf} | .pt100.lead_ohm | \".inf\" | a number",
+        "ph | pt100: {lead_ohm: 0} | '' | {\"pt100\":{\"lead_ohm\":0}} | can only be [temperature_c]",
+        "ph | pt1000: {lead_ohm: 0} | .pt1000 | {\"lead_ohm\":0} | no such key",
+        "temperature_c | ph_electrode: {calibrated_at_c: 25, buffers: [{ph: 7, mv: 0}, {ph: 9, mv: -118}]} | '' | {\"ph_electrode\":{\"calibrated_at_c\":25,\"buffers\":[{\"ph\":7,... | in mV can only be [ph]",
+        "ph | ph_electrode: {calibrated_at_c: 25} | .ph_electrode.buffers | nothing | is needed here",
+        "ph | ph_electrode: {buffers: [{ph: 7, mv: 0}, {ph: 9, mv: -118}]} | .ph_electrode.calibrated_at_c | nothing | is needed here",
+        "ph | ph_electrode: {calibrated_at_c: 25, buffers: [{ph: 7, mv: 0}]} | .ph_electrode.buffers | [{\"ph\":7,\"mv\":0}] | at least 2",
+        "ph | ph_electrode: {calibrated_at_c: 25, buffers: [{ph: 7, mv: 0}, {ph: 9}]} | .ph_electrode.buffers[1].mv | nothing | is needed here",
+        "ph | ph_electrode: {calibrated_at_c: 25, buffers: [{ph: 7, mv: 0}, {ph: 7, mv: -118}]} | .ph_electrode.buffers | [{\"ph\":7,\"mv\":0},{\"ph\":7,\"mv\":-118}] | at least 1 pH apart",
+        "ph | ph_electrode: {calibrated_at_c: 25, buffers: [{ph: 7, mv: 0}, {ph: 9, mv: -90}]} | .ph_electrode.buffers | [{\"ph\":7,\"mv\":0},{\"ph\":9,\"mv\":-90}] | gives 76.1 % of the Nernst slope, allowed are 85 to 105 %",
+        "ph | ph_electrode: {calibrated_at_c: 25, buffers: [{ph: 7, mv: 70}, {ph: 9, mv: -48}]} | .ph_electrode.buffers | [{\"ph\":7,\"mv\":70},{\"ph\":9,\"mv\":-48}] | gives 70.0 mV at pH 7, allowed are -60 to 60 mV",
+      })
+  void anInputThatCannotBeMeantIsOneProblem(
+      String point, String input, String path, String found, String allowed) {
+    String line = "points: {" + point + ": {input: {" + input + "}}}";
+    yard.tank(line);
+    says(
+        yard.only("tanks[0].points." + point + ".input" + path), yard.lineOf(line), found, allowed);
+  }
+
+  @Test
+  void aPointHasOneInputAndAConstantHasNone() {
+    String two =
+        "points: {level_l: {input: {current: {at_4_ma: 0, at_20_ma: 9}, pt100: {lead_ohm: 0}}}}";
+    yard.tank(two);
+    assertTrue(yard.only("tanks[0].points.level_l.input").allowed().contains("at most 1"));
+    yard.with(two, "points: {level_l: {input: {}}}");
+    assertTrue(yard.only("tanks[0].points.level_l.input").allowed().contains("at least 1"));
+    yard.with("{input: {}}", "{constant: 12, input: {current: {at_4_ma: 0, at_20_ma: 9}}}");
+    assertTrue(yard.only("tanks[0].points.level_l.input").allowed().contains("a constant is"));
+  }
+
+  @Test
+  void everyInputThatCannotBeMeantIsSaidAtOnce() {
+    yard.tank(
+        "points: {level_l: {input: {current: {at_4_ma: 5, at_20_ma: 5}}}, temperature_c: {input:"
+            + " {ph_electrode: {calibrated_at_c: 25, buffers: [{ph: 7, mv: 99}, {ph: 9, mv: 0}]}}}}");
+    assertEquals(
+        List.of(
+            "tanks[0].points.level_l.input.current.at_20_ma",
+            "tanks[0].points.temperature_c.input",
+            "tanks[0].points.temperature_c.input.ph_electrode.buffers",
+            "tanks[0].points.temperature_c.input.ph_electrode.buffers"),
+        yard.refused().stream().map(Problem::path).sorted().toList());
+  }
+
   @Test
   void aDeadbandMustBeNarrowerThanItsBand() {
     yard.with("low_pct: 6.8\n", "low_pct: 6.8\n      deadband_pct: 2.9\n");
