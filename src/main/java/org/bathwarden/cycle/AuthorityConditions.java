@@ -7,7 +7,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.bathwarden.alarm.AlarmCondition;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.Presence;
@@ -58,17 +58,18 @@ final class AuthorityConditions {
         after.book().latch().map(latch -> words(latch)).orElse("")
             + (trips.isEmpty() ? "" : " latched: " + String.join(", ", trips));
     found.add(of(AlarmKey.COMMAND_LOST, meant && lost, "not commanding", evidence.strip()));
-    String bypassed =
-        seen.sheet().bypassed().stream()
-            .map(Evidence::words)
+    List<String> bypassed =
+        Stream.concat(
+                seen.sheet().bypassed().stream().map(permit -> words(permit) + " (not wired)"),
+                after.interlocks().bypasses().keySet().stream().map(Cause::key))
             .sorted()
-            .collect(Collectors.joining(", "));
+            .toList();
     found.add(
         of(
             AlarmKey.BYPASS_ACTIVE,
-            !seen.sheet().bypassed().isEmpty(),
-            bypassed,
-            "permit mapped to a constant and signed off"));
+            !bypassed.isEmpty(),
+            String.join(", ", bypassed),
+            "bypasses granted, and permits mapped to a constant and signed off"));
     return found;
   }
 

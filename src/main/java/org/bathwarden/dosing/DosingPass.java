@@ -165,6 +165,16 @@ final class DosingPass {
               new DosingEvent.TripWasReset(sheet.id(), in.now(), key, resetBy(key).author()));
       case RESET_REFUSED ->
           draft.refuse(resetBy(key).entryId(), resetBy(key).author(), event.words());
+      case BYPASSED ->
+          draft.events.add(
+              new DosingEvent.Bypassed(
+                  sheet.id(),
+                  in.now(),
+                  key,
+                  draft.interlocks.bypasses().get(event.cause()).author(),
+                  event.words()));
+      case BYPASS_ENDED ->
+          draft.events.add(new DosingEvent.BypassEnded(sheet.id(), in.now(), key, event.words()));
       case ON, OFF -> {}
     }
   }

@@ -156,6 +156,8 @@ class RequestReaderTest {
             + "\"passed\":false",
         "release|",
         "trip_reset|\"interlock\":\"fast-loss\",\"role\":\"engineer\"",
+        "bypass|\"interlock\":\"ph_low\",\"role\":\"chemist\",\"reason\":\"probe at work\","
+            + "\"minutes\":60",
         "resynchronise|",
         "service_change|\"alarm\":\"ph-probe-bad\",\"out_of_service\":true,\"reason\":\"repair\""
       })

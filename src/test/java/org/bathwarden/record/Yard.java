@@ -1,6 +1,7 @@
 package org.bathwarden.record;
 
 import java.nio.file.Path;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.EnumMap;
@@ -251,6 +252,8 @@ final class Yard {
         new Entry.ProposalSettled(stamp("O. Perator"), 4, 2, Optional.empty()),
         new Entry.Release(stamp("O. Perator")),
         new Entry.TripReset(stamp("E. Ngineer"), "no-such", Role.ENGINEER),
+        new Entry.Bypass(
+            stamp("E. Ngineer"), "no-such", Role.ENGINEER, "probe at work", Duration.ofHours(1)),
         new Entry.Resynchronise(stamp("E. Ngineer")),
         new Entry.Acknowledge(stamp("O. Perator"), "conductivity-suspect", "seen"),
         new Entry.Shelve(
