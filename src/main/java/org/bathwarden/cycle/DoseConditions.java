@@ -6,6 +6,7 @@ import static org.bathwarden.cycle.Evidence.number;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Stream;
 import org.bathwarden.alarm.AlarmCondition;
@@ -49,7 +50,9 @@ final class DoseConditions {
             AlarmKey.ORDER_OVER_DELIVERED,
             disagreement(seen, Disagreement.OVER_DELIVERED),
             miscounted));
-    Optional<String> meters = disagreement(seen, Disagreement.TOTALIZER);
+    Optional<String> meters =
+        disagreement(seen, Disagreement.TOTALIZER)
+            .or(() -> seen.watches().rise().found().map(DoseConditions::told));
     AlarmCondition mismatch = since(seen, AlarmKey.TOTALIZER_MISMATCH, meters, miscounted);
     boolean again =
         meters.isPresent() && escalated(seen, Cause.CONCENTRATE_MISCOUNT, Cause.WATER_MISCOUNT);
@@ -81,6 +84,15 @@ final class DoseConditions {
             ? proved(AlarmKey.WRONG_PRODUCT, "conductivity", "response to the first portion")
             : since(seen, AlarmKey.WRONG_PRODUCT, wrongDrum, false));
     return found;
+  }
+
+  private static String told(RiseWatch.Mismatch m) {
+    return String.format(
+        Locale.ROOT,
+        "%s: counted %.1f L, level rose by %.1f L",
+        m.product().word(),
+        m.countedL(),
+        m.roseL());
   }
 
   /** Stands from the pass that finds it until {@code holds} is over. */

@@ -13,7 +13,6 @@ import org.bathwarden.alarm.Limit;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingStep;
 import org.bathwarden.estimate.Estimate;
-import org.bathwarden.estimate.LossWatch;
 import org.bathwarden.line.LineFault;
 import org.bathwarden.line.Permit;
 import org.bathwarden.line.PlcWords;
@@ -29,7 +28,7 @@ import org.bathwarden.tank.TankSheet;
  * @param input of the pass
  * @param signals of the pass
  * @param estimate of the pass
- * @param loss what leaves the tank, as of this pass
+ * @param watches what is watched beside the estimate, as of this pass
  * @param dosing what dosing made of the pass
  * @param logbook of the entries, as of this pass
  */
@@ -39,7 +38,7 @@ record Evidence(
     PassInput input,
     Signals signals,
     Estimate estimate,
-    LossWatch loss,
+    Watches watches,
     DosingStep dosing,
     Logbook logbook) {
 

@@ -53,7 +53,7 @@ final class LevelConditions {
     found.add(seen.limit(AlarmKey.LEVEL_HIGH, Limit.above(high, deadband), settled, "L", "level"));
     found.add(
         of(AlarmKey.FAST_LOSS, seen.observed(Cause.FAST_LOSS), value, "level against balance"));
-    boolean rises = seen.loss().rising(g) && seen.working();
+    boolean rises = seen.watches().loss().rising(g) && seen.working();
     found.add(
         rises
             ? active(AlarmKey.FLOW_WITHOUT_ORDER, value, "level rises, no meter counts")

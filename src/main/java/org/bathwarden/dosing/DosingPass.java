@@ -171,7 +171,9 @@ final class DosingPass {
                   sheet.id(),
                   in.now(),
                   key,
-                  draft.interlocks.bypasses().get(event.cause()).author(),
+                  Optional.ofNullable(draft.interlocks.bypasses().get(event.cause()))
+                      .map(InterlockState.Bypass::author)
+                      .orElse(""),
                   event.words()));
       case BYPASS_ENDED ->
           draft.events.add(new DosingEvent.BypassEnded(sheet.id(), in.now(), key, event.words()));

@@ -109,15 +109,15 @@ final class StandardTable {
 
   private void level() {
     row(Cause.LEVEL_BAD, "level bad or suspect", 10, 10, B, B, KEEPS, NEVER).reads(Point.LEVEL);
-    row(Cause.LEVEL_UNSETTLED, "level not settled", 10, 10, B, B, KEEPS, ENGINEER).reads(Point.LEVEL);
+    row(Cause.LEVEL_UNSETTLED, "level not settled", 10, 10, B, B, KEEPS, ENGINEER)
+        .reads(Point.LEVEL);
     row(Cause.LEVEL_ABOVE_WORKING, "level above working", 10, 10, NONE, B, KEEPS, NEVER)
         .reads(Point.LEVEL);
     row(Cause.NO_ROOM, "room smaller than a portion", 10, 10, B, B, KEEPS, NEVER)
         .reads(Point.LEVEL);
     row(Cause.LEVEL_BELOW_MINIMUM, "level below minimum operating", 30, 10, B, LO, KEEPS, NEVER)
         .reads(Point.LEVEL);
-    row(Cause.FAST_LOSS, "fast unexplained loss", 120, 10, LO, LO, KEEPS, NEVER)
-        .reads(Point.LEVEL);
+    row(Cause.FAST_LOSS, "fast unexplained loss", 120, 10, LO, LO, KEEPS, NEVER).reads(Point.LEVEL);
   }
 
   private void measured() {
@@ -128,10 +128,12 @@ final class StandardTable {
     row(Cause.TEMPERATURE_HIGH, "above the dosing window", 10, 60, B, NONE, KEEPS, ENGINEER)
         .reads(Point.TEMPERATURE);
     row(Cause.METAL_LIMIT, "pH or strength above metal limit", 300, 60, LC, NONE, KEEPS, CHEMIST)
-        .reads(Point.PH).votes(1, 2);
+        .reads(Point.PH)
+        .votes(1, 2);
     row(Cause.PH_BAD, "pH bad", 900, 10, NONE, NONE, KEEPS, CHEMIST).reads(Point.PH);
     row(Cause.PH_LOW, "pH low against a good estimate", 900, 60, LC, NONE, KEEPS, CHEMIST)
-        .reads(Point.PH).votes(2, 2);
+        .reads(Point.PH)
+        .votes(2, 2);
     row(Cause.CONDUCTIVITY_BAD, "conductivity bad", 60, 60, REDUCED, NONE, KEEPS, CHEMIST)
         .reads(Point.CONDUCTIVITY);
   }
@@ -182,8 +184,7 @@ final class StandardTable {
     row(Cause.CONTRACT_CONSTANT_WRONG, "contract constant wrong", 0, 0, LE, LE, DROPS, NEVER);
     row(Cause.DATA_STALE, "no link, or data stale", 0, 3, B, B, KEEPS, NEVER).escalates(FLAPPING);
     row(Cause.OVERRUN, "scans overrun", 0, 10, B, B, KEEPS, ENGINEER).escalates(FLAPPING);
-    row(Cause.PASS_FAILED, "pass ended in an error", 0, 10, B, B, KEEPS, NEVER)
-        .escalates(FLAPPING);
+    row(Cause.PASS_FAILED, "pass ended in an error", 0, 10, B, B, KEEPS, NEVER).escalates(FLAPPING);
     row(Cause.STORE_FAILING, "record store failing", 0, 600, B, B, KEEPS, NEVER).escalates(LASTS);
     row(Cause.CLOCK_STEP, "wall clock stepped", 0, 600, B, B, KEEPS, ENGINEER).escalates(LASTS);
     row(Cause.NOT_PROVED, "configuration not proved", 0, 0, B, B, DROPS, NEVER);

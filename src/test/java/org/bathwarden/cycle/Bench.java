@@ -19,7 +19,6 @@ import org.bathwarden.dosing.Metering;
 import org.bathwarden.dosing.Surroundings;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.Estimator;
-import org.bathwarden.estimate.LossWatch;
 import org.bathwarden.line.LineWrite;
 import org.bathwarden.line.Link;
 import org.bathwarden.line.Permit;
@@ -78,6 +77,7 @@ final class Bench {
   boolean linkUp = true;
   boolean pumpWorks = true;
   boolean valveWorks = true;
+  boolean hoseOff;
   double meterShare = 1;
   boolean stopping;
 
@@ -126,8 +126,7 @@ final class Bench {
         new TankState(
             SignalState.initial(Plant.T0),
             Estimator.start(sheet.estimator(), Plant.T0),
-            LossWatch.START,
-            ResponseWatch.START,
+            Watches.START,
             DosingState.first(sheet.dosing(), sheet.tank(), BathState.IN_USE, Plant.T0),
             AlarmState.initial(Plant.TANK),
             Logbook.EMPTY,
@@ -184,8 +183,7 @@ final class Bench {
         new TankState(
             state.signal(),
             state.estimate(),
-            state.loss(),
-            state.response(),
+            state.watches(),
             other.apply(state.dosing()),
             state.alarm(),
             state.logbook(),
@@ -198,8 +196,7 @@ final class Bench {
         new TankState(
             state.signal(),
             state.estimate(),
-            state.loss(),
-            other,
+            new Watches(state.watches().loss(), other, state.watches().rise()),
             state.dosing(),
             state.alarm(),
             state.logbook(),
@@ -290,8 +287,8 @@ final class Bench {
       boolean open = outputs.waterValve() || panelKind == 2;
       double water = ((open && valveWorks ? valveMlPerS : 0) + strayMlPerS) / SCANS_PER_S;
       double lost = Math.min(litresLostPerS / SCANS_PER_S, volumeL / 2);
-      alkaliL += concentrate * drumPct / 100_000 - lost * alkaliL / volumeL;
-      volumeL += concentrate / 1000 + water / 1000 - lost;
+      alkaliL += (hoseOff ? 0 : concentrate) * drumPct / 100_000 - lost * alkaliL / volumeL;
+      volumeL += (hoseOff ? 0 : concentrate + water) / 1000 - lost;
       concentrateMl += concentrate * meterShare;
       waterMl += water;
       countedConcentrateMl = pulses(concentrateMl, concentrateMeter);

@@ -46,15 +46,13 @@ class BypassTest {
     bypass(bench, Duration.ofMinutes(5));
     // The interlock's own off-delay of a minute comes first.
     bench.until(
-        100,
-        () -> bench.lastInput.image().words().orElseThrow().orderState() == PlcWords.RUNNING);
+        100, () -> bench.lastInput.image().words().orElseThrow().orderState() == PlcWords.RUNNING);
     assertEquals(AlarmLife.UNACKNOWLEDGED, bench.life(AlarmKey.BYPASS_ACTIVE));
     assertEquals("A. Operator", bench.events(DosingEvent.Bypassed.class).get(0).author());
     assertTrue(
         bench.events(DosingEvent.Bypassed.class).get(0).words().contains("heater being changed"));
 
-    bench.until(
-        400, () -> bench.writes.stream().anyMatch(LineWrite.Abandon.class::isInstance));
+    bench.until(400, () -> bench.writes.stream().anyMatch(LineWrite.Abandon.class::isInstance));
     assertEquals(1, bench.events(DosingEvent.BypassEnded.class).size());
     assertTrue(bench.last.view().verdict().active().contains(Cause.TEMPERATURE_LOW));
     bench.enter(new Entry.Acknowledge(bench.stamp(), AlarmKey.BYPASS_ACTIVE.key(), ""));

@@ -76,7 +76,11 @@ class InterlockPassTest {
   void whatTheShellTellsIsShownToBeTold() {
     Set<Cause> covered = EnumSet.noneOf(Cause.class);
     ReflectionSupport.findAllClassesInPackage("org.bathwarden", c -> true, n -> true).stream()
-        .flatMap(c -> AnnotationSupport.findAnnotatedMethods(c, Covers.class, HierarchyTraversalMode.TOP_DOWN).stream())
+        .flatMap(
+            c ->
+                AnnotationSupport.findAnnotatedMethods(
+                    c, Covers.class, HierarchyTraversalMode.TOP_DOWN)
+                    .stream())
         .peek(m -> assertTrue(m.isAnnotationPresent(Test.class), m + " is no test"))
         .forEach(m -> covered.addAll(List.of(m.getAnnotation(Covers.class).value())));
     assertEquals(TOLD, covered);

@@ -43,8 +43,7 @@ import org.bathwarden.tank.Product;
  * @param begin brings the cause about
  * @param each done again before each pass, for a cause that would pass by itself
  */
-record Trouble(
-    Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Consumer<Bench> each) {
+record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Consumer<Bench> each) {
 
   private static final Consumer<Bench> NOTHING = b -> {};
   private static final Duration AGE = Duration.ofMinutes(300);
@@ -133,8 +132,7 @@ record Trouble(
     all.put(Cause.LEVEL_BELOW_MINIMUM, once(b -> level(b, 650)));
     all.put(Cause.FAST_LOSS, once(b -> b.litresLostPerS = 0.5));
     all.put(Cause.TEMPERATURE_LOW, once(b -> b.temperatureC = 14.5));
-    all.put(
-        Cause.TEMPERATURE_HIGH, prepared(b -> b.temperatureC = 36, b -> b.temperatureC = 41));
+    all.put(Cause.TEMPERATURE_HIGH, prepared(b -> b.temperatureC = 36, b -> b.temperatureC = 41));
     all.put(Cause.METAL_LIMIT, prepared(b -> b.ph = 12.5, b -> b.ph = 13.6));
     all.put(Cause.PH_LOW, prepared(b -> b.ph = 9.8, b -> b.ph = 8.5));
   }
@@ -290,8 +288,7 @@ record Trouble(
             s.tank(),
             s.signal(),
             s.estimator(),
-            new DosingSettings(
-                d.instance(), d.mode(), limits, d.table(), constant, d.deliveries()),
+            new DosingSettings(d.instance(), d.mode(), limits, d.table(), constant, d.deliveries()),
             s.alarm(),
             s.bypassed(),
             s.fingerprint());
@@ -330,8 +327,8 @@ record Trouble(
 
   /** A portion whose response is due now, and which the bath has not answered. */
   private static void unlikeTheProduct(Bench b) {
-    for (int i = 0; i < 10 && !b.state.response().mismatch(); i++) {
-      ResponseWatch watch = b.state.response();
+    for (int i = 0; i < 10 && !b.state.watches().response().mismatch(); i++) {
+      ResponseWatch watch = b.state.watches().response();
       Instant mixedSince = b.now().steady().minus(Duration.ofHours(1));
       b.watching(
           new ResponseWatch(
@@ -360,9 +357,10 @@ record Trouble(
 
   /** Orders of {@code product} until an interlock latches; then the bath wants what it wanted. */
   private static void orderUntilTripped(Bench b, Product product) {
-    Product wanted = b.last.view().supplies().orElseThrow().supplies().contains(Plant.DRUM)
-        ? Product.CONCENTRATE
-        : Product.WATER;
+    Product wanted =
+        b.last.view().supplies().orElseThrow().supplies().contains(Plant.DRUM)
+            ? Product.CONCENTRATE
+            : Product.WATER;
     want(b, wanted, product);
     b.granted = Set.of(product == Product.CONCENTRATE ? Plant.DRUM : Plant.MAIN);
     b.until(

@@ -6,9 +6,9 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
 import java.util.List;
-import java.util.Set;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Entry;
@@ -115,8 +115,7 @@ class IntakeTest {
     assertEquals("there is no interlock no-such", bypass("no-such", Role.ENGINEER, "why", 60));
     assertEquals(
         "overflow_float is never bypassed", bypass("overflow_float", Role.ENGINEER, "why", 60));
-    assertEquals(
-        "a bypass needs the role chemist", bypass("ph_low", Role.OPERATOR, "why", 60));
+    assertEquals("a bypass needs the role chemist", bypass("ph_low", Role.OPERATOR, "why", 60));
     assertEquals("a bypass needs a reason", bypass("ph_low", Role.CHEMIST, " ", 60));
     assertEquals("a bypass lasts at most 8 h", bypass("ph_low", Role.CHEMIST, "why", 481));
     assertEquals("a bypass lasts at most 8 h", bypass("ph_low", Role.CHEMIST, "why", -1));

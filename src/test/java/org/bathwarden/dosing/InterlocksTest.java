@@ -338,17 +338,14 @@ class InterlocksTest {
     assertFalse(pass(Set.of(Cause.CLOCK_STEP)).of(Product.WATER).allowed());
     assertEquals(
         List.of(
-            InterlockEvent.Kind.BYPASSED,
-            InterlockEvent.Kind.BYPASS_ENDED,
-            InterlockEvent.Kind.ON),
+            InterlockEvent.Kind.BYPASSED, InterlockEvent.Kind.BYPASS_ENDED, InterlockEvent.Kind.ON),
         events.stream().map(InterlockEvent::kind).toList());
   }
 
   @Test
   void aBypassEndsWhenSomeoneEndsItAndReachesNoOtherCause() {
     pass(Set.of(Cause.CLOCK_STEP), bypass(Cause.CLOCK_STEP, Duration.ofHours(1)));
-    assertFalse(
-        pass(Set.of(Cause.CLOCK_STEP, Cause.OVERRUN)).of(Product.CONCENTRATE).allowed());
+    assertFalse(pass(Set.of(Cause.CLOCK_STEP, Cause.OVERRUN)).of(Product.CONCENTRATE).allowed());
     pass(Set.of(Cause.CLOCK_STEP));
     wait(Duration.ofMinutes(11));
     assertTrue(pass(Set.of(Cause.CLOCK_STEP)).of(Product.CONCENTRATE).allowed());
@@ -398,7 +395,8 @@ class InterlocksTest {
         markdown.contains(
             "| emergency_stop | emergency stop | emergency_stop | 1oo1 | 0 | 1 | latched | latched |"
                 + " 3 in 10 min: drops to propose; both latched, reset: engineer | operator | never |"));
-    assertTrue(markdown.contains("| ph | 2oo2 | 900 | 60 | latched | – | – | chemist | from chemist |"));
+    assertTrue(
+        markdown.contains("| ph | 2oo2 | 900 | 60 | latched | – | – | chemist | from chemist |"));
     String csv = Matrix.csv(List.of(new Matrix.Tank("wash-1", TABLE, Set.of())));
     assertEquals(TABLE.rows().size() + 1, csv.lines().count());
     assertTrue(Arrays.asList(csv.split("\r\n")).get(1).startsWith("wash-1,emergency_stop,"));
