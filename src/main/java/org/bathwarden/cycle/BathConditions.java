@@ -25,14 +25,18 @@ final class BathConditions {
 
   static List<AlarmCondition> found(Evidence seen) {
     List<AlarmCondition> found = new ArrayList<>();
-    double c = seen.estimate().concentrationPct();
+    // Neither alarm is silenced by a titration that nobody vouches for.
+    double told = seen.estimate().concentrationPct();
+    double vouched = seen.vouched().concentrationPct();
+    double weakest = Math.min(vouched, told);
+    double strongest = Math.max(vouched, told);
     double ofTargetPct = seen.sheet().alarm().of(AlarmKey.CONCENTRATION_LOW).deadband();
     double deadband = ofTargetPct / 100 * seen.tank().band().targetPct();
     found.add(
         seen.limit(
             AlarmKey.CONCENTRATION_LOW,
             Limit.below(seen.tank().band().lowPct(), deadband),
-            c,
+            weakest,
             "%",
             "median of the estimate"));
     Limit high = Limit.above(seen.tank().band().highPct(), deadband);
@@ -41,12 +45,16 @@ final class BathConditions {
         seen.limit(
             AlarmKey.CONCENTRATION_HIGH_LIGHT_METAL,
             high,
-            light ? c : 0,
+            light ? strongest : 0,
             "%",
             "median of the estimate"));
     found.add(
         seen.limit(
-            AlarmKey.CONCENTRATION_HIGH, high, light ? 0 : c, "%", "median of the estimate"));
+            AlarmKey.CONCENTRATION_HIGH,
+            high,
+            light ? 0 : strongest,
+            "%",
+            "median of the estimate"));
 
     double temperature = seen.signals().value(Point.TEMPERATURE);
     MetalLimits metals = seen.tank().strictest();

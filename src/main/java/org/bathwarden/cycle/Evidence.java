@@ -27,7 +27,8 @@ import org.bathwarden.tank.TankSheet;
  * @param alarms as they stood before this pass
  * @param input of the pass
  * @param signals of the pass
- * @param estimate of the pass
+ * @param estimate of the pass, by all that was told
+ * @param vouched the same without the titrations that nobody vouches for
  * @param watches what is watched beside the estimate, as of this pass
  * @param dosing what dosing made of the pass
  * @param logbook of the entries, as of this pass
@@ -38,6 +39,7 @@ record Evidence(
     PassInput input,
     Signals signals,
     Estimate estimate,
+    Estimate vouched,
     Watches watches,
     DosingStep dosing,
     Logbook logbook) {

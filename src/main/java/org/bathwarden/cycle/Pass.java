@@ -35,17 +35,19 @@ public final class Pass {
     Sample sample = Readings.sample(signals, input.image());
 
     EstimateState estimated =
-        Estimator.run(
-            sheet.estimator(), before.estimate(), sample, Stamps.steady(entries, now));
+        Estimator.run(sheet.estimator(), before.estimate(), sample, Stamps.steady(entries, now));
     Estimate estimate = Estimator.estimate(sheet.estimator(), estimated);
+    Estimate vouched = Estimator.vouched(sheet.estimator(), estimated);
     List<TitrationVerdict> verdicts = Verdicts.fresh(before.estimate(), estimated);
-    Watches watches = before.watches().after(sheet, sample, estimate, entries);
+    Watches watches = before.watches().after(sheet, sample, vouched, entries);
 
     DosingInput offered =
         new DosingInput(
             input.image(),
             signals,
             estimate,
+            vouched,
+            estimated.waiting().stream().map(claim -> claim.stamp().id()).toList(),
             verdicts,
             watches.causes(sheet),
             entries,
@@ -58,9 +60,8 @@ public final class Pass {
     Logbook logbook = before.logbook().after(entries);
     Evidence seen =
         new Evidence(
-            sheet, before.alarm(), input, signals, estimate, watches, dosing, logbook);
-    AlarmStep alarms =
-        Alarms.run(sheet.alarm(), before.alarm(), Conditions.judged(seen, entries));
+            sheet, before.alarm(), input, signals, estimate, vouched, watches, dosing, logbook);
+    AlarmStep alarms = Alarms.run(sheet.alarm(), before.alarm(), Conditions.judged(seen, entries));
 
     List<Fact> facts = Facts.of(sheet, before, input, admitted, verdicts, dosing, alarms);
     TankState after =

@@ -124,8 +124,7 @@ public record RiseWatch(List<Level> recent, Optional<Dose> dose, Optional<Mismat
         dose.orElseGet(
             () -> new Dose(product, sample.at(), sample.at(), 0, mean(recent), u(tank, recent)));
     boolean another = watched.product() != product;
-    boolean tooLong =
-        Duration.between(watched.beganAt(), sample.at()).compareTo(LONGEST) > 0;
+    boolean tooLong = Duration.between(watched.beganAt(), sample.at()).compareTo(LONGEST) > 0;
     if (another || tooLong) {
       return START;
     }

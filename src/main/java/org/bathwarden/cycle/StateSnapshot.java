@@ -14,8 +14,4 @@ import org.bathwarden.signal.SignalState;
  * @param logbook of the entries
  */
 public record StateSnapshot(
-    SignalState signal,
-    Watches watches,
-    DosingState dosing,
-    AlarmState alarm,
-    Logbook logbook) {}
+    SignalState signal, Watches watches, DosingState dosing, AlarmState alarm, Logbook logbook) {}

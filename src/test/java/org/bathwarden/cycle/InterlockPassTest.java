@@ -56,10 +56,7 @@ class InterlockPassTest {
           Cause.CONCENTRATE_NO_FLOW,
           Cause.WATER_NO_FLOW);
 
-  /**
-   * Causes that the shell tells of; a test of the shell must show that it does. It tells of every
-   * configuration that it is proved, so that {@link Cause#NOT_PROVED} has none.
-   */
+  /** Causes that the shell tells of; a test of the shell must show that it does. */
   private static final Set<Cause> TOLD =
       EnumSet.of(Cause.STORE_FAILING, Cause.CLOCK_STEP, Cause.PASS_FAILED, Cause.OVERRUN);
 

@@ -22,7 +22,9 @@ import org.junit.jupiter.api.Test;
 /** Whether the level follows what the totalizer counted. The noise is invented, and seeded. */
 class RiseTest {
 
-  /** Waves of 0.12 % of the tank that last 8 s, and 0.04 % of noise beside them: a rough surface. */
+  /**
+   * Waves of 0.12 % of the tank that last 8 s, and 0.04 % of noise beside them: a rough surface.
+   */
   private static final double WAVES_L = 1.2;
 
   private static final double WHITE_L = 0.4;
@@ -42,7 +44,8 @@ class RiseTest {
       double[] wave = {WAVES_L * random.nextGaussian()};
       DoubleUnaryOperator shown =
           level -> {
-            wave[0] = keeps * wave[0] + Math.sqrt(1 - keeps * keeps) * WAVES_L * random.nextGaussian();
+            wave[0] =
+                keeps * wave[0] + Math.sqrt(1 - keeps * keeps) * WAVES_L * random.nextGaussian();
             return level + wave[0] + WHITE_L * random.nextGaussian();
           };
       found += rises(portionL, share, shown, true) ? 1 : 0;
@@ -58,7 +61,8 @@ class RiseTest {
     for (int s = 0; s < 420; s++) {
       double flow = s >= 150 && s < 210 ? portionL / 60 : 0;
       level += share * flow;
-      watch = watch.after(TANK, sample(s, shown.applyAsDouble(level), flow, settled), ESTIMATE, false);
+      watch =
+          watch.after(TANK, sample(s, shown.applyAsDouble(level), flow, settled), ESTIMATE, false);
       found |= watch.found().isPresent();
     }
     return found;

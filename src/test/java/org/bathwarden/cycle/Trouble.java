@@ -98,11 +98,10 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
   }
 
   private static void shell(Map<Cause, Trouble> all) {
-    all.put(Cause.STORE_FAILING, once(b -> b.around = around(false, true, 0, false, false)));
-    all.put(Cause.NOT_PROVED, once(b -> b.around = around(true, false, 0, false, false)));
-    all.put(Cause.OVERRUN, once(b -> b.around = around(true, true, 3, false, false)));
-    all.put(Cause.CLOCK_STEP, once(b -> b.around = around(true, true, 0, true, false)));
-    all.put(Cause.PASS_FAILED, once(b -> b.around = around(true, true, 0, false, true)));
+    all.put(Cause.STORE_FAILING, once(b -> b.around = around(false, 0, false, false)));
+    all.put(Cause.OVERRUN, once(b -> b.around = around(true, 3, false, false)));
+    all.put(Cause.CLOCK_STEP, once(b -> b.around = around(true, 0, true, false)));
+    all.put(Cause.PASS_FAILED, once(b -> b.around = around(true, 0, false, true)));
   }
 
   private static void bath(Map<Cause, Trouble> all) {
@@ -219,8 +218,8 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
   }
 
   private static Surroundings around(
-      boolean healthy, boolean proved, int overruns, boolean jumped, boolean failed) {
-    return new Surroundings(healthy, proved, Set.of(), overruns, jumped, failed);
+      boolean healthy, int overruns, boolean jumped, boolean failed) {
+    return new Surroundings(healthy, Set.of(), overruns, jumped, failed);
   }
 
   private static void bad(Bench b, Point point) {

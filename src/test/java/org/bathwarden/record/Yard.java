@@ -116,7 +116,7 @@ final class Yard {
                 entries,
                 written,
                 false,
-                new Surroundings(true, true, supplies(), 0, false, false),
+                new Surroundings(true, supplies(), 0, false, false),
                 Set.of(),
                 now()));
     entries = new ArrayList<>();
@@ -240,6 +240,7 @@ final class Yard {
   List<Entry> everyEntry() {
     return List.of(
         titration(13),
+        new Entry.TitrationConfirmed(stamp("C. Chemist"), "hmi-17"),
         new Entry.Addition(
             stamp("O. Perator"), Product.CONCENTRATE, 0.25, false, Optional.of("L-7")),
         new Entry.Addition(stamp("O. Perator"), Product.WATER, -3, true, Optional.empty()),
