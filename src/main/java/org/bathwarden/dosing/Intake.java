@@ -106,6 +106,7 @@ public final class Intake {
     }
     boolean raises =
         entry instanceof Entry.TripReset
+            || entry instanceof Entry.Bypass
             || entry instanceof Entry.Resynchronise
             || entry instanceof Entry.Release
             || entry instanceof Entry.DrumChange
@@ -149,6 +150,8 @@ public final class Intake {
       return drumProblem(e);
     } else if (entry instanceof Entry.ModeRequest e) {
       return modeProblem(e);
+    } else if (entry instanceof Entry.Bypass e) {
+      return Bypasses.problem(settings.table(), e);
     }
     return Optional.empty();
   }

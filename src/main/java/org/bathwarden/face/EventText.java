@@ -185,6 +185,13 @@ public final class EventText {
       text = "trip " + e.interlock() + " reset by " + e.author();
       data.put("interlock", e.interlock());
       data.put("author", e.author());
+    } else if (event instanceof DosingEvent.Bypassed e) {
+      text = e.words();
+      data.put("interlock", e.interlock());
+      data.put("author", e.author());
+    } else if (event instanceof DosingEvent.BypassEnded e) {
+      text = e.words();
+      data.put("interlock", e.interlock());
     } else {
       text = words(event.getClass().getSimpleName());
     }

@@ -6,7 +6,9 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Entry;
@@ -96,6 +98,8 @@ class IntakeTest {
             new Entry.ModeRequest(mqtt, Mode.COMMAND),
             new Entry.BathChange(mqtt, BathState.IN_USE),
             new Entry.Release(mqtt),
+            new Entry.Bypass(
+                mqtt, Cause.PH_LOW.key(), Role.CHEMIST, "probe at work", Duration.ofHours(1)),
             new Entry.Resynchronise(mqtt),
             new Entry.TitrationConfirmed(mqtt, "hmi-17"),
             new Entry.TripReset(mqtt, Cause.DEPOSED.key(), Role.ENGINEER),
@@ -105,6 +109,27 @@ class IntakeTest {
     }
     assertEquals(Mode.PROPOSE, world.state.mode());
     assertEquals(BathState.STOOD_DOWN, world.state.bath().state());
+  }
+
+  @Test
+  void a_bypass_needs_a_cause_that_may_be_bypassed_a_role_a_reason_and_an_end() {
+    assertEquals("there is no interlock no-such", bypass("no-such", Role.ENGINEER, "why", 60));
+    assertEquals(
+        "overflow_float is never bypassed", bypass("overflow_float", Role.ENGINEER, "why", 60));
+    assertEquals("a bypass needs the role chemist", bypass("ph_low", Role.OPERATOR, "why", 60));
+    assertEquals("a bypass needs a reason", bypass("ph_low", Role.CHEMIST, " ", 60));
+    assertEquals("a bypass lasts at most 8 h", bypass("ph_low", Role.CHEMIST, "why", 481));
+    assertEquals("a bypass lasts at most 8 h", bypass("ph_low", Role.CHEMIST, "why", -1));
+    assertEquals(Map.of(), world.state.interlocks().bypasses());
+    world.enter(
+        new Entry.Bypass(
+            world.stamp("C. Chemist"), "ph_low", Role.CHEMIST, "why", Duration.ofMinutes(480)));
+    assertEquals(Set.of(Cause.PH_LOW), world.state.interlocks().bypasses().keySet());
+  }
+
+  private String bypass(String interlock, Role role, String reason, int minutes) {
+    Duration duration = Duration.ofMinutes(minutes);
+    return refusalOf(new Entry.Bypass(world.stamp("A"), interlock, role, reason, duration));
   }
 
   @Test

@@ -157,6 +157,8 @@ class RequestReaderTest {
         "confirm_titration|\"titration\":\"hmi-17\"",
         "release|",
         "trip_reset|\"interlock\":\"fast-loss\",\"role\":\"engineer\"",
+        "bypass|\"interlock\":\"ph_low\",\"role\":\"chemist\",\"reason\":\"probe at work\","
+            + "\"minutes\":60",
         "resynchronise|",
         "service_change|\"alarm\":\"ph-probe-bad\",\"out_of_service\":true,\"reason\":\"repair\""
       })

@@ -19,6 +19,7 @@ import org.bathwarden.alarm.Happening;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.Covers;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.OrderState;
 import org.bathwarden.record.Record;
@@ -131,6 +132,7 @@ class ServiceTest {
   }
 
   @Test
+  @Covers(Cause.PASS_FAILED)
   void aPassThatFailsAbandonsAndIsSilent() throws Exception {
     try (SqliteRecord record = record();
         Stage stage = stage(Mode.COMMAND, record)) {
@@ -180,6 +182,7 @@ class ServiceTest {
   }
 
   @Test
+  @Covers(Cause.STORE_FAILING)
   void whileTheRecordFailsOrdersStopAndHeartbeatAndAlarmsGoOn() throws Exception {
     try (FailingRecord record = new FailingRecord(folder);
         Stage stage = stage(Mode.COMMAND, record)) {
@@ -275,6 +278,7 @@ class ServiceTest {
   }
 
   @Test
+  @Covers(Cause.CLOCK_STEP)
   void aStepOfTheWallClockBlocksAndNeverCatchesUp() throws Exception {
     try (SqliteRecord record = record();
         Stage stage = stage(Mode.COMMAND, record)) {
