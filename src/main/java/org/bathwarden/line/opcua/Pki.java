@@ -4,6 +4,8 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.io.OutputStream;
 import java.net.InetAddress;
+import java.nio.file.AccessDeniedException;
+import java.nio.file.FileSystemException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.security.GeneralSecurityException;
@@ -95,6 +97,14 @@ public final class Pki implements AutoCloseable {
           FileBasedTrustListManager.createAndInitialize(settings.folder()),
           FileBasedCertificateQuarantine.create(settings.folder().resolve("rejected/certs")),
           own);
+    } catch (FileSystemException e) {
+      // Its message is the path alone; what went wrong is the kind of exception.
+      String why =
+          e instanceof AccessDeniedException
+              ? "may not be made or written by this user"
+              : e.getReason() == null ? e.getClass().getSimpleName() : e.getReason();
+      throw new IOException(
+          "PKI folder " + settings.folder() + ": " + e.getFile() + " " + why + "; see pki", e);
     } catch (IOException e) {
       throw new IOException("PKI folder " + settings.folder() + ": " + e.getMessage(), e);
     }
