@@ -14,6 +14,7 @@ import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.record.SqliteRecord;
 import org.bathwarden.service.Faces;
+import org.bathwarden.service.LastResort;
 import org.bathwarden.service.Service;
 import org.bathwarden.service.SteadyClock;
 import org.bathwarden.tank.Now;
@@ -59,6 +60,7 @@ final class RunCommand implements Callable<Integer> {
       return REFUSED;
     }
     configuration.warnings().forEach(warning -> LOG.warn("{}", warning));
+    LastResort.install();
     CountDownLatch stop = new CountDownLatch(1);
     CountDownLatch stopped = new CountDownLatch(1);
     Runtime.getRuntime().addShutdownHook(new Thread(() -> end(stop, stopped), "stop"));
@@ -80,7 +82,7 @@ final class RunCommand implements Callable<Integer> {
       try (Faces faces = new Faces(configuration, record, Clock.systemUTC());
           Service service =
               new Service(configuration, record, faces, clock.now(), Optional.empty())) {
-        service.start(clock);
+        service.start(clock, LastResort::end);
         if (service.awaitFirstRound(FIRST_ROUND_MAX)) {
           LOG.info(
               "first scan of every connection completed {} ms after the start of the process",

@@ -80,16 +80,23 @@ public final class EventText {
     data.put("author", entry.stamp().author());
     data.put("channel", word(entry.stamp().channel()));
     data.put("happened_at", entry.stamp().happenedAt().toString());
+    if (entry instanceof Entry.TitrationConfirmed confirmed) {
+      data.put("titration", confirmed.titration());
+    }
   }
 
   private void titration(TitrationVerdict verdict) {
     kind = "finding";
     text =
         format(
-            "titration %.2f %% against %.2f %% expected: %s",
-            verdict.resultPct(), verdict.predictedPct(), word(verdict.verdict()));
+            "titration %.2f %% against %.2f %% expected: %s%s",
+            verdict.resultPct(),
+            verdict.predictedPct(),
+            word(verdict.verdict()),
+            verdict.vouched() ? "" : ", came over MQTT and waits to be confirmed");
     data.put("entry", verdict.entryId());
     data.put("verdict", word(verdict.verdict()));
+    data.put("vouched", Boolean.toString(verdict.vouched()));
     data.put("result_pct", format("%.3f", verdict.resultPct()));
     data.put("as_counted_pct", format("%.3f", verdict.resultAsCountedPct()));
     data.put("expected_pct", format("%.3f", verdict.predictedPct()));

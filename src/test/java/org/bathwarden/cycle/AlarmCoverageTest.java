@@ -52,7 +52,11 @@ class AlarmCoverageTest {
   private record Way(Bench bench, int stepS, Consumer<Bench> raise, Consumer<Bench> clear) {}
 
   private static final Set<AlarmKey> ELSEWHERE =
-      Set.of(AlarmKey.LINE_LOST, AlarmKey.RECORD_FAILING, AlarmKey.CLOCK_NOT_TRUSTED);
+      Set.of(
+          AlarmKey.LINE_LOST,
+          AlarmKey.CONTROLLER_FAULT,
+          AlarmKey.RECORD_FAILING,
+          AlarmKey.CLOCK_NOT_TRUSTED);
 
   private static final Map<AlarmKey, Supplier<Way>> WAYS = ways();
 

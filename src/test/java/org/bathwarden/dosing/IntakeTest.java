@@ -97,6 +97,7 @@ class IntakeTest {
             new Entry.BathChange(mqtt, BathState.IN_USE),
             new Entry.Release(mqtt),
             new Entry.Resynchronise(mqtt),
+            new Entry.TitrationConfirmed(mqtt, "hmi-17"),
             new Entry.TripReset(mqtt, Cause.DEPOSED.key(), Role.ENGINEER),
             new Entry.DrumChange(mqtt, "Invented alkaline cleaner", "L-2", 200, true));
     for (Entry entry : raising) {

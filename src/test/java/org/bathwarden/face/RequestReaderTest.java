@@ -154,6 +154,7 @@ class RequestReaderTest {
             + "\"litres\":200,\"primed\":true",
         "quality_check|\"happened_at\":\"2026-03-02T11:40:00Z\",\"check\":\"water_break\","
             + "\"passed\":false",
+        "confirm_titration|\"titration\":\"hmi-17\"",
         "release|",
         "trip_reset|\"interlock\":\"fast-loss\",\"role\":\"engineer\"",
         "resynchronise|",

@@ -158,6 +158,27 @@ class ServiceTest {
     }
   }
 
+  @Test
+  void aTankWhosePassesGoOnFailingIsSilentAndTheOthersGoOn() throws Exception {
+    try (SqliteRecord record = record();
+        Stage stage = stage(Mode.COMMAND, record)) {
+      stage.seconds(20);
+      long silentSince = stage.plc(Stage.WEAK, FromPlc.HEARTBEAT_SEEN);
+      long strong = stage.plc(Stage.STRONG, FromPlc.HEARTBEAT_SEEN);
+      for (int second = 0; second < 20; second++) {
+        stage.offer(broken(stage));
+        stage.seconds(1);
+      }
+      assertTrue(stage.plc(Stage.WEAK, FromPlc.HEARTBEAT_SEEN) <= silentSince + 1, "silent");
+      assertTrue(stage.plc(Stage.STRONG, FromPlc.HEARTBEAT_SEEN) >= strong + 19, "goes on");
+      assertEquals(1, stage.alarms(AlarmKey.CONTROLLER_FAULT, Happening.ACTIVATED).size());
+      stage.seconds(30);
+      assertEquals(1, stage.alarms(AlarmKey.CONTROLLER_FAULT, Happening.RETURNED).size());
+      assertTrue(stage.plc(Stage.WEAK, FromPlc.HEARTBEAT_SEEN) > silentSince + 5, "comes back");
+      assertEquals(Mode.COMMAND, stage.last(Stage.WEAK).after().dosing().mode());
+    }
+  }
+
   /** An entry that breaks every promise: a name that is null, as no reader of requests makes it. */
   private static Entry broken(Stage stage) {
     return new Entry.QualityCheck(
