@@ -5,6 +5,7 @@ import java.io.InputStream;
 import java.io.OutputStream;
 import java.net.InetAddress;
 import java.nio.file.AccessDeniedException;
+import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.FileSystemException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -98,16 +99,22 @@ public final class Pki implements AutoCloseable {
           FileBasedCertificateQuarantine.create(settings.folder().resolve("rejected/certs")),
           own);
     } catch (FileSystemException e) {
-      // Its message is the path alone; what went wrong is the kind of exception.
-      String why =
-          e instanceof AccessDeniedException
-              ? "may not be made or written by this user"
-              : e.getReason() == null ? e.getClass().getSimpleName() : e.getReason();
       throw new IOException(
-          "PKI folder " + settings.folder() + ": " + e.getFile() + " " + why + "; see pki", e);
+          "PKI folder " + settings.folder() + ": " + e.getFile() + " " + why(e) + "; see pki", e);
     } catch (IOException e) {
       throw new IOException("PKI folder " + settings.folder() + ": " + e.getMessage(), e);
     }
+  }
+
+  /** Its message is the path alone; what went wrong is the kind of exception. */
+  private static String why(FileSystemException e) {
+    if (e instanceof AccessDeniedException) {
+      return "may not be made, read or written by this user";
+    }
+    if (e instanceof FileAlreadyExistsException) {
+      return "is a file, not a folder";
+    }
+    return e.getReason() == null ? e.getClass().getSimpleName() : e.getReason();
   }
 
   /** Thumbprint of this client's own certificate, to be trusted at the server. */
