@@ -49,7 +49,7 @@ public final class OrdersCommand implements Callable<Integer> {
   private void print(List<OrderList.Row> rows) {
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
-      JsonOut.print(out, rows.stream().map(OrdersCommand::data).toList());
+      JsonOut.print(out, rows.stream().map(OrdersCommand::all).toList());
       return;
     }
     out.println(HEADER);
@@ -57,6 +57,13 @@ public final class OrdersCommand implements Callable<Integer> {
       out.println(String.join(",", data(row).values().stream().map(Object::toString).toList()));
     }
     out.flush();
+  }
+
+  /** The columns, which stay as they are, and what has no column. */
+  private static Map<String, Object> all(OrderList.Row row) {
+    Map<String, Object> all = data(row);
+    all.put("reason", row.reason());
+    return all;
   }
 
   private static Map<String, Object> data(OrderList.Row row) {

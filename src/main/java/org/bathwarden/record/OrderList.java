@@ -8,6 +8,7 @@ import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Order;
 import org.bathwarden.dosing.OrderState;
+import org.bathwarden.line.ReasonCode;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.TankId;
 
@@ -28,6 +29,7 @@ public final class OrderList {
    * @param deliveredMl what is booked for it, mL; 0 while it is open
    * @param state how it stands
    * @param instance the instance that made it
+   * @param reason why it ended early or was refused, in words; empty if it did not
    */
   public record Row(
       TankId tank,
@@ -36,7 +38,8 @@ public final class OrderList {
       long orderedMl,
       long deliveredMl,
       OrderState state,
-      int instance) {}
+      int instance,
+      String reason) {}
 
   /** Takes the next event; what says nothing of orders changes nothing. */
   public void add(Fact.Event event) {
@@ -46,15 +49,23 @@ public final class OrderList {
     if (dosed.event() instanceof DosingEvent.OrderPrepared prepared) {
       rows.putIfAbsent(
           new Key(prepared.tank(), prepared.order().number()),
-          row(prepared.tank(), prepared.order(), 0, OrderState.OPEN));
+          row(prepared.tank(), prepared.order(), 0, OrderState.OPEN, ""));
     } else if (dosed.event() instanceof DosingEvent.OrderClosed closed) {
       rows.put(
           new Key(closed.tank(), closed.order().number()),
-          row(closed.tank(), closed.order(), closed.deliveredMl(), closed.state()));
+          row(
+              closed.tank(), closed.order(), closed.deliveredMl(), closed.state(), reason(closed)));
     }
   }
 
-  private static Row row(TankId tank, Order order, long deliveredMl, OrderState state) {
+  private static String reason(DosingEvent.OrderClosed closed) {
+    return closed.reason() == ReasonCode.NONE
+        ? ""
+        : closed.stoppedBy().orElse(closed.reason().words());
+  }
+
+  private static Row row(
+      TankId tank, Order order, long deliveredMl, OrderState state, String reason) {
     return new Row(
         tank,
         order.number(),
@@ -62,7 +73,8 @@ public final class OrderList {
         order.orderedMl(),
         deliveredMl,
         state,
-        order.instance());
+        order.instance(),
+        reason);
   }
 
   /** All orders so far. */

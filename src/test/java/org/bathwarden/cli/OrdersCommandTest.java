@@ -13,6 +13,7 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
@@ -62,7 +63,14 @@ class OrdersCommandTest {
   private static Fact closed(String tank, Order order, OrderState state, long deliveredMl) {
     return new Fact.Dosed(
         new DosingEvent.OrderClosed(
-            new TankId(tank), NOW, order, state, deliveredMl, ReasonCode.NONE, Double.NaN));
+            new TankId(tank),
+            NOW,
+            order,
+            state,
+            deliveredMl,
+            state == OrderState.STOPPED ? ReasonCode.ABANDONED : ReasonCode.NONE,
+            state == OrderState.STOPPED ? Optional.of("level unsettled") : Optional.empty(),
+            Double.NaN));
   }
 
   private void store(SqliteRecord record, List<Fact> facts) {
@@ -124,7 +132,8 @@ class OrdersCommandTest {
     assertEquals(6, rows.size());
     assertEquals(
         "{\"tank\":\"a\",\"order_number\":12,\"kind\":\"water\",\"ordered_ml\":16000,"
-            + "\"delivered_ml\":420,\"state\":\"stopped\",\"instance\":4}",
+            + "\"delivered_ml\":420,\"state\":\"stopped\",\"instance\":4,"
+            + "\"reason\":\"level unsettled\"}",
         rows.get(1).toString());
   }
 
