@@ -1,9 +1,11 @@
 package org.bathwarden.record;
 
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Order;
@@ -29,6 +31,9 @@ public final class OrderList {
    * @param deliveredMl what is booked for it, mL; 0 while it is open
    * @param state how it stands
    * @param instance the instance that made it
+   * @param preparedAt when it was made, wall time; empty if only its end is in the record
+   * @param closedAt when it was closed, wall time; empty while it is open
+   * @param wanted why it was made, in words
    * @param reason why it ended early or was refused, in words; empty if it did not
    */
   public record Row(
@@ -39,6 +44,9 @@ public final class OrderList {
       long deliveredMl,
       OrderState state,
       int instance,
+      Optional<Instant> preparedAt,
+      Optional<Instant> closedAt,
+      String wanted,
       String reason) {}
 
   /** Takes the next event; what says nothing of orders changes nothing. */
@@ -47,14 +55,23 @@ public final class OrderList {
       return;
     }
     if (dosed.event() instanceof DosingEvent.OrderPrepared prepared) {
+      Optional<Instant> at = Optional.of(prepared.at().wall());
       rows.putIfAbsent(
           new Key(prepared.tank(), prepared.order().number()),
-          row(prepared.tank(), prepared.order(), 0, OrderState.OPEN, ""));
+          row(prepared.tank(), prepared.order(), 0, OrderState.OPEN, at, Optional.empty(), ""));
     } else if (dosed.event() instanceof DosingEvent.OrderClosed closed) {
+      Key key = new Key(closed.tank(), closed.order().number());
+      Optional<Instant> made = Optional.ofNullable(rows.get(key)).flatMap(Row::preparedAt);
       rows.put(
-          new Key(closed.tank(), closed.order().number()),
+          key,
           row(
-              closed.tank(), closed.order(), closed.deliveredMl(), closed.state(), reason(closed)));
+              closed.tank(),
+              closed.order(),
+              closed.deliveredMl(),
+              closed.state(),
+              made,
+              Optional.of(closed.at().wall()),
+              reason(closed)));
     }
   }
 
@@ -65,7 +82,13 @@ public final class OrderList {
   }
 
   private static Row row(
-      TankId tank, Order order, long deliveredMl, OrderState state, String reason) {
+      TankId tank,
+      Order order,
+      long deliveredMl,
+      OrderState state,
+      Optional<Instant> preparedAt,
+      Optional<Instant> closedAt,
+      String reason) {
     return new Row(
         tank,
         order.number(),
@@ -74,6 +97,9 @@ public final class OrderList {
         deliveredMl,
         state,
         order.instance(),
+        preparedAt,
+        closedAt,
+        order.reason(),
         reason);
   }
 
