@@ -11,7 +11,9 @@ import java.io.UncheckedIOException;
 final class JsonOut {
 
   private static final ObjectMapper MAPPER =
-      new ObjectMapper().registerModule(new Jdk8Module()).enable(SerializationFeature.INDENT_OUTPUT);
+      new ObjectMapper()
+          .registerModule(new Jdk8Module())
+          .enable(SerializationFeature.INDENT_OUTPUT);
 
   private JsonOut() {}
 

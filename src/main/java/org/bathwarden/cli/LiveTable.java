@@ -44,7 +44,8 @@ final class LiveTable {
     }
     checked.report().items().stream()
         .filter(LiveTable::hollow)
-        .forEach(item -> advice.add(item.slot().name() + " reads 0: does it lie at " + item.place()));
+        .forEach(
+            item -> advice.add(item.slot().name() + " reads 0: does it lie at " + item.place()));
     data.put("advice", advice);
     data.put("points", checked.report().items().stream().map(item -> point(item, now)).toList());
     return data;
@@ -77,8 +78,7 @@ final class LiveTable {
   }
 
   private static boolean hollow(Probed item) {
-    return item.reading().quality().good()
-        && LiveWords.hollow(item.slot(), item.reading().value());
+    return item.reading().quality().good() && LiveWords.hollow(item.slot(), item.reading().value());
   }
 
   private static Map<String, Object> point(Probed item, Instant now) {
@@ -90,7 +90,9 @@ final class LiveTable {
     data.put("signal", item.signal());
     data.put("value", shown(value));
     data.put("unit", LiveWords.unit(item.slot()));
-    data.put("shown", quality.grade() == Quality.Grade.BAD ? "none" : LiveWords.value(item.slot(), value));
+    data.put(
+        "shown",
+        quality.grade() == Quality.Grade.BAD ? "none" : LiveWords.value(item.slot(), value));
     data.put("meaning", LiveWords.meaning(item.slot(), value));
     data.put(
         "quality",

@@ -44,7 +44,12 @@ final class RehearsalLog implements Audience {
   }
 
   private void write(Fact.Event event) {
-    out.println(event.at().wall().truncatedTo(ChronoUnit.SECONDS) + "  " + event.tank() + "  " + EventText.of(0, event).text());
+    out.println(
+        event.at().wall().truncatedTo(ChronoUnit.SECONDS)
+            + "  "
+            + event.tank()
+            + "  "
+            + EventText.of(0, event).text());
     out.flush();
   }
 }

@@ -71,7 +71,12 @@ final class RehearsalOutcome implements Audience {
         estimate.concentrationPct() >= sheet.band().lowPct()
             && estimate.concentrationPct() <= sheet.band().highPct()
             && estimate.volumeL() >= sheet.geometry().lowLevelL();
-    seen(sheet.id().name(), ordered, in, passed.now().steady(), words(sheet, passed.result().view()));
+    seen(
+        sheet.id().name(),
+        ordered,
+        in,
+        passed.now().steady(),
+        words(sheet, passed.result().view()));
   }
 
   /** One pass over a tank: whether an order was made, whether it is in band, and how it stands. */
@@ -123,9 +128,7 @@ final class RehearsalOutcome implements Audience {
       out.printf(
           "%s: nothing was ordered%s; as estimated %s%n",
           entry.getKey(),
-          leftOut
-              ? " though it was out of band for " + tank.outOfBand.toMinutes() + " min"
-              : "",
+          leftOut ? " though it was out of band for " + tank.outOfBand.toMinutes() + " min" : "",
           tank.last);
     }
     return lookedAfter;

@@ -141,8 +141,7 @@ final class RehearseCommand implements Callable<Integer> {
       throws Exception {
     PrintWriter out = spec.commandLine().getOut();
     RehearsalOutcome outcome =
-        new RehearsalOutcome(
-            configuration.lines().stream().map(Configuration.Line::name).toList());
+        new RehearsalOutcome(configuration.lines().stream().map(Configuration.Line::name).toList());
     RehearsalLog log = new RehearsalLog(out);
     try (SqliteRecord record = SqliteRecord.open(configuration.record())) {
       ScaledClock clock =

@@ -11,8 +11,7 @@ import org.bathwarden.alarm.Priority;
 /** Changes the alarm catalogue by what a tank says of its alarms. */
 final class AlarmReader {
 
-  private static final List<String> KEYS =
-      Stream.of(AlarmKey.values()).map(AlarmKey::key).toList();
+  private static final List<String> KEYS = Stream.of(AlarmKey.values()).map(AlarmKey::key).toList();
 
   private static final List<AlarmKey> CONCENTRATION =
       List.of(
@@ -29,8 +28,7 @@ final class AlarmReader {
     for (String key : alarms.keys()) {
       Optional<AlarmKey> alarm = AlarmKey.of(key);
       if (alarm.isEmpty()) {
-        problems.add(
-            alarms.error(key, "no such alarm in the catalogue" + Nearest.hint(key, KEYS)));
+        problems.add(alarms.error(key, "no such alarm in the catalogue" + Nearest.hint(key, KEYS)));
       } else {
         AlarmDefinition d = settings.of(alarm.get());
         settings = settings.with(changed(d, alarms.section(key), d.deadband()));

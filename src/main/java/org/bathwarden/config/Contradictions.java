@@ -48,7 +48,8 @@ final class Contradictions {
     Band band = sheet.band();
     boolean inOrder =
         ordered(section, "low_pct", band.lowPct(), "target_pct", band.targetPct(), problems)
-            & ordered(section, "target_pct", band.targetPct(), "high_pct", band.highPct(), problems);
+            & ordered(
+                section, "target_pct", band.targetPct(), "high_pct", band.highPct(), problems);
     if (!inOrder) {
       return;
     }

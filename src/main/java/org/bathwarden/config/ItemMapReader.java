@@ -50,8 +50,7 @@ final class ItemMapReader {
       Optional<Item> item = item(key);
       if (item.isEmpty()) {
         problems.add(
-            points.error(
-                key, "no such item in the line contract" + Nearest.hint(key, ITEMS)));
+            points.error(key, "no such item in the line contract" + Nearest.hint(key, ITEMS)));
       } else if (fits(points.section(key))) {
         map = map.with(item.get(), mapping(item.get(), points.section(key)));
       }

@@ -26,8 +26,7 @@ import org.bathwarden.line.Slot;
  */
 final class Overlaps {
 
-  private static final List<String> MOVES =
-      List.of("register", "node", "function", "unit", "type");
+  private static final List<String> MOVES = List.of("register", "node", "function", "unit", "type");
 
   private static final Set<Item> BITS = EnumSet.of(Item.PERMITS, Item.FAULTS);
 
@@ -86,7 +85,8 @@ final class Overlaps {
       String path = "points." + item.contractName();
       Section point = tank.section("points").section(item.contractName());
       boolean said = MOVES.stream().anyMatch(point::has);
-      claim(tank, address, Slot.of(item), map.mapping(item).place(), path, said, OptionalInt.empty());
+      claim(
+          tank, address, Slot.of(item), map.mapping(item).place(), path, said, OptionalInt.empty());
     }
     for (Permit permit : Permit.values()) {
       if (map.permit(permit) instanceof PermitPlace.BitOf bit) {

@@ -117,9 +117,7 @@ final class SchemaCheck {
   private static String oneOf(String found, JsonNode words) {
     List<String> known = new ArrayList<>();
     words.forEach(word -> known.add(word.asText()));
-    return "must be one of "
-        + String.join(", ", known)
-        + Nearest.meant(found, known);
+    return "must be one of " + String.join(", ", known) + Nearest.meant(found, known);
   }
 
   private static String type(JsonNode rule, JsonNode found) {

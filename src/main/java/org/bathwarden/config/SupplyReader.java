@@ -86,8 +86,7 @@ final class SupplyReader {
                         supply.number("ml_per_pulse", 1), supply.number("rated_l_per_min", 1)))
             .orElse(product == Product.CONCENTRATE ? new Metering(10, 6) : new Metering(100, 20));
     boolean metered = mover.map(supply -> supply.truth("metered", true)).orElse(true);
-    return new Feed(
-        new Delivery(used, metered, TOLERANCE_SHARE), metering, mover.filter(sound));
+    return new Feed(new Delivery(used, metered, TOLERANCE_SHARE), metering, mover.filter(sound));
   }
 
   private String known() {

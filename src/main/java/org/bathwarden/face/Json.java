@@ -23,8 +23,8 @@ import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 
 /**
- * The one way in which faces write and read JSON: names in snake case, times as ISO 8601 in UTC
- * to the millisecond, absent values left out, and nothing that is no number written as one.
+ * The one way in which faces write and read JSON: names in snake case, times as ISO 8601 in UTC to
+ * the millisecond, absent values left out, and nothing that is no number written as one.
  */
 public final class Json {
   /** Deeper nesting than any message of ours has. */

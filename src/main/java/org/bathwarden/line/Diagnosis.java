@@ -114,7 +114,8 @@ public final class Diagnosis {
     check(Item.CHECK_F32, CHECK_F32, map, raw, windows, advice);
     check(Item.CHECK_U32, CHECK_U32, map, raw, windows, advice);
     map.unwired()
-        .forEach(permit -> 
+        .forEach(
+            permit ->
                 advice.add(
                     "permit "
                         + permit.name().toLowerCase(Locale.ROOT).replace('_', '-')

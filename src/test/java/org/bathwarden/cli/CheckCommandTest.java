@@ -88,7 +88,8 @@ class CheckCommandTest {
     assertEquals("remote", tank.get("not_wired").get(0).asText());
     assertEquals(58.832, tank.get("hours_of_authority").asDouble(), 1e-9);
     JsonNode water = tank.get("limits").get("water");
-    assertTrue(water.has("since_titration_l") && water.get("since_titration_l").isNull(), "no limit");
+    assertTrue(
+        water.has("since_titration_l") && water.get("since_titration_l").isNull(), "no limit");
     assertTrue(water.get("portion_l").isNumber());
     assertEquals("warning", json().get("problems").get(0).get("severity").asText());
     assertFalse(tank.has("live"));
@@ -252,9 +253,7 @@ class CheckCommandTest {
   /** What an address reads at which nothing lies. */
   @Test
   void aMeasurementOfNothingIsDoubtful() throws IOException {
-    change(
-        "    number: 1\n",
-        "    number: 1\n    points: {conductivity_ms_cm: {scale: 1.0e-9}}\n");
+    change("    number: 1\n", "    number: 1\n    points: {conductivity_ms_cm: {scale: 1.0e-9}}\n");
     String table = live(0);
     assertTrue(table.contains("1 point doubtful (degrease-1 conductivity_ms_cm reads 0)"), table);
     assertTrue(table.contains("advice: conductivity_ms_cm reads 0: does it lie at unit 1"), table);

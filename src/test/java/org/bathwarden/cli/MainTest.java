@@ -42,7 +42,8 @@ class MainTest {
   void theHelpListsTheExitCodes() {
     run("--help");
     for (String code : new String[] {"0", "1", "2", "78", "130", "143"}) {
-      assertTrue(out.toString().lines().anyMatch(line -> line.strip().startsWith(code + " ")), code);
+      assertTrue(
+          out.toString().lines().anyMatch(line -> line.strip().startsWith(code + " ")), code);
     }
   }
 

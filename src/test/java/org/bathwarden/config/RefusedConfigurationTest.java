@@ -335,8 +335,7 @@ class RefusedConfigurationTest {
     assertEquals(1, problems.size());
     // The bracket opens on the line of the number; that it does not close shows on the next.
     assertEquals(yard.lineOf("mode: command"), problems.get(0).line());
-    assertEquals(
-        "close { with } and [ with ], and put commas between", problems.get(0).allowed());
+    assertEquals("close { with } and [ with ], and put commas between", problems.get(0).allowed());
   }
 
   /** What the reader makes of slips that every first file has. */
@@ -434,7 +433,8 @@ class RefusedConfigurationTest {
         List.of("tanks[0].band.low_pct", "tanks[0].band.target_pct"),
         yard.refused().stream().map(Problem::path).toList());
     yard.with("low_pct: 9.8", "low_pct: 6.7").with("target_pct: 8.0", "target_pct: 80");
-    assertEquals("must be below high_pct, which is 6.8", yard.only("tanks[0].band.target_pct").allowed());
+    assertEquals(
+        "must be below high_pct, which is 6.8", yard.only("tanks[0].band.target_pct").allowed());
   }
 
   /** Temperature lies on 2 and 3, conductivity on 4 and 5 (line contract). */

@@ -134,11 +134,9 @@ class ServiceTest {
       tanks.forEach(tank -> writes.put(tank, stage.writes(tank)));
       // The PLC goes on showing the last epoch, and requests go on coming.
       stage.titrate();
-      tanks.forEach(
-          tank -> stage.offer(new Entry.ModeRequest(stage.stamp(tank), Mode.PROPOSE)));
+      tanks.forEach(tank -> stage.offer(new Entry.ModeRequest(stage.stamp(tank), Mode.PROPOSE)));
       stage.seconds(2);
-      tanks.forEach(
-          tank -> stage.offer(new Entry.ModeRequest(stage.stamp(tank), Mode.COMMAND)));
+      tanks.forEach(tank -> stage.offer(new Entry.ModeRequest(stage.stamp(tank), Mode.COMMAND)));
       stage.seconds(60);
       List<Fact> since = stage.facts().subList(before, stage.facts().size());
       for (TankId tank : tanks) {

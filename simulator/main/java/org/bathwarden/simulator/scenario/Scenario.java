@@ -163,7 +163,10 @@ public record Scenario(
     try (InputStream in = Scenario.class.getResourceAsStream(resource)) {
       if (in == null) {
         throw new ScenarioException(
-            "no file and no bundled scenario \"" + name + "\"; bundled are " + String.join(", ", BUNDLED),
+            "no file and no bundled scenario \""
+                + name
+                + "\"; bundled are "
+                + String.join(", ", BUNDLED),
             null);
       }
       return ScenarioFile.parse(

@@ -164,7 +164,8 @@ class ModbusMappingTest {
     System.arraycopy(image, 1, slave.input, 1 + shift, 50);
     assertFalse(read().words().map(words -> words.provesWiring(1)).orElse(false));
     List<String> advice = line.probe(ONE, AT, soon()).advice();
-    String fit = "check_f32 would read right with {register: " + (39 + shift) + ", word_order: high-first}";
+    String fit =
+        "check_f32 would read right with {register: " + (39 + shift) + ", word_order: high-first}";
     assertTrue(advice.stream().anyMatch(a -> a.startsWith(fit)), advice.toString());
   }
 
