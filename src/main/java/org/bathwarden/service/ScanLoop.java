@@ -104,7 +104,9 @@ final class ScanLoop {
       passed.ifPresentOrElse(passes::add, () -> failed.add(tank));
       passed.ifPresent(p -> site.grants().want(tank.id(), p.result().view().supplies()));
     }
-
+    failed.stream()
+        .filter(tank -> tank.state().dosing().book().open().isEmpty())
+        .forEach(tank -> site.grants().want(tank.id(), Optional.empty()));
     faulty.addAll(failed);
 
     List<Fact> facts = new ArrayList<>();

@@ -178,7 +178,7 @@ class ServiceTest {
       runUntilConcentrateFlows(stage);
       long number = stage.plc(Stage.WEAK, FromPlc.ORDER_TAKEN);
       long writes = stage.writes(Stage.WEAK);
-      Entry broken = broken(stage);
+      Entry broken = stage.broken(Stage.WEAK);
       stage.offer(broken);
       stage.seconds(1);
       assertEquals(1, stage.writes(Stage.WEAK) - writes, "the abandon, no heartbeat");
@@ -207,7 +207,7 @@ class ServiceTest {
       long silentSince = stage.plc(Stage.WEAK, FromPlc.HEARTBEAT_SEEN);
       long strong = stage.plc(Stage.STRONG, FromPlc.HEARTBEAT_SEEN);
       for (int second = 0; second < 20; second++) {
-        stage.offer(broken(stage));
+        stage.offer(stage.broken(Stage.WEAK));
         stage.seconds(1);
       }
       assertTrue(stage.plc(Stage.WEAK, FromPlc.HEARTBEAT_SEEN) <= silentSince + 1, "silent");
@@ -218,12 +218,6 @@ class ServiceTest {
       assertTrue(stage.plc(Stage.WEAK, FromPlc.HEARTBEAT_SEEN) > silentSince + 5, "comes back");
       assertEquals(Mode.COMMAND, stage.last(Stage.WEAK).after().dosing().mode());
     }
-  }
-
-  /** An entry that breaks every promise: a name that is null, as no reader of requests makes it. */
-  private static Entry broken(Stage stage) {
-    return new Entry.QualityCheck(
-        stage.stamp(Stage.WEAK), new AtomicReference<String>().get(), false);
   }
 
   @Test
