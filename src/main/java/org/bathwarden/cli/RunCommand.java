@@ -1,6 +1,7 @@
 package org.bathwarden.cli;
 
 import java.lang.management.ManagementFactory;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
@@ -20,7 +21,9 @@ import org.bathwarden.tank.Now;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
+import picocli.CommandLine.Spec;
 
 /** Runs the controller until it is told to stop. */
 @Command(
@@ -32,6 +35,11 @@ final class RunCommand implements Callable<Integer> {
   private static final Logger LOG = LoggerFactory.getLogger(RunCommand.class);
   private static final Duration FIRST_ROUND_MAX = Duration.ofSeconds(30);
 
+  /** EX_CONFIG of sysexits.h: a supervisor need not start it again. */
+  static final int REFUSED = 78;
+
+  @Spec private CommandSpec spec = CommandSpec.create();
+
   @Option(names = "--config", required = true, description = "The configuration file.")
   private Path config = Path.of("");
 
@@ -41,8 +49,15 @@ final class RunCommand implements Callable<Integer> {
     try {
       configuration = ConfigReader.read(config, System.getenv());
     } catch (ConfigException e) {
-      System.err.println(e.getMessage());
-      return 1;
+      spec.commandLine().getErr().println(e.getMessage());
+      return REFUSED;
+    }
+    Path folder = configuration.record().toAbsolutePath().getParent();
+    if (folder != null && !Files.isDirectory(folder)) {
+      spec.commandLine()
+          .getErr()
+          .println(config + ": record.file: there is no folder " + folder + "; make it first");
+      return REFUSED;
     }
     configuration.warnings().forEach(warning -> LOG.warn("{}", warning));
     LastResort.install();

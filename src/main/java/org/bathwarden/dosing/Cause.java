@@ -123,6 +123,11 @@ public enum Cause {
     return name().toLowerCase(Locale.ROOT);
   }
 
+  /** Its key as words for people. */
+  public String words() {
+    return key().replace('_', ' ');
+  }
+
   /** Whether it is the loss of a measured value, rather than what a value says. */
   boolean lossOfInput() {
     return this == LEVEL_BAD

@@ -46,7 +46,8 @@ public sealed interface DosingEvent {
    * @param order the order
    * @param state how it ended, never {@link OrderState#OPEN}
    * @param deliveredMl what flowed, mL
-   * @param reason why it ended early or was refused
+   * @param reason why it ended early or was refused, as the PLC says
+   * @param stoppedBy what made this instance end it, in words; empty if it did not
    * @param totalizerMl what the totalizer says, mL; NaN if unknown
    */
   record OrderClosed(
@@ -56,6 +57,7 @@ public sealed interface DosingEvent {
       OrderState state,
       long deliveredMl,
       ReasonCode reason,
+      Optional<String> stoppedBy,
       double totalizerMl)
       implements DosingEvent {}
 

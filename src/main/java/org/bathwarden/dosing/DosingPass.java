@@ -5,6 +5,7 @@ import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 import org.bathwarden.dosing.DosingEvent.EntryRefused;
 import org.bathwarden.line.Permit;
 import org.bathwarden.signal.Point;
@@ -261,7 +262,7 @@ final class DosingPass {
             draft.mode == Mode.COMMAND,
             draft.leaving || (in.stopping() && draft.mode == Mode.COMMAND),
             in.around().passFailed() || in.around().overruns() >= OVERRUNS,
-            stops(verdict),
+            stoppedBy(verdict),
             in.around().recordHealthy(),
             wish.filter(this::granted));
     BookStep act = draft.book.act(rules, intent, sight);
@@ -275,19 +276,29 @@ final class DosingPass {
     return delivery != null && in.around().granted().containsAll(delivery.supplies());
   }
 
-  /** Whether an interlock stops the running order, or one of its inputs went bad. */
-  private boolean stops(Verdict verdict) {
+  /** What stops the running order: interlocks, an input that went bad, a level, a stop. */
+  private Optional<String> stoppedBy(Verdict verdict) {
     if (draft.book.open().isEmpty()) {
-      return false;
+      return Optional.empty();
     }
     Product product = draft.book.open().get().order().product();
-    if (!draft.book.watch().heard()) {
-      return !verdict.of(product).allowed();
+    Permission permission = verdict.of(product);
+    if (!permission.allowed()) {
+      return Optional.of(
+          permission.blockedBy().stream().map(Cause::words).collect(Collectors.joining(", ")));
     }
-    boolean blind =
-        settings.table().inputsOf(product).stream()
-            .anyMatch(point -> !in.signals().reading(point).quality().good());
-    return blind || verdict.stops(product, in.signals().value(Point.LEVEL), sheet.geometry());
+    Optional<String> stop = in.stopping() ? Optional.of("the controller's stop") : Optional.empty();
+    if (!draft.book.watch().heard()) {
+      return stop;
+    }
+    if (verdict.stops(product, in.signals().value(Point.LEVEL), sheet.geometry())) {
+      return Optional.of("a level that only water up to it was allowed for");
+    }
+    return settings.table().inputsOf(product).stream()
+        .filter(point -> !in.signals().reading(point).quality().good())
+        .findFirst()
+        .map(point -> point.item() + " no longer good")
+        .or(() -> stop);
   }
 
   Optional<SupplyRequest> supplies(Optional<Wish> wish) {

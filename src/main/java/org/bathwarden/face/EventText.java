@@ -112,20 +112,22 @@ public final class EventText {
       text = "order " + e.number() + " taken up";
       data.put("number", Long.toString(e.number()));
     } else if (event instanceof DosingEvent.OrderClosed e) {
-      String why = e.reason() == ReasonCode.NONE ? "" : ", " + e.reason().words();
+      String why = e.stoppedBy().orElse(e.reason().words());
+      String words =
+          e.stoppedBy().map(by -> " by " + by).orElse(e.reason() == ReasonCode.NONE ? "" : ", " + why);
       order(
           e.order(),
-          e.state().word() + why,
+          e.state().word() + words,
           format(", %.2f L delivered", e.deliveredMl() / 1000.0));
       data.put("state", e.state().word());
       data.put("delivered_ml", Long.toString(e.deliveredMl()));
-      data.put("reason", e.reason().words());
+      data.put("reason", why);
     } else if (event instanceof DosingEvent.OrderDisagrees e) {
       text = word(e.what()) + ": " + e.detail();
       data.put("what", word(e.what()));
       data.put("number", Long.toString(e.number()));
     } else if (event instanceof DosingEvent.EpochClaimed e) {
-      text = "asks to command with epoch " + e.epoch();
+      text = "asks to command with epoch " + e.epoch() + ", a new one each time command is taken";
     } else if (event instanceof DosingEvent.EpochHeld e) {
       text = "commands with epoch " + e.epoch();
     } else {

@@ -7,10 +7,12 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.Collections;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.UnaryOperator;
@@ -117,6 +119,45 @@ class ServiceTest {
       stage.seconds(120);
       assertEquals(writes, stage.writes(Stage.WEAK));
       assertTrue(stage.writes(Stage.STRONG) > 0);
+    }
+  }
+
+  @Test
+  void atAStopEachTankLeavesCommandOnceAndTakesNothingMore() throws Exception {
+    try (SqliteRecord record = record();
+        Stage stage = stage(Mode.COMMAND, record)) {
+      runUntilConcentrateFlows(stage);
+      int before = stage.facts().size();
+      stage.service().leaveCommand();
+      stage.until("rest", 120, stage.service()::atRest);
+      Map<TankId, Long> writes = new HashMap<>();
+      List<TankId> tanks = List.of(Stage.WEAK, Stage.STRONG, Stage.LOW);
+      tanks.forEach(tank -> writes.put(tank, stage.writes(tank)));
+      // The PLC goes on showing the last epoch, and requests go on coming.
+      stage.titrate();
+      tanks.forEach(tank -> stage.offer(new Entry.ModeRequest(stage.stamp(tank), Mode.PROPOSE)));
+      stage.seconds(2);
+      tanks.forEach(tank -> stage.offer(new Entry.ModeRequest(stage.stamp(tank), Mode.COMMAND)));
+      stage.seconds(60);
+      List<Fact> since = stage.facts().subList(before, stage.facts().size());
+      for (TankId tank : tanks) {
+        List<String> kinds =
+            since.stream()
+                .filter(fact -> fact instanceof Fact.Dosed && fact.tank().equals(tank))
+                .map(fact -> ((Fact.Dosed) fact).event().getClass().getSimpleName())
+                .toList();
+        assertEquals(1, Collections.frequency(kinds, "CommandLeft"), tank + ": " + kinds);
+        assertEquals(0, Collections.frequency(kinds, "EpochHeld"), tank + ": " + kinds);
+        assertEquals(0, Collections.frequency(kinds, "EpochClaimed"), tank + ": " + kinds);
+        assertEquals(0, Collections.frequency(kinds, "OrderPrepared"), tank + ": " + kinds);
+        assertEquals(writes.get(tank), stage.writes(tank), tank + ": nothing more is written");
+      }
+      List<DosingEvent.OrderClosed> stopped =
+          stage.dosed(DosingEvent.OrderClosed.class).stream()
+              .filter(closed -> closed.tank().equals(Stage.WEAK))
+              .toList();
+      assertEquals(
+          Optional.of("the controller's stop"), stopped.get(stopped.size() - 1).stoppedBy());
     }
   }
 
