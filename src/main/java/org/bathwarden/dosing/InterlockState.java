@@ -20,6 +20,15 @@ public record InterlockState(Map<Cause, Memory> causes) {
     causes = Map.copyOf(causes);
   }
 
+  /** Causes that wait for a person's reset or release, in the order of the table. */
+  public List<Cause> latched() {
+    return causes.entrySet().stream()
+        .filter(e -> e.getValue().trippedAt().isPresent())
+        .map(Map.Entry::getKey)
+        .sorted()
+        .toList();
+  }
+
   /**
    * What is remembered of one cause.
    *

@@ -47,13 +47,31 @@ final class Showing {
         estimate(view.estimate()),
         points(view, now),
         lastTitration(result, wallAhead),
-        titrated.map(at -> at.plus(sheet.dosing().limits().titrationInterval())),
+        titrationDue(sheet, titrated, now),
         Optional.empty(),
         blocked(view, Product.CONCENTRATE),
         blocked(view, Product.WATER),
         order(dosing),
         proposal(dosing),
-        view.decision().reason());
+        advice(sheet, titrated, view));
+  }
+
+  /** A bath that was never titrated is due now. */
+  private static Optional<Instant> titrationDue(Sheet sheet, Optional<Instant> titrated, Now now) {
+    return sheet.tank().chemistry().titrated()
+        ? Optional.of(
+            titrated
+                .map(at -> at.plus(sheet.dosing().limits().titrationInterval()))
+                .orElse(now.wall()))
+        : Optional.empty();
+  }
+
+  private static String advice(Sheet sheet, Optional<Instant> titrated, PassResult.View view) {
+    boolean first = titrated.isEmpty() && sheet.tank().chemistry().titrated();
+    String reason = view.decision().reason();
+    return first
+        ? "the first titration is needed: concentrate is held until one is accepted; " + reason
+        : reason;
   }
 
   private static Optional<TankStatePayload.Estimate> estimate(Estimate e) {

@@ -137,7 +137,10 @@ public final class TankRunner {
           .answerer()
           .answer(
               reason.isEmpty(),
-              reason.orElse(stored ? "taken" : "taken, but the record could not store it yet"));
+              reason.orElseGet(
+                  () ->
+                      Answers.taken(request.entry(), passed.tank().sheet(), passed.result())
+                          + (stored ? "" : "; the record could not store it yet")));
     }
   }
 

@@ -56,6 +56,7 @@ final class Stage implements Audience, AutoCloseable {
   private final List<Shown> alarms = new ArrayList<>();
   private final Map<TankId, PassResult> last = new HashMap<>();
   private final Map<Entry, Boolean> answers = new ConcurrentHashMap<>();
+  private final Map<Entry, String> texts = new ConcurrentHashMap<>();
   private Duration wallAhead = Duration.ZERO;
   private int requests;
 
@@ -152,7 +153,13 @@ final class Stage implements Audience, AutoCloseable {
 
   void offer(Entry entry) {
     boolean room =
-        service.offer(new Request(entry, (accepted, text) -> answers.put(entry, accepted)));
+        service.offer(
+            new Request(
+                entry,
+                (accepted, text) -> {
+                  answers.put(entry, accepted);
+                  texts.put(entry, text);
+                }));
     if (!room) {
       throw new AssertionError("no room for " + entry);
     }
@@ -161,6 +168,11 @@ final class Stage implements Audience, AutoCloseable {
   /** Whether {@code entry} was taken; false while it was not answered. */
   boolean taken(Entry entry) {
     return answers.getOrDefault(entry, false);
+  }
+
+  /** What {@code entry} was answered; empty while it was not. */
+  String answer(Entry entry) {
+    return texts.getOrDefault(entry, "");
   }
 
   /** Everything of one kind that happened in dosing so far. */
