@@ -2,6 +2,8 @@ package org.bathwarden.service;
 
 import java.io.IOException;
 import java.net.InetAddress;
+import java.net.InetSocketAddress;
+import java.net.ServerSocket;
 import java.net.URI;
 import java.nio.file.Path;
 import java.security.GeneralSecurityException;
@@ -10,6 +12,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
@@ -138,6 +141,27 @@ public final class Faces implements Audience, AutoCloseable {
     alarms.showOn(face::offerAlarmState);
     face.start();
     LOG.info("MQTT to {}", settings.uri());
+  }
+
+  /**
+   * Finds out early whether the HTTP face will be able to listen, before any line is touched.
+   *
+   * @throws IOException if not, in the words of the configuration
+   */
+  public static void requireFreePort(Configuration.Health health) throws IOException {
+    try (ServerSocket probe = new ServerSocket()) {
+      probe.setReuseAddress(true);
+      probe.bind(new InetSocketAddress(health.bind(), health.port()));
+    } catch (IOException e) {
+      throw new IOException(
+          String.format(
+              Locale.ROOT,
+              "health.port: cannot listen on %s:%d (%s); stop what uses it, or set another port",
+              health.bind(),
+              health.port(),
+              e.getMessage()),
+          e);
+    }
   }
 
   /** Port of the HTTP face, once started. */

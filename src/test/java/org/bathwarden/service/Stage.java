@@ -57,6 +57,7 @@ final class Stage implements Audience, AutoCloseable {
   private final Map<TankId, PassResult> last = new HashMap<>();
   private final Map<Entry, Boolean> answers = new ConcurrentHashMap<>();
   private final Map<Entry, String> texts = new ConcurrentHashMap<>();
+  private final List<Audience> others = new ArrayList<>();
   private Duration wallAhead = Duration.ZERO;
   private int requests;
 
@@ -95,6 +96,10 @@ final class Stage implements Audience, AutoCloseable {
     return line.protocol() instanceof Configuration.Protocol.Modbus
         ? plant.line().modbusPort()
         : opcUaPort;
+  }
+
+  void alsoShow(Audience other) {
+    others.add(other);
   }
 
   Service service() {
@@ -244,6 +249,7 @@ final class Stage implements Audience, AutoCloseable {
 
   @Override
   public void passed(TankRunner.Passed passed, boolean stored) {
+    others.forEach(other -> other.passed(passed, stored));
     last.put(passed.tank().id(), passed.result());
     facts.addAll(passed.result().facts());
     passed.result().alarms().forEach(change -> alarms.add(new Shown(change, stored)));
