@@ -81,7 +81,9 @@ final class AlarmsCommand implements Callable<Integer> {
     out.println("## " + tank + "\n");
     out.println("| " + String.join(" | ", table.get(0)) + " |");
     out.println("| --- ".repeat(table.get(0).size()) + "|");
-    table.subList(1, table.size()).forEach(row -> out.println("| " + String.join(" | ", row) + " |"));
+    table
+        .subList(1, table.size())
+        .forEach(row -> out.println("| " + String.join(" | ", row) + " |"));
     out.println();
   }
 }

@@ -131,12 +131,13 @@ final class RehearseCommand implements Callable<Integer> {
     try (SqliteRecord record = SqliteRecord.open(configuration.record())) {
       ScaledClock clock =
           new ScaledClock(speed, record.latest().map(Now::steady).orElse(java.time.Instant.EPOCH));
+      RehearsalPace pace = new RehearsalPace(clock, speed, out);
       try (Faces faces = new Faces(configuration, record, clock);
           Service service =
               new Service(
                   configuration,
                   record,
-                  new Audiences(List.of(faces, log)),
+                  new Audiences(List.of(faces, log, pace)),
                   clock.now(),
                   Optional.empty())) {
         faces.start(service);
@@ -146,6 +147,7 @@ final class RehearseCommand implements Callable<Integer> {
         for (Now now = clock.now(); now.steady().isBefore(end.steady()); now = clock.tick()) {
           desk.enterDue(now, service::offer);
           service.round(now);
+          pace.roundOver();
         }
         service.leaveCommand();
         Now last = clock.now().plus(Duration.ofMinutes(2));
@@ -153,7 +155,9 @@ final class RehearseCommand implements Callable<Integer> {
             !service.atRest() && now.steady().isBefore(last.steady());
             now = clock.tick()) {
           service.round(now);
+          pace.roundOver();
         }
+        pace.summary();
         out.printf(
             "%d orders closed; %s%n",
             log.orders(), service.atRest() ? "at rest" : "an order is still open");

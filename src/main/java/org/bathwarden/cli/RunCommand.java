@@ -15,6 +15,7 @@ import org.bathwarden.config.Configuration;
 import org.bathwarden.record.SqliteRecord;
 import org.bathwarden.service.Faces;
 import org.bathwarden.service.Journal;
+import org.bathwarden.service.LastResort;
 import org.bathwarden.service.Service;
 import org.bathwarden.service.SteadyClock;
 import org.bathwarden.tank.Now;
@@ -46,6 +47,7 @@ final class RunCommand implements Callable<Integer> {
       return 1;
     }
     configuration.warnings().forEach(warning -> LOG.warn("{}", warning));
+    LastResort.install();
     CountDownLatch stop = new CountDownLatch(1);
     CountDownLatch stopped = new CountDownLatch(1);
     Runtime.getRuntime().addShutdownHook(new Thread(() -> end(stop, stopped), "stop"));
@@ -73,7 +75,7 @@ final class RunCommand implements Callable<Integer> {
                   new Audiences(List.of(faces, new Journal())),
                   clock.now(),
                   Optional.empty())) {
-        service.start(clock);
+        service.start(clock, LastResort::end);
         if (service.awaitFirstRound(FIRST_ROUND_MAX)) {
           LOG.info(
               "first scan of every connection completed {} ms after the start of the process",

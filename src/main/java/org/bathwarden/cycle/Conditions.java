@@ -76,6 +76,7 @@ final class Conditions {
   private final PassInput input;
   private final Signals signals;
   private final Estimate estimate;
+  private final Estimate vouched;
   private final LossWatch loss;
   private final DosingStep dosing;
   private final Logbook logbook;
@@ -88,6 +89,7 @@ final class Conditions {
       PassInput input,
       Signals signals,
       Estimate estimate,
+      Estimate vouched,
       LossWatch loss,
       DosingStep dosing,
       Logbook logbook) {
@@ -97,6 +99,7 @@ final class Conditions {
     this.input = input;
     this.signals = signals;
     this.estimate = estimate;
+    this.vouched = vouched;
     this.loss = loss;
     this.dosing = dosing;
     this.logbook = logbook;
@@ -110,11 +113,12 @@ final class Conditions {
       PassInput input,
       Signals signals,
       Estimate estimate,
+      Estimate vouched,
       LossWatch loss,
       DosingStep dosing,
       Logbook logbook) {
     Conditions conditions =
-        new Conditions(sheet, alarms, input, signals, estimate, loss, dosing, logbook);
+        new Conditions(sheet, alarms, input, signals, estimate, vouched, loss, dosing, logbook);
     conditions.level();
     conditions.bath();
     conditions.probes();
@@ -174,14 +178,16 @@ final class Conditions {
   }
 
   private void bath() {
-    double c = estimate.concentrationPct();
+    // Neither alarm is silenced by a titration that nobody vouches for.
+    double weakest = Math.min(vouched.concentrationPct(), estimate.concentrationPct());
+    double strongest = Math.max(vouched.concentrationPct(), estimate.concentrationPct());
     double ofTargetPct = sheet.alarm().of(AlarmKey.CONCENTRATION_LOW).deadband();
     double deadband = ofTargetPct / 100 * tank.band().targetPct();
     found.add(
         limit(
             AlarmKey.CONCENTRATION_LOW,
             Limit.below(tank.band().lowPct(), deadband),
-            c,
+            weakest,
             "%",
             "median of the estimate"));
     Limit high = Limit.above(tank.band().highPct(), deadband);
@@ -190,11 +196,16 @@ final class Conditions {
         limit(
             AlarmKey.CONCENTRATION_HIGH_LIGHT_METAL,
             high,
-            light ? c : 0,
+            light ? strongest : 0,
             "%",
             "median of the estimate"));
     found.add(
-        limit(AlarmKey.CONCENTRATION_HIGH, high, light ? 0 : c, "%", "median of the estimate"));
+        limit(
+            AlarmKey.CONCENTRATION_HIGH,
+            high,
+            light ? 0 : strongest,
+            "%",
+            "median of the estimate"));
 
     double temperature = signals.value(Point.TEMPERATURE);
     MetalLimits metals = tank.strictest();

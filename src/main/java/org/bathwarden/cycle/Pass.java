@@ -39,8 +39,9 @@ public final class Pass {
             sample,
             Stamps.steady(admitted.entries(), input.now()));
     Estimate estimate = Estimator.estimate(sheet.estimator(), estimated);
+    Estimate vouched = Estimator.vouched(sheet.estimator(), estimated);
     List<TitrationVerdict> verdicts = Verdicts.fresh(before.estimate(), estimated);
-    LossWatch loss = before.loss().after(sample, estimate, Stamps.bookedL(admitted.entries()));
+    LossWatch loss = before.loss().after(sample, vouched, Stamps.bookedL(admitted.entries()));
     ResponseWatch response =
         before
             .response()
@@ -48,7 +49,7 @@ public final class Pass {
                 sheet.tank(),
                 sheet.dosing().limits().mixingWait(),
                 sample,
-                estimate,
+                vouched,
                 admitted.entries());
 
     DosingStep dosing =
@@ -60,6 +61,8 @@ public final class Pass {
                 input.image(),
                 signals,
                 estimate,
+                vouched,
+                estimated.waiting().stream().map(claim -> claim.stamp().id()).toList(),
                 verdicts,
                 Conditions.causes(sheet, loss, response),
                 admitted.entries(),
@@ -75,7 +78,15 @@ public final class Pass {
             before.alarm(),
             new AlarmInput(
                 Conditions.found(
-                    sheet, before.alarm(), input, signals, estimate, loss, dosing, logbook),
+                    sheet,
+                    before.alarm(),
+                    input,
+                    signals,
+                    estimate,
+                    vouched,
+                    loss,
+                    dosing,
+                    logbook),
                 dosing.after().bath().state(),
                 input.causesElsewhere(),
                 admitted.entries(),

@@ -1,6 +1,7 @@
 package org.bathwarden.dosing;
 
 import java.time.Instant;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
@@ -113,25 +114,21 @@ final class DosingPass {
         .reduce("", (earlier, later) -> later);
   }
 
+  /** What forbids by what is vouched for, or by all that was told. */
   Verdict runInterlocks(List<DosingEvent> read) {
-    CauseInput seen =
-        new CauseInput(
-            sheet,
-            settings.limits(),
-            lineFacts(read),
-            in.signals(),
-            in.belief(sheet),
-            draft.bath,
-            draft.titration.facts(),
-            draft.ledger,
-            in.around(),
-            in.now());
+    LineFacts line = lineFacts(read);
+    Set<Cause> seen = EnumSet.noneOf(Cause.class);
+    seen.addAll(Causes.observe(causes(line, in.belief(sheet))));
+    if (!in.waiting().isEmpty()) {
+      seen.addAll(Causes.observe(causes(line, in.toldBelief(sheet))));
+    }
     InterlockStep step =
         Interlocks.run(
             settings.table(),
             draft.interlocks,
-            Causes.observe(seen),
+            seen,
             in.entries(),
+            !draft.book.watch().started(),
             draft.titration.sampledAt(),
             in.now());
     draft.interlocks = step.after();
@@ -140,6 +137,20 @@ final class DosingPass {
       draft.change(Mode.PROPOSE, "", "interlocks " + step.verdict().active());
     }
     return step.verdict();
+  }
+
+  private CauseInput causes(LineFacts line, Belief belief) {
+    return new CauseInput(
+        sheet,
+        settings.limits(),
+        line,
+        in.signals(),
+        belief,
+        draft.bath,
+        draft.titration.facts(),
+        draft.ledger,
+        in.around(),
+        in.now());
   }
 
   private LineFacts lineFacts(List<DosingEvent> read) {
@@ -182,11 +193,19 @@ final class DosingPass {
         .orElse(new EntryRefused(sheet.id(), in.now(), "", "", ""));
   }
 
-  NeedInput needs(Verdict verdict) {
+  /** What is wanted by what is vouched for, and no more than by all that was told. */
+  Decision decide(Verdict verdict) {
+    Decision vouched = Needs.assess(needs(verdict, in.belief(sheet)));
+    return in.waiting().isEmpty()
+        ? vouched
+        : Needs.less(vouched, Needs.assess(needs(verdict, in.toldBelief(sheet))));
+  }
+
+  private NeedInput needs(Verdict verdict, Belief belief) {
     return new NeedInput(
         sheet,
         settings.limits(),
-        in.belief(sheet),
+        belief,
         new Unsettled(unsettledL(Product.CONCENTRATE), unsettledL(Product.WATER)),
         in.signals().settledLevelL(),
         temperatureC(),
@@ -289,7 +308,7 @@ final class DosingPass {
     Delivery delivery = settings.deliveries().get(product);
     boolean low =
         product == Product.CONCENTRATE
-            ? in.estimate().concentrationPct() < sheet.band().lowPct()
+            ? in.vouched().concentrationPct() < sheet.band().lowPct()
             : in.signals().value(Point.LEVEL) < sheet.geometry().lowLevelL();
     return new SupplyRequest(
         sheet.id(), delivery == null ? Set.of() : delivery.supplies(), open, low, since);

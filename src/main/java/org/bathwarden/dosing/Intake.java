@@ -101,7 +101,7 @@ public final class Intake {
   }
 
   private Optional<String> channelProblem(Entry entry) {
-    if (entry.stamp().channel() != Stamp.Channel.MQTT) {
+    if (entry.stamp().vouched()) {
       return Optional.empty();
     }
     boolean raises =
@@ -109,6 +109,7 @@ public final class Intake {
             || entry instanceof Entry.Resynchronise
             || entry instanceof Entry.Release
             || entry instanceof Entry.DrumChange
+            || entry instanceof Entry.TitrationConfirmed
             || (entry instanceof Entry.ModeRequest e && e.mode().compareTo(draft.mode) > 0)
             || (entry instanceof Entry.BathChange b
                 && dosed(b.state()) > dosed(draft.bath.state()));
@@ -129,6 +130,10 @@ public final class Intake {
   private Optional<String> contentProblem(Entry entry) {
     if (entry instanceof Entry.Titration e) {
       return titrationProblem(e);
+    } else if (entry instanceof Entry.TitrationConfirmed e) {
+      return draft.titration.claims().contains(e.titration())
+          ? Optional.empty()
+          : Optional.of("no titration " + e.titration() + " waits to be confirmed");
     } else if (entry instanceof Entry.Addition e) {
       return volumeProblem(e.litres()).or(() -> secondBooking(e));
     } else if (entry instanceof Entry.Removal e) {
@@ -238,7 +243,9 @@ public final class Intake {
     return latched.contains(e.interlock())
         ? Optional.empty()
         : Optional.of(
-            "no interlock " + e.interlock() + " is latched"
+            "no interlock "
+                + e.interlock()
+                + " is latched"
                 + (latched.isEmpty() ? "; none is" : "; latched: " + String.join(", ", latched)));
   }
 
@@ -250,8 +257,10 @@ public final class Intake {
     Stamp stamp = entry.stamp();
     if (entry instanceof Entry.Addition e && !e.metered()) {
       bookPour(stamp, e.product(), e.litres(), e.lot());
-    } else if (entry instanceof Entry.Titration && stamp.channel() == Stamp.Channel.MQTT) {
+    } else if (entry instanceof Entry.Titration && !stamp.vouched()) {
       draft.titration = draft.titration.claimed(stamp.id());
+    } else if (entry instanceof Entry.TitrationConfirmed e) {
+      draft.titration = draft.titration.confirmed(e.titration());
     } else if (entry instanceof Entry.Charge) {
       draft.chargedAt = Optional.of(stamp.happenedAt());
     } else if (entry instanceof Entry.DrumChange e) {

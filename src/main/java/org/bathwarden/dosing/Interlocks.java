@@ -32,6 +32,7 @@ public final class Interlocks {
    * @param before memory from the pass before
    * @param observed causes seen in this pass
    * @param entries of this pass; only {@link Entry.TripReset} and {@link Entry.Release} matter
+   * @param starting whether the tank has not settled in yet since the start of the process
    * @param sampledAt when the sample of the last accepted titration was drawn, steady clock
    * @param now this pass
    */
@@ -40,6 +41,7 @@ public final class Interlocks {
       InterlockState before,
       Set<Cause> observed,
       List<Entry> entries,
+      boolean starting,
       Optional<Instant> sampledAt,
       Now now) {
     Map<Cause, Memory> after = new EnumMap<>(Cause.class);
@@ -48,7 +50,8 @@ public final class Interlocks {
     for (Row row : table.rows()) {
       Memory memory = before.causes().getOrDefault(row.cause(), InterlockMemory.REST);
       boolean seen = observed.contains(row.cause());
-      Memory next = InterlockMemory.step(row, memory, seen, now.steady());
+      boolean counted = !(starting && row.cause().slowStart());
+      Memory next = InterlockMemory.step(row, memory, seen, counted, now.steady());
       next = InterlockResets.apply(row, next, seen, entries, sampledAt, events);
       report(row, memory, next, events);
       summary.add(row, next);

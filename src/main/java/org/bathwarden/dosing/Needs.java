@@ -8,6 +8,9 @@ import org.bathwarden.tank.Product;
 /** Whether anything is to be dosed now, and how much. */
 public final class Needs {
 
+  private static final String WAITS =
+      "; a titration that came over MQTT waits to be confirmed and only makes doses smaller";
+
   private Needs() {}
 
   /**
@@ -30,6 +33,39 @@ public final class Needs {
     }
     Optional<TopUp.Drain> drain = plan instanceof TopUp.Hold hold ? hold.drain() : Optional.empty();
     return new Decision.Nothing(plan.reason(), drain);
+  }
+
+  /**
+   * What may be dosed while a titration waits for someone to vouch for it: no more than is right
+   * without it, nor than with it.
+   *
+   * @param vouched what is wanted without it
+   * @param told what is wanted with it
+   */
+  static Decision less(Decision vouched, Decision told) {
+    if (!(vouched instanceof Decision.Dose without)) {
+      return vouched;
+    }
+    if (told instanceof Decision.Nothing nothing) {
+      return new Decision.Nothing(nothing.reason() + WAITS, nothing.drain());
+    } else if (told instanceof Decision.Wait wait) {
+      return new Decision.Wait(wait.product(), wait.reason() + WAITS, wait.until(), true);
+    } else if (told instanceof Decision.Dose with) {
+      return with.product() == without.product() ? less(without, with) : neither(without);
+    }
+    return told;
+  }
+
+  private static Decision less(Decision.Dose without, Decision.Dose with) {
+    return without.volumeMl() <= with.volumeMl()
+        ? without
+        : new Decision.Dose(
+            with.product(), with.volumeMl(), with.reason() + WAITS, with.expectedPct());
+  }
+
+  private static Decision neither(Decision.Dose without) {
+    return new Decision.Wait(
+        without.product(), without.reason() + ", held" + WAITS, Optional.empty(), true);
   }
 
   private static double level20L(NeedInput in) {
@@ -73,8 +109,7 @@ public final class Needs {
 
   /** Says why this product comes now and not the one that the plan wants first. */
   private static Decision.Dose instead(Decision.Dose dose, Decision first) {
-    Product wanted =
-        dose.product() == Product.WATER ? Product.CONCENTRATE : Product.WATER;
+    Product wanted = dose.product() == Product.WATER ? Product.CONCENTRATE : Product.WATER;
     String why =
         first instanceof Decision.Blocked blocked
             ? "held by " + blocked.by().stream().map(Cause::words).collect(Collectors.joining(", "))

@@ -183,7 +183,6 @@ final class StandardTable {
         .escalates(FLAPPING);
     row(Cause.STORE_FAILING, "record store failing", 0, 600, B, B, KEEPS, BYPASS).escalates(LASTS);
     row(Cause.CLOCK_STEP, "wall clock stepped", 0, 600, B, B, KEEPS, BYPASS).escalates(LASTS);
-    row(Cause.NOT_PROVED, "configuration not proved", 0, 0, B, B, DROPS, BYPASS);
     row(Cause.RESTARTED, "after start or reconnect", 0, 0, B, B, KEEPS, BYPASS);
   }
 

@@ -48,10 +48,7 @@ public final class EventText {
     text =
         String.format(
             "%s: %s (%s)%s",
-            change.definition().title(),
-            word(change.to()),
-            word(change.priority()),
-            value(change));
+            change.definition().title(), word(change.to()), word(change.priority()), value(change));
     data.put("alarm", change.definition().key().key());
     data.put("what", word(change.what()));
     data.put("from", word(change.from()));
@@ -94,16 +91,23 @@ public final class EventText {
     data.put("author", entry.stamp().author());
     data.put("channel", word(entry.stamp().channel()));
     data.put("happened_at", entry.stamp().happenedAt().toString());
+    if (entry instanceof Entry.TitrationConfirmed confirmed) {
+      data.put("titration", confirmed.titration());
+    }
   }
 
   private void titration(TitrationVerdict verdict) {
     kind = "finding";
     text =
         format(
-            "titration %.2f %% against %.2f %% expected: %s",
-            verdict.resultPct(), verdict.predictedPct(), word(verdict.verdict()));
+            "titration %.2f %% against %.2f %% expected: %s%s",
+            verdict.resultPct(),
+            verdict.predictedPct(),
+            word(verdict.verdict()),
+            verdict.vouched() ? "" : ", came over MQTT and waits to be confirmed");
     data.put("entry", verdict.entryId());
     data.put("verdict", word(verdict.verdict()));
+    data.put("vouched", Boolean.toString(verdict.vouched()));
     data.put("result_pct", format("%.3f", verdict.resultPct()));
     data.put("as_counted_pct", format("%.3f", verdict.resultAsCountedPct()));
     data.put("expected_pct", format("%.3f", verdict.predictedPct()));
@@ -121,7 +125,9 @@ public final class EventText {
     } else if (event instanceof DosingEvent.OrderClosed e) {
       String why = e.stoppedBy().orElse(e.reason().words());
       String words =
-          e.stoppedBy().map(by -> " by " + by).orElse(e.reason() == ReasonCode.NONE ? "" : ", " + why);
+          e.stoppedBy()
+              .map(by -> " by " + by)
+              .orElse(e.reason() == ReasonCode.NONE ? "" : ", " + why);
       order(
           e.order(),
           e.state().word() + words,

@@ -169,9 +169,7 @@ public final class RequestReader {
   }
 
   private boolean takes(RequestType type) {
-    return channel == Stamp.Channel.MQTT
-        ? type.overMqtt()
-        : type != RequestType.EVENTS_SINCE;
+    return channel == Stamp.Channel.MQTT ? type.overMqtt() : type != RequestType.EVENTS_SINCE;
   }
 
   private void checkChannel(Fields fields, RequestType type) {

@@ -53,8 +53,7 @@ public final class OrderList {
     } else if (dosed.event() instanceof DosingEvent.OrderClosed closed) {
       rows.put(
           new Key(closed.tank(), closed.order().number()),
-          row(
-              closed.tank(), closed.order(), closed.deliveredMl(), closed.state(), reason(closed)));
+          row(closed.tank(), closed.order(), closed.deliveredMl(), closed.state(), reason(closed)));
     }
   }
 

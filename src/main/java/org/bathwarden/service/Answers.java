@@ -23,6 +23,9 @@ final class Answers {
     if (entry instanceof Entry.ModeRequest wish && wish.mode() == Mode.COMMAND) {
       return command(result);
     }
+    if (entry instanceof Entry.Titration && !entry.stamp().vouched()) {
+      return "taken, makes doses only smaller until confirmed at the controller";
+    }
     boolean towardsCommand =
         entry instanceof Entry.Resynchronise
             || entry instanceof Entry.TripReset

@@ -16,6 +16,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.function.LongSupplier;
 import org.bathwarden.alarm.AlarmChange;
 import org.bathwarden.alarm.AlarmDefinition;
 import org.bathwarden.alarm.AlarmSettings;
@@ -59,6 +60,7 @@ public final class Faces implements Audience, AutoCloseable {
   private final Configuration configuration;
   private final Record record;
   private final Clock wall;
+  private final LongSupplier nanoTime;
   private final Metrics metrics = new Metrics();
   private final Map<String, TankStatePayload> tanks = new ConcurrentHashMap<>();
   private final AlarmBoard alarms;
@@ -71,10 +73,20 @@ public final class Faces implements Audience, AutoCloseable {
 
   /** Faces that collect, but show nothing yet. */
   public Faces(Configuration configuration, Record record, Clock wall) {
+    this(configuration, record, wall, System::nanoTime);
+  }
+
+  /**
+   * The same on a monotonic clock of one's own.
+   *
+   * @param nanoTime ns
+   */
+  Faces(Configuration configuration, Record record, Clock wall, LongSupplier nanoTime) {
     this.configuration = configuration;
     this.record = record;
     this.wall = wall;
     this.alarms = new AlarmBoard(metrics);
+    this.nanoTime = nanoTime;
     metrics.watch(
         "outbox.depth",
         "events that no broker has acknowledged",
@@ -229,23 +241,30 @@ public final class Faces implements Audience, AutoCloseable {
 
   @Override
   public void roundEnded(RoundReport report) {
-    rounds.put(report.connection(), new RoundSeen(report, System.nanoTime()));
+    rounds.put(report.connection(), new RoundSeen(report, nanoTime.getAsLong()));
     metrics.scan(Duration.ofNanos(report.durationNanos()), report.overruns() > 0);
     metrics.link(report.connection(), report.linkUp());
   }
 
-  private Health health() {
+  /** How it is doing now. */
+  Health health() {
     List<Health.Check> checks = new ArrayList<>();
     boolean live = true;
     for (Configuration.Line line : configuration.lines()) {
       Optional<RoundReport> seen =
           Optional.ofNullable(rounds.get(line.name()))
-              .filter(round -> System.nanoTime() - round.endedNanos() < SCAN_STANDS.toNanos())
+              .filter(round -> nanoTime.getAsLong() - round.endedNanos() < SCAN_STANDS.toNanos())
               .map(RoundSeen::report);
-      live &= seen.isPresent();
       boolean up = seen.map(RoundReport::linkUp).orElse(false);
       String text = seen.isEmpty() ? "the scan stands still" : up ? "connected" : "not connected";
       checks.add(new Health.Check("line " + line.name(), up, text));
+      int failed = seen.map(RoundReport::failedPasses).orElse(0);
+      live &= seen.isPresent() && failed == 0;
+      if (failed > 0) {
+        checks.add(
+            new Health.Check(
+                "tanks of " + line.name(), false, failed + " end in an error: look at the log"));
+      }
       seen.ifPresent(
           report ->
               checks.add(

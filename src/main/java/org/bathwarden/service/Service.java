@@ -10,6 +10,7 @@ import java.util.concurrent.TimeUnit;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.face.Request;
+import org.bathwarden.line.Repeats;
 import org.bathwarden.record.Record;
 import org.bathwarden.record.RecordException;
 import org.bathwarden.tank.Mode;
@@ -76,7 +77,7 @@ public final class Service implements AutoCloseable {
               tanks,
               new Watch(lineAlarms),
               site,
-              new Books(record),
+              new Books(record, System::nanoTime),
               start));
       connections.add(connection);
       periods.add(line.scan());
@@ -92,12 +93,17 @@ public final class Service implements AutoCloseable {
     }
   }
 
-  /** Starts a scan thread for each connection. */
-  public void start(SteadyClock clock) {
+  /**
+   * Starts a scan thread for each connection.
+   *
+   * @param dead told of a scan thread that ends in an error; the process must not go on without it
+   */
+  public void start(SteadyClock clock, Thread.UncaughtExceptionHandler dead) {
     for (int i = 0; i < connections.size(); i++) {
       ScanLoop loop = site.loops().get(i);
       WallPace pace = new WallPace(clock, periods.get(i));
       Thread thread = new Thread(() -> run(loop, pace), "scan-" + connections.get(i).name());
+      thread.setUncaughtExceptionHandler(dead);
       paces.add(pace);
       threads.add(thread);
       thread.start();
@@ -105,9 +111,10 @@ public final class Service implements AutoCloseable {
   }
 
   private void run(ScanLoop loop, WallPace pace) {
+    Repeats errors = new Repeats();
     boolean first = true;
     for (Optional<Now> now = pace.awaitNext(); now.isPresent(); now = pace.awaitNext()) {
-      round(loop, now.get(), pace);
+      round(loop, now.get(), pace, errors);
       if (first) {
         firstRounds.countDown();
         first = false;
@@ -118,12 +125,18 @@ public final class Service implements AutoCloseable {
     }
   }
 
-  /** A round that ends in an error writes no more heartbeats; the next one begins all the same. */
-  private void round(ScanLoop loop, Now now, WallPace pace) {
+  /**
+   * A round that ends in an exception writes no more heartbeats; the next one begins all the same.
+   * An {@link Error} is let through: nothing is known of the process any more.
+   */
+  private void round(ScanLoop loop, Now now, WallPace pace, Repeats errors) {
     try {
       loop.round(now, pace.overruns(), pace.missed(), stopping);
+      errors.recovered().ifPresent(text -> LOG.info("{}: {}", loop.line().name(), text));
     } catch (RuntimeException e) {
-      LOG.error("line {}: a round ended in an error", loop.line().name(), e);
+      errors
+          .failed("a round ended in an error: " + e)
+          .ifPresent(text -> LOG.error("{}: {}", loop.line().name(), text, e));
     }
   }
 

@@ -50,6 +50,7 @@ final class Showing {
         estimate(view.estimate()),
         points(view, now),
         lastTitration(result, wallAhead),
+        toConfirm(result, wallAhead),
         titrationDue(sheet, titrated, now),
         Optional.empty(),
         blocked(view, Product.CONCENTRATE),
@@ -112,13 +113,27 @@ final class Showing {
     var verdicts = result.after().estimate().verdicts();
     for (int i = verdicts.size() - 1; i >= 0; i--) {
       var verdict = verdicts.get(i);
-      if (verdict.verdict().accepted()) {
+      if (verdict.verdict().accepted() && verdict.vouched()) {
         return Optional.of(
             new TankStatePayload.LastTitration(
                 verdict.resultPct(), verdict.uPct(), verdict.sampleAt().plus(wallAhead)));
       }
     }
     return Optional.empty();
+  }
+
+  private static List<TankStatePayload.TitrationToConfirm> toConfirm(
+      PassResult result, Duration wallAhead) {
+    return result.after().estimate().waiting().stream()
+        .map(
+            claim ->
+                new TankStatePayload.TitrationToConfirm(
+                    claim.stamp().id(),
+                    claim.stamp().author(),
+                    claim.value(),
+                    word(claim.unit()),
+                    claim.stamp().happenedAt().plus(wallAhead)))
+        .toList();
   }
 
   private static List<String> blocked(PassResult.View view, Product product) {
@@ -178,8 +193,7 @@ final class Showing {
    *
    * @param stored whether the record has the event that led there
    */
-  static AlarmPayload alarm(
-      AlarmState state, AlarmDefinition definition, boolean stored, Now now) {
+  static AlarmPayload alarm(AlarmState state, AlarmDefinition definition, boolean stored, Now now) {
     String key = definition.key().key();
     Optional<AlarmStatus> status = state.status(definition.key()).filter(s -> s.sequence() > 0);
     AlarmLife life = status.map(AlarmStatus::life).orElse(AlarmLife.NORMAL);

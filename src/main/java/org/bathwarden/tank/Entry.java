@@ -31,6 +31,13 @@ public sealed interface Entry {
   }
 
   /**
+   * A person at the controller stands for a titration that came over MQTT. Never over MQTT.
+   *
+   * @param titration id of that titration's entry
+   */
+  record TitrationConfirmed(Stamp stamp, String titration) implements Entry {}
+
+  /**
    * Something was poured by hand, or dosed at the panel.
    *
    * @param product what

@@ -83,7 +83,7 @@ final class Bench {
   UnaryOperator<PlcWords> lies = UnaryOperator.identity();
 
   Set<Supply> granted = Set.of(Plant.DRUM, Plant.MAIN);
-  Surroundings around = new Surroundings(true, true, Set.of(), 0, false, false);
+  Surroundings around = new Surroundings(true, Set.of(), 0, false, false);
   Set<AlarmKey> causesElsewhere = Set.of();
   Duration wallAhead = Duration.ZERO;
 
@@ -331,7 +331,6 @@ final class Bench {
     Surroundings with =
         new Surroundings(
             around.recordHealthy(),
-            around.proved(),
             granted,
             around.overruns(),
             around.clockJumped(),

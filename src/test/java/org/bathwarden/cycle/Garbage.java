@@ -64,7 +64,6 @@ final class Garbage {
         rarely(50),
         new Surroundings(
             !rarely(30),
-            !rarely(60),
             rarely(4) ? Set.of() : Set.of(Plant.DRUM, Plant.MAIN),
             rarely(30) ? random.nextInt() : 0,
             rarely(60),

@@ -89,11 +89,10 @@ class InterlockPassTest {
     causes.put(Cause.OUTPUT_DID_NOT_DROP, b -> words(b, 0, LineFault.OUTPUT_DID_NOT_DROP.bit(), 2));
     causes.put(Cause.CONTRACT_CONSTANT_WRONG, b -> words(b, 0, 0, 1));
     causes.put(Cause.DATA_STALE, b -> b.linkUp = false);
-    causes.put(Cause.STORE_FAILING, b -> b.around = around(false, true, 0, false, false));
-    causes.put(Cause.NOT_PROVED, b -> b.around = around(true, false, 0, false, false));
-    causes.put(Cause.OVERRUN, b -> b.around = around(true, true, 3, false, false));
-    causes.put(Cause.CLOCK_STEP, b -> b.around = around(true, true, 0, true, false));
-    causes.put(Cause.PASS_FAILED, b -> b.around = around(true, true, 0, false, true));
+    causes.put(Cause.STORE_FAILING, b -> b.around = around(false, 0, false, false));
+    causes.put(Cause.OVERRUN, b -> b.around = around(true, 3, false, false));
+    causes.put(Cause.CLOCK_STEP, b -> b.around = around(true, 0, true, false));
+    causes.put(Cause.PASS_FAILED, b -> b.around = around(true, 0, false, true));
     causes.put(Cause.LEVEL_BAD, b -> bad(b, Point.LEVEL));
     causes.put(Cause.TEMPERATURE_BAD, b -> bad(b, Point.TEMPERATURE));
     causes.put(Cause.LEVEL_ABOVE_WORKING, b -> b.level(1020));
@@ -117,8 +116,8 @@ class InterlockPassTest {
   }
 
   private static Surroundings around(
-      boolean healthy, boolean proved, int overruns, boolean jumped, boolean failed) {
-    return new Surroundings(healthy, proved, Set.of(), overruns, jumped, failed);
+      boolean healthy, int overruns, boolean jumped, boolean failed) {
+    return new Surroundings(healthy, Set.of(), overruns, jumped, failed);
   }
 
   private static void bad(Bench bench, Point point) {

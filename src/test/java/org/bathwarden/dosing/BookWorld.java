@@ -222,14 +222,7 @@ final class BookWorld {
   private static OrderClosed bookedAsOrdered(OrderClosed e) {
     long booked = e.deliveredMl() > 0 ? e.order().orderedMl() : 0;
     return new OrderClosed(
-        e.tank(),
-        e.at(),
-        e.order(),
-        e.state(),
-        booked,
-        e.reason(),
-        e.stoppedBy(),
-        e.totalizerMl());
+        e.tank(), e.at(), e.order(), e.state(), booked, e.reason(), e.stoppedBy(), e.totalizerMl());
   }
 
   private Optional<Wish> wish(List<DosingEvent> news) {

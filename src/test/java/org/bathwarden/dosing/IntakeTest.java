@@ -83,8 +83,7 @@ class IntakeTest {
     world.enter(
         new Entry.DrumChange(world.stamp("A"), "Invented alkaline cleaner", "L-2", 60, false));
     world.run(3);
-    String refusal =
-        refusalOf(new Entry.TripReset(world.stamp("A"), "fast_loss", Role.ENGINEER));
+    String refusal = refusalOf(new Entry.TripReset(world.stamp("A"), "fast_loss", Role.ENGINEER));
     assertEquals("no interlock fast_loss is latched; latched: drum_unknown", refusal);
   }
 
@@ -110,6 +109,7 @@ class IntakeTest {
             new Entry.BathChange(mqtt, BathState.IN_USE),
             new Entry.Release(mqtt),
             new Entry.Resynchronise(mqtt),
+            new Entry.TitrationConfirmed(mqtt, "hmi-17"),
             new Entry.TripReset(mqtt, Cause.DEPOSED.key(), Role.ENGINEER),
             new Entry.DrumChange(mqtt, "Invented alkaline cleaner", "L-2", 200, true));
     for (Entry entry : raising) {

@@ -36,10 +36,12 @@ class InterlocksTest {
 
   private InterlockState state = InterlockState.REST;
   private Now now = Plant.NOW;
+  private boolean starting;
   private final List<InterlockEvent> events = new ArrayList<>();
 
   private Verdict pass(Set<Cause> observed, Optional<Instant> sampledAt, Entry... entries) {
-    InterlockStep step = Interlocks.run(TABLE, state, observed, List.of(entries), sampledAt, now);
+    InterlockStep step =
+        Interlocks.run(TABLE, state, observed, List.of(entries), starting, sampledAt, now);
     state = step.after();
     events.addAll(step.events());
     return step.verdict();
@@ -219,6 +221,44 @@ class InterlocksTest {
     Verdict reset = pass(Set.of(), reset(Cause.DRAIN_OPEN, Role.ENGINEER));
     assertTrue(reset.of(Product.WATER).allowed());
     assertFalse(reset.dropToPropose());
+  }
+
+  /** A start is one event, however slow: only what comes after it counts as repetition. */
+  @TestFactory
+  List<DynamicTest> whatASlowStartBringsAboutBlocksButIsNotCounted() {
+    return List.of(Cause.DATA_STALE, Cause.OVERRUN).stream()
+        .map(cause -> DynamicTest.dynamicTest(cause.key(), () -> slowStart(cause)))
+        .toList();
+  }
+
+  private void slowStart(Cause cause) {
+    state = InterlockState.REST;
+    starting = true;
+    for (int i = 0; i < 5; i++) {
+      assertFalse(appears(cause).dropToPropose(), "time " + i);
+    }
+    starting = false;
+    for (int i = 0; i < 3; i++) {
+      assertEquals(i == 2, appears(cause).dropToPropose(), "afterwards, time " + i);
+    }
+  }
+
+  /** The cause comes, blocks, and is gone again. */
+  private Verdict appears(Cause cause) {
+    Verdict there = pass(Set.of(cause));
+    assertFalse(there.of(Product.CONCENTRATE).allowed());
+    wait(Duration.ofSeconds(15));
+    pass(Set.of());
+    wait(Duration.ofSeconds(15));
+    return there;
+  }
+
+  @Test
+  void anErrorInAPassCountsFromTheFirstOn() {
+    starting = true;
+    appears(Cause.PASS_FAILED);
+    appears(Cause.PASS_FAILED);
+    assertTrue(appears(Cause.PASS_FAILED).dropToPropose());
   }
 
   @Test

@@ -401,4 +401,38 @@ class NeedsTest {
         .mapToDouble(Flow::litres)
         .sum();
   }
+
+  /** Property over 3000 random pairs of beliefs; the seed is fixed. */
+  @Test
+  void what_is_right_without_a_claim_and_with_it_is_never_more_than_either() {
+    Random random = new Random(17);
+    int smaller = 0;
+    int held = 0;
+    for (int i = 0; i < 3000; i++) {
+      double levelL = 900 + 130 * random.nextDouble();
+      Decision without = Needs.assess(Plant.need(randomBelief(random, levelL), levelL));
+      Decision with = Needs.assess(Plant.need(randomBelief(random, levelL), levelL));
+      Decision both = Needs.less(without, with);
+      for (Product product : Product.values()) {
+        double least = Math.min(litres(without, product), litres(with, product));
+        assertEquals(least, litres(both, product), without + " and " + with);
+      }
+      boolean wanted = without instanceof Decision.Dose;
+      smaller += wanted && both instanceof Decision.Dose && !both.equals(without) ? 1 : 0;
+      held += wanted && !(both instanceof Decision.Dose) ? 1 : 0;
+    }
+    assertTrue(smaller > 100 && held > 100, smaller + " smaller, " + held + " held");
+  }
+
+  private static Belief randomBelief(Random random, double levelL) {
+    double pct = 8 + 5 * random.nextDouble();
+    return Plant.belief(
+        pct, 0.05 + 0.3 * random.nextDouble(), levelL * (0.98 + 0.04 * random.nextDouble()));
+  }
+
+  private static double litres(Decision decision, Product product) {
+    return decision instanceof Decision.Dose dose && dose.product() == product
+        ? dose.volumeMl() / 1000.0
+        : 0;
+  }
 }

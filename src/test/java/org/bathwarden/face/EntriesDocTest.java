@@ -33,7 +33,8 @@ class EntriesDocTest {
         Arrays.stream(RequestType.values()).map(EntriesDocTest::row).sorted().toList();
     List<String> written =
         Files.readAllLines(DOCUMENT).stream()
-            .filter(line -> line.startsWith("| `") && line.chars().filter(c -> c == '|').count() == 6)
+            .filter(
+                line -> line.startsWith("| `") && line.chars().filter(c -> c == '|').count() == 6)
             .map(line -> line.substring(0, line.lastIndexOf('|', line.length() - 2) + 1))
             .sorted()
             .toList();
@@ -73,8 +74,7 @@ class EntriesDocTest {
       needed.addAll(List.of("after", "most"));
       return;
     }
-    Stamp stamp =
-        new Stamp("a", new TankId("wash-1"), "author", Stamp.Channel.CONSOLE, NOW, NOW);
+    Stamp stamp = new Stamp("a", new TankId("wash-1"), "author", Stamp.Channel.CONSOLE, NOW, NOW);
     Fields empty = new Fields(node);
     type.entry(empty, stamp);
     List<String> missing = new ArrayList<>();

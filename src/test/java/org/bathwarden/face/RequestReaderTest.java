@@ -139,8 +139,7 @@ class RequestReaderTest {
     String atConsole =
         refused(
             console,
-            request("titrate", "\"tank\":\"wash-1\"")
-                .replaceFirst(",\"reply_to\":\"[^\"]*\"", ""));
+            request("titrate", "\"tank\":\"wash-1\"").replaceFirst(",\"reply_to\":\"[^\"]*\"", ""));
     assertTrue(atConsole.contains("trip_reset"), atConsole);
     assertFalse(atConsole.contains("events_since"), atConsole);
   }
@@ -168,6 +167,7 @@ class RequestReaderTest {
             + "\"litres\":200,\"primed\":true",
         "quality_check|\"happened_at\":\"2026-03-02T11:40:00Z\",\"check\":\"water_break\","
             + "\"passed\":false",
+        "confirm_titration|\"titration\":\"hmi-17\"",
         "release|",
         "trip_reset|\"interlock\":\"fast-loss\",\"role\":\"engineer\"",
         "resynchronise|",

@@ -117,7 +117,7 @@ final class Yard {
                 entries,
                 written,
                 false,
-                new Surroundings(true, true, supplies(), 0, false, false),
+                new Surroundings(true, supplies(), 0, false, false),
                 Set.of(),
                 now()));
     entries = new ArrayList<>();
@@ -241,6 +241,7 @@ final class Yard {
   List<Entry> everyEntry() {
     return List.of(
         titration(13),
+        new Entry.TitrationConfirmed(stamp("C. Chemist"), "hmi-17"),
         new Entry.Addition(
             stamp("O. Perator"), Product.CONCENTRATE, 0.25, false, Optional.of("L-7")),
         new Entry.Addition(stamp("O. Perator"), Product.WATER, -3, true, Optional.empty()),

@@ -49,8 +49,7 @@ class AnswersTest {
       Entry command = new Entry.ModeRequest(stage.stamp(TANK), Mode.COMMAND);
       assertEquals("taken; concentrate is held by titration_overdue", enter(stage, command));
       plant.line().faults().plcMemoryLost();
-      stage.until(
-          "the disagreement", 60, () -> stage.acts(TANK, Cause.ORDER_BOOK_DISAGREES));
+      stage.until("the disagreement", 60, () -> stage.acts(TANK, Cause.ORDER_BOOK_DISAGREES));
       stage.seconds(10);
       assertEquals(
           "taken, but interlocks lowered the mode to propose at once: order_book_disagrees: next is"

@@ -1,6 +1,7 @@
 package org.bathwarden.service;
 
 import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.nio.file.Path;
@@ -10,6 +11,7 @@ import java.time.Instant;
 import java.util.Optional;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.Consumer;
 import java.util.function.UnaryOperator;
 import org.bathwarden.config.Configuration;
@@ -35,6 +37,11 @@ class ScanThreadsTest {
   }
 
   private void run(Audience audience, ServiceCheck check) throws Exception {
+    run(audience, (thread, thrown) -> {}, check);
+  }
+
+  private void run(Audience audience, Thread.UncaughtExceptionHandler dead, ServiceCheck check)
+      throws Exception {
     try (Simulation plant = Stage.plant()) {
       Configuration configuration =
           Stage.configuration(folder, plant, Mode.PROPOSE, UnaryOperator.identity());
@@ -43,7 +50,7 @@ class ScanThreadsTest {
       try (SqliteRecord record = SqliteRecord.open(configuration.record());
           Service service =
               new Service(configuration, record, audience, clock.now(), Optional.empty())) {
-        service.start(clock);
+        service.start(clock, dead);
         check.of(service);
       }
     }
@@ -82,6 +89,32 @@ class ScanThreadsTest {
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
     }
+  }
+
+  @Test
+  void anErrorEndsTheScanThreadAndIsTold() throws Exception {
+    CountDownLatch told = new CountDownLatch(1);
+    AtomicReference<Throwable> error = new AtomicReference<>(new Throwable());
+    CountDownLatch others = new CountDownLatch(3);
+    Rounds failing =
+        new Rounds(
+            connection -> {
+              if (connection.equals("cell-a")) {
+                throw new StackOverflowError("planted");
+              }
+              others.countDown();
+            });
+    run(
+        failing,
+        (thread, thrown) -> {
+          error.set(thrown);
+          told.countDown();
+        },
+        service -> {
+          assertTrue(told.await(LONG_ENOUGH.toSeconds(), TimeUnit.SECONDS));
+          assertTrue(others.await(LONG_ENOUGH.toSeconds(), TimeUnit.SECONDS));
+        });
+    assertInstanceOf(StackOverflowError.class, error.get());
   }
 
   @Test

@@ -134,11 +134,9 @@ class ServiceTest {
       tanks.forEach(tank -> writes.put(tank, stage.writes(tank)));
       // The PLC goes on showing the last epoch, and requests go on coming.
       stage.titrate();
-      tanks.forEach(
-          tank -> stage.offer(new Entry.ModeRequest(stage.stamp(tank), Mode.PROPOSE)));
+      tanks.forEach(tank -> stage.offer(new Entry.ModeRequest(stage.stamp(tank), Mode.PROPOSE)));
       stage.seconds(2);
-      tanks.forEach(
-          tank -> stage.offer(new Entry.ModeRequest(stage.stamp(tank), Mode.COMMAND)));
+      tanks.forEach(tank -> stage.offer(new Entry.ModeRequest(stage.stamp(tank), Mode.COMMAND)));
       stage.seconds(60);
       List<Fact> since = stage.facts().subList(before, stage.facts().size());
       for (TankId tank : tanks) {
@@ -180,7 +178,7 @@ class ServiceTest {
       runUntilConcentrateFlows(stage);
       long number = stage.plc(Stage.WEAK, FromPlc.ORDER_TAKEN);
       long writes = stage.writes(Stage.WEAK);
-      Entry broken = broken(stage);
+      Entry broken = stage.broken(Stage.WEAK);
       stage.offer(broken);
       stage.seconds(1);
       assertEquals(1, stage.writes(Stage.WEAK) - writes, "the abandon, no heartbeat");
@@ -201,10 +199,25 @@ class ServiceTest {
     }
   }
 
-  /** An entry that breaks every promise: a name that is null, as no reader of requests makes it. */
-  private static Entry broken(Stage stage) {
-    return new Entry.QualityCheck(
-        stage.stamp(Stage.WEAK), new AtomicReference<String>().get(), false);
+  @Test
+  void aTankWhosePassesGoOnFailingIsSilentAndTheOthersGoOn() throws Exception {
+    try (SqliteRecord record = record();
+        Stage stage = stage(Mode.COMMAND, record)) {
+      stage.seconds(20);
+      long silentSince = stage.plc(Stage.WEAK, FromPlc.HEARTBEAT_SEEN);
+      long strong = stage.plc(Stage.STRONG, FromPlc.HEARTBEAT_SEEN);
+      for (int second = 0; second < 20; second++) {
+        stage.offer(stage.broken(Stage.WEAK));
+        stage.seconds(1);
+      }
+      assertTrue(stage.plc(Stage.WEAK, FromPlc.HEARTBEAT_SEEN) <= silentSince + 1, "silent");
+      assertTrue(stage.plc(Stage.STRONG, FromPlc.HEARTBEAT_SEEN) >= strong + 19, "goes on");
+      assertEquals(1, stage.alarms(AlarmKey.CONTROLLER_FAULT, Happening.ACTIVATED).size());
+      stage.seconds(30);
+      assertEquals(1, stage.alarms(AlarmKey.CONTROLLER_FAULT, Happening.RETURNED).size());
+      assertTrue(stage.plc(Stage.WEAK, FromPlc.HEARTBEAT_SEEN) > silentSince + 5, "comes back");
+      assertEquals(Mode.COMMAND, stage.last(Stage.WEAK).after().dosing().mode());
+    }
   }
 
   @Test

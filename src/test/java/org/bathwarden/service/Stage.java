@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.BooleanSupplier;
 import java.util.function.UnaryOperator;
 import org.bathwarden.alarm.AlarmChange;
@@ -154,6 +155,14 @@ final class Stage implements Audience, AutoCloseable {
     Instant wall = now().wall();
     String id = "request-" + wall.getEpochSecond() + "-" + requests++;
     return new Stamp(id, tank, "chemist on shift", Stamp.Channel.CONSOLE, wall, wall);
+  }
+
+  /**
+   * An entry at which a pass fails: a name that is null, as no reader of requests makes it, breaks
+   * every promise.
+   */
+  Entry broken(TankId tank) {
+    return new Entry.QualityCheck(stamp(tank), new AtomicReference<String>().get(), false);
   }
 
   void offer(Entry entry) {

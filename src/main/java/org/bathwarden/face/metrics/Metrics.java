@@ -151,7 +151,8 @@ public final class Metrics implements AutoCloseable {
   public void dosed(String tank, String product, double litres) {
     Tags tags = Tags.of("tank", tank, "product", product);
     counter("bathwarden.doses", "orders and booked additions that are final", tags).increment();
-    counter("bathwarden.dosed.l", "what they delivered, L", tags).increment(litres > 0 ? litres : 0);
+    counter("bathwarden.dosed.l", "what they delivered, L", tags)
+        .increment(litres > 0 ? litres : 0);
   }
 
   /**
@@ -179,7 +180,10 @@ public final class Metrics implements AutoCloseable {
     return Counter.builder(name).description(help).tags(tags).register(registry);
   }
 
-  /** A figure that is asked for at each scrape, such as the depth of the outbox; its name without prefix. */
+  /**
+   * A figure that is asked for at each scrape, such as the depth of the outbox; its name without
+   * prefix.
+   */
   public void watch(String name, String description, Supplier<Number> source) {
     Gauge.builder("bathwarden." + name, source)
         .description(description)
