@@ -22,6 +22,15 @@ public record InterlockState(Map<Cause, Memory> causes, Map<Cause, Bypass> bypas
     bypasses = Map.copyOf(bypasses);
   }
 
+  /** Causes that wait for a person's reset or release, in the order of the table. */
+  public List<Cause> latched() {
+    return causes.entrySet().stream()
+        .filter(e -> e.getValue().trippedAt().isPresent())
+        .map(Map.Entry::getKey)
+        .sorted()
+        .toList();
+  }
+
   /**
    * While it lasts, its cause is not looked at; what latched before stays latched.
    *

@@ -78,6 +78,18 @@ class IntakeTest {
   }
 
   @Test
+  void a_reset_of_what_is_not_latched_is_refused_and_says_what_is() {
+    assertEquals(
+        "no interlock fast-loss is latched; none is",
+        refusalOf(new Entry.TripReset(world.stamp("A"), "fast-loss", Role.ENGINEER)));
+    world.enter(
+        new Entry.DrumChange(world.stamp("A"), "Invented alkaline cleaner", "L-2", 60, false));
+    world.run(3);
+    String refusal = refusalOf(new Entry.TripReset(world.stamp("A"), "fast_loss", Role.ENGINEER));
+    assertEquals("no interlock fast_loss is latched; latched: drum_unknown", refusal);
+  }
+
+  @Test
   void an_entry_about_another_tank_is_refused() {
     Stamp now = world.stamp("A");
     Stamp other =
