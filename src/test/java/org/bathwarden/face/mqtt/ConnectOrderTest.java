@@ -31,7 +31,8 @@ class ConnectOrderTest {
       broker.setDaemon(true);
       broker.start();
       List<Integer> seen = new ArrayList<>();
-      try (Rig rig = new Rig(server.getLocalPort())) {
+      Rig rig = new Rig(server.getLocalPort());
+      try (rig) {
         for (int i = 0; i < 3; i++) {
           Integer type = types.poll(10, TimeUnit.SECONDS);
           assertNotNull(type, "after " + seen + ": " + rig.face.health());
