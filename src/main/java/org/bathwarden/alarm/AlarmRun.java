@@ -158,8 +158,8 @@ final class AlarmRun {
     boolean expired =
         status(definition).shelvedUntil().map(until -> !now.steady().isBefore(until)).orElse(false);
     if (expired) {
-      move(definition, Happening.UNSHELVED, "", "shelving time is over", abnormal(definition));
       describeIfActive(definition);
+      move(definition, Happening.UNSHELVED, "", "shelving time is over", abnormal(definition));
     }
   }
 
@@ -169,6 +169,7 @@ final class AlarmRun {
     boolean stays = byState || (status.hidden() && cause.isPresent());
     if (status.life() == AlarmLife.SUPPRESSED_BY_DESIGN && !stays) {
       String why = status.hidden() ? "its cause is gone" : "bath state " + input.bath();
+      describeIfActive(definition);
       move(definition, Happening.UNSUPPRESSED, "", why, abnormal(definition));
     }
   }

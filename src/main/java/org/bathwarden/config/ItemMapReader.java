@@ -21,6 +21,9 @@ import org.bathwarden.signal.Pt100Input;
 /** Changes the contract's default places by what a tank says of its points and permits. */
 final class ItemMapReader {
 
+  private static final List<String> ITEMS =
+      Stream.of(Item.values()).map(Item::contractName).toList();
+
   private final ItemMap defaults;
   private final int unit;
   private final Optional<String> namespace;
@@ -46,7 +49,8 @@ final class ItemMapReader {
     for (String key : points.keys()) {
       Optional<Item> item = item(key);
       if (item.isEmpty()) {
-        problems.add(points.error(key, "no such item in the line contract"));
+        problems.add(
+            points.error(key, "no such item in the line contract" + Nearest.hint(key, ITEMS)));
       } else if (fits(points.section(key))) {
         map = map.with(item.get(), mapping(item.get(), points.section(key)));
       }
@@ -60,10 +64,46 @@ final class ItemMapReader {
         map = map.with(Section.constant(Permit.class, key), permit(permit));
       }
     }
+    map = plausible(map, tank);
     for (String problem : map.problems()) {
       problems.add(tank.error(keyOf(problem), problem));
     }
     return map;
+  }
+
+  /**
+   * Gives every measured point that says no range of its own one that no bath leaves, so that a
+   * wrong address or type shows as a bad reading and not as a value: judgement. A level may lie a
+   * little below nothing, where a transmitter's zero is off.
+   */
+  private static ItemMap plausible(ItemMap read, Section tank) {
+    double maximumL = tank.section("geometry").number("maximum_l", Double.POSITIVE_INFINITY);
+    ItemMap map = within(read, tank, Item.LEVEL_L, -0.05 * maximumL, 1.2 * maximumL);
+    map = within(map, tank, Item.TEMPERATURE_C, -10, 120);
+    map = within(map, tank, Item.CONDUCTIVITY_MS_CM, 0, 500);
+    return within(map, tank, Item.PH, 0, 14);
+  }
+
+  private static ItemMap within(ItemMap map, Section tank, Item item, double low, double high) {
+    Mapping mapping = map.mapping(item);
+    return tank.section("points").section(item.contractName()).has("range")
+        ? map
+        : map.with(item, new Mapping(mapping.place(), mapping.conversion().within(low, high)));
+  }
+
+  /** Places of input registers begin at 30001 in many manuals, of holding registers at 40001. */
+  private void countedFromOne(Section place) {
+    int register = place.whole("register", 0);
+    int first = register / 10_000 * 10_000 + 1;
+    if (first == 30_001 || first == 40_001) {
+      problems.add(
+          place.warning(
+              "register",
+              "goes over the wire as it stands; a manual's "
+                  + register
+                  + (first == 30_001 ? " is input register " : " is holding register ")
+                  + (register - first)));
+    }
   }
 
   /** The key that a problem of the map, which begins with the name of its slot, speaks of. */
@@ -91,6 +131,7 @@ final class ItemMapReader {
                   : "this line is Modbus: give a register"));
       return false;
     }
+    countedFromOne(place);
     return true;
   }
 

@@ -1,6 +1,7 @@
 package org.bathwarden.estimate;
 
 import java.util.List;
+import java.util.Optional;
 import org.bathwarden.tank.Entry;
 
 /**
@@ -14,6 +15,8 @@ import org.bathwarden.tank.Entry;
  * @param verdicts its verdicts, oldest first
  * @param partial the step being filled, empty if there is none
  * @param entries entries within the history, in order of time
+ * @param claims titrations within it that nobody vouches for
+ * @param told the state with those of them that wait, if any does
  */
 public record EstimateSnapshot(
     int layout,
@@ -21,13 +24,16 @@ public record EstimateSnapshot(
     Numbers now,
     List<TitrationVerdict> verdicts,
     Numbers partial,
-    List<Entry> entries) {
+    List<Entry> entries,
+    List<Entry.Titration> claims,
+    Optional<EstimateSnapshot> told) {
 
   /** Copies the lists. */
   public EstimateSnapshot {
     blocks = List.copyOf(blocks);
     verdicts = List.copyOf(verdicts);
     entries = List.copyOf(entries);
+    claims = List.copyOf(claims);
   }
 
   /**

@@ -4,6 +4,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Optional;
 import org.bathwarden.tank.Entry;
 
 /**
@@ -43,17 +44,24 @@ final class History {
   }
 
   EstimateState state(Partial partial) {
-    return new EstimateState(List.copyOf(blocks), now, partial, entries);
+    return new EstimateState(
+        List.copyOf(blocks), now, partial, entries, List.of(), Optional.empty());
+  }
+
+  /** {@code vouched} as it would be with {@code claims}. */
+  static EstimateState told(Filter filter, EstimateState vouched, List<? extends Entry> claims) {
+    History history = new History(filter, vouched);
+    history.enter(claims, vouched.partial().endMillis());
+    return history.state(vouched.partial());
   }
 
   /** Takes in entries that are new, known and possible, and runs again from the earliest. */
-  void enter(List<Entry> more, long latestMillis) {
+  void enter(List<? extends Entry> more, long latestMillis) {
     List<Entry> all = new ArrayList<>(entries);
     long earliest = Long.MAX_VALUE;
     for (Entry entry : more) {
       long at = entry.stamp().happenedAt().toEpochMilli();
-      boolean possible = at > firstMillis() && at <= latestMillis + AHEAD_MILLIS;
-      if (possible && Filter.known(entry) && !contains(all, entry)) {
+      if (possible(at, latestMillis) && Filter.known(entry) && !contains(all, entry)) {
         all.add(entry);
         earliest = Math.min(earliest, at);
       }
@@ -66,6 +74,11 @@ final class History {
     if (earliest <= now.atMillis()) {
       runAgain(earliest);
     }
+  }
+
+  /** Whether an entry of {@code at} lies within the history, or only a little ahead of it. */
+  boolean possible(long at, long latestMillis) {
+    return at > firstMillis() && at <= latestMillis + AHEAD_MILLIS;
   }
 
   private static boolean contains(List<Entry> all, Entry entry) {

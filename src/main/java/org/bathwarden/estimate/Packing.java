@@ -8,7 +8,7 @@ import java.util.Optional;
 final class Packing {
 
   /** Rises with every change of what the numbers mean. */
-  private static final int LAYOUT = 1;
+  private static final int LAYOUT = 2;
 
   private static final int N = Belief.STATES;
   private static final int BELIEF = N + N * (N + 1) / 2 + Belief.COUNTERS;
@@ -28,13 +28,19 @@ final class Packing {
         LAYOUT,
         blocks,
         pack(state.now()),
-        state.verdicts(),
+        state.now().verdicts,
         pack(state.partial()),
-        state.entries());
+        state.entries(),
+        state.claims(),
+        state.told().map(Packing::pack));
   }
 
   static Optional<EstimateState> unpack(EstimateSnapshot snapshot) {
     if (!fits(snapshot)) {
+      return Optional.empty();
+    }
+    Optional<EstimateState> told = snapshot.told().flatMap(Packing::unpack);
+    if (told.isPresent() != snapshot.told().isPresent()) {
       return Optional.empty();
     }
     List<EstimateState.Block> blocks = new ArrayList<>();
@@ -47,7 +53,9 @@ final class Packing {
             List.copyOf(blocks),
             belief(snapshot.now(), snapshot.verdicts()),
             partial(snapshot.partial()),
-            snapshot.entries()));
+            snapshot.entries(),
+            snapshot.claims(),
+            told));
   }
 
   private static boolean fits(EstimateSnapshot snapshot) {

@@ -114,7 +114,12 @@ public final class Diagnosis {
     check(Item.CHECK_F32, CHECK_F32, map, raw, windows, advice);
     check(Item.CHECK_U32, CHECK_U32, map, raw, windows, advice);
     map.unwired()
-        .forEach(permit -> advice.add("permit " + permit + " is not wired: a constant stands in"));
+        .forEach(
+            permit ->
+                advice.add(
+                    "permit "
+                        + permit.name().toLowerCase(Locale.ROOT).replace('_', '-')
+                        + " is not wired: a constant stands in"));
     return advice;
   }
 
@@ -131,14 +136,14 @@ public final class Diagnosis {
       for (Fit fit : window == null ? List.<Fit>of() : fits(item, window)) {
         advice.add(
             item.contractName()
-                + " would read right at address "
+                + " would read right with {register: "
                 + (register.address() + fit.shift())
-                + " in byte order "
-                + fit.order()
-                + " (now "
+                + ", "
+                + fit.order().words()
+                + "} (now register: "
                 + register.address()
                 + ", "
-                + register.order()
+                + register.order().words()
                 + ")");
       }
     }

@@ -19,15 +19,14 @@ import org.bathwarden.cycle.Logbook;
 import org.bathwarden.cycle.Pass;
 import org.bathwarden.cycle.PassInput;
 import org.bathwarden.cycle.PassResult;
-import org.bathwarden.cycle.ResponseWatch;
 import org.bathwarden.cycle.TankState;
+import org.bathwarden.cycle.Watches;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.InterlockState;
 import org.bathwarden.dosing.Surroundings;
 import org.bathwarden.estimate.Estimator;
-import org.bathwarden.estimate.LossWatch;
 import org.bathwarden.line.Deadline;
 import org.bathwarden.line.FakeLine;
 import org.bathwarden.line.LineWriter;
@@ -121,8 +120,7 @@ final class ControllerRun {
         new TankState(
             SignalState.initial(start),
             Estimator.start(tank.sheet().estimator(), start),
-            LossWatch.START,
-            ResponseWatch.START,
+            Watches.START,
             DosingState.first(tank.sheet().dosing(), tank.sheet().tank(), tank.firstState(), start),
             AlarmState.initial(id),
             Logbook.EMPTY,
@@ -203,7 +201,7 @@ final class ControllerRun {
             entries,
             written,
             false,
-            new Surroundings(true, true, granted, 0, false, false),
+            new Surroundings(true, granted, 0, false, false),
             Set.of(),
             now);
     entries.clear();
