@@ -38,6 +38,7 @@ import picocli.CommandLine.Spec;
       RunCommand.class,
       CheckCommand.class,
       OrdersCommand.class,
+      AlarmsCommand.class,
       TopupCommand.class,
       TitrationCommand.class,
       ReplayCommand.class,

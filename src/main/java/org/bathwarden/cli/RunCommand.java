@@ -6,6 +6,7 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
@@ -14,6 +15,7 @@ import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.record.SqliteRecord;
 import org.bathwarden.service.Faces;
+import org.bathwarden.service.Journal;
 import org.bathwarden.service.LastResort;
 import org.bathwarden.service.Service;
 import org.bathwarden.service.SteadyClock;
@@ -79,9 +81,15 @@ final class RunCommand implements Callable<Integer> {
               Clock.systemUTC(),
               System::nanoTime,
               record.latest().map(Now::steady).orElse(Instant.EPOCH));
+      Faces.requireFreePort(configuration.health());
       try (Faces faces = new Faces(configuration, record, Clock.systemUTC());
           Service service =
-              new Service(configuration, record, faces, clock.now(), Optional.empty())) {
+              new Service(
+                  configuration,
+                  record,
+                  new Audiences(List.of(faces, new Journal())),
+                  clock.now(),
+                  Optional.empty())) {
         service.start(clock, LastResort::end);
         if (service.awaitFirstRound(FIRST_ROUND_MAX)) {
           LOG.info(

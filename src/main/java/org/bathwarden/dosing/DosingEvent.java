@@ -144,6 +144,13 @@ public sealed interface DosingEvent {
   record TripWasReset(TankId tank, Now at, String interlock, String author)
       implements DosingEvent {}
 
+  /** A person bypassed an interlock, or renewed a bypass. */
+  record Bypassed(TankId tank, Now at, String interlock, String author, String words)
+      implements DosingEvent {}
+
+  /** A bypass ended, by a person or by its time. */
+  record BypassEnded(TankId tank, Now at, String interlock, String words) implements DosingEvent {}
+
   /** An entry was refused; it changes nothing. */
   record EntryRefused(TankId tank, Now at, String entryId, String author, String reason)
       implements DosingEvent {}

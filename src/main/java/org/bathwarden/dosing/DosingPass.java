@@ -177,6 +177,18 @@ final class DosingPass {
               new DosingEvent.TripWasReset(sheet.id(), in.now(), key, resetBy(key).author()));
       case RESET_REFUSED ->
           draft.refuse(resetBy(key).entryId(), resetBy(key).author(), event.words());
+      case BYPASSED ->
+          draft.events.add(
+              new DosingEvent.Bypassed(
+                  sheet.id(),
+                  in.now(),
+                  key,
+                  Optional.ofNullable(draft.interlocks.bypasses().get(event.cause()))
+                      .map(InterlockState.Bypass::author)
+                      .orElse(""),
+                  event.words()));
+      case BYPASS_ENDED ->
+          draft.events.add(new DosingEvent.BypassEnded(sheet.id(), in.now(), key, event.words()));
       case ON, OFF -> {}
     }
   }

@@ -106,6 +106,7 @@ public final class Intake {
     }
     boolean raises =
         entry instanceof Entry.TripReset
+            || entry instanceof Entry.Bypass
             || entry instanceof Entry.Resynchronise
             || entry instanceof Entry.Release
             || entry instanceof Entry.DrumChange
@@ -149,6 +150,10 @@ public final class Intake {
       return drumProblem(e);
     } else if (entry instanceof Entry.ModeRequest e) {
       return modeProblem(e);
+    } else if (entry instanceof Entry.Bypass e) {
+      return Bypasses.problem(settings.table(), e);
+    } else if (entry instanceof Entry.TripReset e) {
+      return resetProblem(e);
     }
     return Optional.empty();
   }
@@ -233,6 +238,18 @@ public final class Intake {
     return e.mode() == Mode.COMMAND && draft.leaving
         ? Optional.of("an order is still being ended")
         : Optional.empty();
+  }
+
+  /** A reset of what is not latched would be taken and do nothing. */
+  private Optional<String> resetProblem(Entry.TripReset e) {
+    List<String> latched = draft.interlocks.latched().stream().map(Cause::key).toList();
+    return latched.contains(e.interlock())
+        ? Optional.empty()
+        : Optional.of(
+            "no interlock "
+                + e.interlock()
+                + " is latched"
+                + (latched.isEmpty() ? "; none is" : "; latched: " + String.join(", ", latched)));
   }
 
   private static String word(Mode mode) {

@@ -31,7 +31,7 @@ public final class Interlocks {
    * @param table the table
    * @param before memory from the pass before
    * @param observed causes seen in this pass
-   * @param entries of this pass; only {@link Entry.TripReset} and {@link Entry.Release} matter
+   * @param entries of this pass; trip resets, releases and bypasses matter
    * @param starting whether the tank has not settled in yet since the start of the process
    * @param sampledAt when the sample of the last accepted titration was drawn, steady clock
    * @param now this pass
@@ -47,9 +47,11 @@ public final class Interlocks {
     Map<Cause, Memory> after = new EnumMap<>(Cause.class);
     List<InterlockEvent> events = new ArrayList<>();
     Summary summary = new Summary();
+    Map<Cause, InterlockState.Bypass> bypasses =
+        Bypasses.step(table, before.bypasses(), entries, now, events);
     for (Row row : table.rows()) {
       Memory memory = before.causes().getOrDefault(row.cause(), InterlockMemory.REST);
-      boolean seen = observed.contains(row.cause());
+      boolean seen = observed.contains(row.cause()) && !bypasses.containsKey(row.cause());
       boolean counted = !(starting && row.cause().slowStart());
       Memory next = InterlockMemory.step(row, memory, seen, counted, now.steady());
       next = InterlockResets.apply(row, next, seen, entries, sampledAt, events);
@@ -59,7 +61,7 @@ public final class Interlocks {
         after.put(row.cause(), next);
       }
     }
-    return new InterlockStep(new InterlockState(after), summary.verdict(), events);
+    return new InterlockStep(new InterlockState(after, bypasses), summary.verdict(), events);
   }
 
   private static void report(Row row, Memory before, Memory after, List<InterlockEvent> events) {

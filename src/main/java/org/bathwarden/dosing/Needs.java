@@ -2,6 +2,7 @@ package org.bathwarden.dosing;
 
 import java.util.Locale;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import org.bathwarden.tank.Product;
 
 /** Whether anything is to be dosed now, and how much. */
@@ -100,9 +101,24 @@ public final class Needs {
     Decision second = concentrateFirst ? water : concentrate;
     boolean secondServes = second instanceof Decision.Dose || first instanceof Decision.Nothing;
     Decision chosen = !(first instanceof Decision.Dose) && secondServes ? second : first;
-    return chosen instanceof Decision.Nothing nothing
-        ? new Decision.Nothing(nothing.reason(), add.drain())
-        : chosen;
+    if (chosen instanceof Decision.Nothing nothing) {
+      return new Decision.Nothing(nothing.reason(), add.drain());
+    }
+    return chosen instanceof Decision.Dose dose && chosen != first ? instead(dose, first) : chosen;
+  }
+
+  /** Says why this product comes now and not the one that the plan wants first. */
+  private static Decision.Dose instead(Decision.Dose dose, Decision first) {
+    Product wanted = dose.product() == Product.WATER ? Product.CONCENTRATE : Product.WATER;
+    String why =
+        first instanceof Decision.Blocked blocked
+            ? "held by " + blocked.by().stream().map(Cause::words).collect(Collectors.joining(", "))
+            : first.reason();
+    return new Decision.Dose(
+        dose.product(),
+        dose.volumeMl(),
+        say("%s; %s now, for %s: %s", dose.reason(), dose.product().word(), wanted.word(), why),
+        dose.expectedPct());
   }
 
   static String say(String format, Object... values) {

@@ -52,8 +52,7 @@ final class OrderWriting {
   }
 
   private void abandon(boolean off) {
-    book.open()
-        .ifPresent(o -> why(off).ifPresent(why -> book = book.with(o.abandoned(why))));
+    book.open().ifPresent(o -> why(off).ifPresent(why -> book = book.with(o.abandoned(why))));
     long upTo = book.open().filter(OpenOrder::abandoning).map(o -> o.order().number()).orElse(0L);
     if (book.foreignOrderRuns()) {
       upTo = Math.max(upTo, book.watch().standing().map(Standing::taken).orElse(0L));
@@ -112,7 +111,10 @@ final class OrderWriting {
   }
 
   private void order() {
-    if (intent.wish().isEmpty() || intent.stop().isPresent() || !intent.mayPrepare() || !book.ready(sight)) {
+    if (intent.wish().isEmpty()
+        || intent.stop().isPresent()
+        || !intent.mayPrepare()
+        || !book.ready(sight)) {
       return;
     }
     Wish wish = intent.wish().get();

@@ -48,10 +48,7 @@ public final class EventText {
     text =
         String.format(
             "%s: %s (%s)%s",
-            change.definition().title(),
-            word(change.to()),
-            word(change.priority()),
-            change.value().isBlank() ? "" : ", " + change.value());
+            change.definition().title(), word(change.to()), word(change.priority()), value(change));
     data.put("alarm", change.definition().key().key());
     data.put("what", word(change.what()));
     data.put("from", word(change.from()));
@@ -64,6 +61,20 @@ public final class EventText {
     data.put("response_alone", change.definition().responseAlone());
     data.put("response_with_help", change.definition().responseWithHelp());
     data.put("respond_within_s", Long.toString(change.definition().respondWithin().toSeconds()));
+  }
+
+  /** A value is the one at the activation: it is not the present one of what has returned. */
+  private static String value(AlarmChange change) {
+    if (change.value().isBlank()) {
+      return "";
+    }
+    boolean returned =
+        switch (change.to()) {
+          case NORMAL, RETURNED_UNACKNOWLEDGED, LATCHED_UNACKNOWLEDGED, LATCHED_ACKNOWLEDGED ->
+              true;
+          case UNACKNOWLEDGED, ACKNOWLEDGED, SHELVED, SUPPRESSED_BY_DESIGN, OUT_OF_SERVICE -> false;
+        };
+    return (returned ? ", was raised at " : ", ") + change.value();
   }
 
   private void entry(Entry entry, String outcome, String reason) {
@@ -114,7 +125,9 @@ public final class EventText {
     } else if (event instanceof DosingEvent.OrderClosed e) {
       String why = e.stoppedBy().orElse(e.reason().words());
       String words =
-          e.stoppedBy().map(by -> " by " + by).orElse(e.reason() == ReasonCode.NONE ? "" : ", " + why);
+          e.stoppedBy()
+              .map(by -> " by " + by)
+              .orElse(e.reason() == ReasonCode.NONE ? "" : ", " + why);
       order(
           e.order(),
           e.state().word() + words,
@@ -187,6 +200,13 @@ public final class EventText {
       text = "trip " + e.interlock() + " reset by " + e.author();
       data.put("interlock", e.interlock());
       data.put("author", e.author());
+    } else if (event instanceof DosingEvent.Bypassed e) {
+      text = e.words();
+      data.put("interlock", e.interlock());
+      data.put("author", e.author());
+    } else if (event instanceof DosingEvent.BypassEnded e) {
+      text = e.words();
+      data.put("interlock", e.interlock());
     } else {
       text = words(event.getClass().getSimpleName());
     }

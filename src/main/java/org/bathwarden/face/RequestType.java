@@ -150,6 +150,17 @@ enum RequestType {
       return new Entry.TripReset(stamp, f.text("interlock", NAME), f.word("role", Role.values()));
     }
   },
+  BYPASS(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.Bypass(
+          stamp,
+          f.text("interlock", NAME),
+          f.word("role", Role.values()),
+          f.text("reason", TEXT),
+          Duration.ofMinutes(f.whole("minutes", 0, 24 * 60)));
+    }
+  },
   RESYNCHRONISE(false, false) {
     @Override
     Entry entry(Fields f, Stamp stamp) {

@@ -2,6 +2,8 @@ package org.bathwarden.service;
 
 import java.io.IOException;
 import java.net.InetAddress;
+import java.net.InetSocketAddress;
+import java.net.ServerSocket;
 import java.net.URI;
 import java.nio.file.Path;
 import java.security.GeneralSecurityException;
@@ -9,7 +11,6 @@ import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -17,10 +18,9 @@ import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.LongSupplier;
 import org.bathwarden.alarm.AlarmChange;
-import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.alarm.AlarmDefinition;
 import org.bathwarden.alarm.AlarmSettings;
 import org.bathwarden.alarm.AlarmState;
-import org.bathwarden.alarm.Happening;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
@@ -63,6 +63,7 @@ public final class Faces implements Audience, AutoCloseable {
   private final LongSupplier nanoTime;
   private final Metrics metrics = new Metrics();
   private final Map<String, TankStatePayload> tanks = new ConcurrentHashMap<>();
+  private final AlarmBoard alarms;
   private final Map<String, Instant> shownAt = new ConcurrentHashMap<>();
   private final Map<String, RoundSeen> rounds = new ConcurrentHashMap<>();
   private volatile Optional<MqttFace> mqtt = Optional.empty();
@@ -84,9 +85,10 @@ public final class Faces implements Audience, AutoCloseable {
     this.configuration = configuration;
     this.record = record;
     this.wall = wall;
+    this.alarms = new AlarmBoard(metrics);
     this.nanoTime = nanoTime;
     metrics.watch(
-        "bathwarden.outbox.depth",
+        "outbox.depth",
         "events that no broker has acknowledged",
         () -> record.unpublishedCount().isPresent() ? record.unpublishedCount().getAsLong() : -1);
   }
@@ -142,10 +144,36 @@ public final class Faces implements Audience, AutoCloseable {
                 service::mode,
                 (request, reason) -> LOG.info("MQTT request {} refused: {}", request, reason),
                 wall));
+    metrics.watch(
+        "mqtt.connected",
+        "1 while connected to the broker, else 0",
+        () -> face.health().connected() ? 1 : 0);
     mqtt = Optional.of(face);
     tanks.values().forEach(face::offerTankState);
+    alarms.showOn(face::offerAlarmState);
     face.start();
     LOG.info("MQTT to {}", settings.uri());
+  }
+
+  /**
+   * Finds out early whether the HTTP face will be able to listen, before any line is touched.
+   *
+   * @throws IOException if not, in the words of the configuration
+   */
+  public static void requireFreePort(Configuration.Health health) throws IOException {
+    try (ServerSocket probe = new ServerSocket()) {
+      probe.setReuseAddress(true);
+      probe.bind(new InetSocketAddress(health.bind(), health.port()));
+    } catch (IOException e) {
+      throw new IOException(
+          String.format(
+              Locale.ROOT,
+              "health.port: cannot listen on %s:%d (%s); stop what uses it, or set another port",
+              health.bind(),
+              health.port(),
+              e.getMessage()),
+          e);
+    }
   }
 
   /** Port of the HTTP face, once started. */
@@ -176,7 +204,13 @@ public final class Faces implements Audience, AutoCloseable {
         metrics.dosed(state.tank(), closed.order().product().word(), closed.deliveredMl() / 1000.0);
       }
     }
-    alarms(state.tank(), passed.result().after().alarm(), passed.result().alarms(), stored);
+    alarms.changed(
+        passed.result().after().alarm(),
+        passed.tank().sheet().alarm(),
+        AlarmDefinition.Scope.TANK,
+        passed.result().alarms(),
+        stored,
+        passed.now());
     Instant due = shownAt.getOrDefault(state.tank(), Instant.MIN);
     boolean show = events || !passed.now().wall().isBefore(due);
     if (mqtt.isPresent()) {
@@ -192,34 +226,16 @@ public final class Faces implements Audience, AutoCloseable {
 
   @Override
   public void watched(AlarmState state, List<AlarmChange> changes, boolean stored, Now now) {
-    alarms(state.tank().name(), state, changes, stored);
+    boolean site = state.tank().equals(Site.ALARM_NAME);
+    alarms.changed(
+        state,
+        AlarmSettings.defaults(),
+        site ? AlarmDefinition.Scope.SITE : AlarmDefinition.Scope.LINE,
+        changes,
+        stored,
+        now);
     if (!changes.isEmpty()) {
       mqtt.ifPresent(MqttFace::eventsAppended);
-    }
-  }
-
-  private void alarms(String tank, AlarmState state, List<AlarmChange> changes, boolean stored) {
-    for (AlarmChange change : changes) {
-      if (change.what() == Happening.ACTIVATED) {
-        metrics.alarmActivated(tank, change.priority().name().toLowerCase(Locale.ROOT));
-      }
-      mqtt.ifPresent(face -> face.offerAlarmState(Showing.alarm(change, stored)));
-    }
-    if (!changes.isEmpty()) {
-      Map<String, Integer> annunciated = new HashMap<>();
-      for (AlarmKey key : state.annunciated()) {
-        String priority =
-            state
-                .status(key)
-                .map(s -> s.priority())
-                .orElse(AlarmSettings.defaults().of(key).priority())
-                .name()
-                .toLowerCase(Locale.ROOT);
-        annunciated.merge(priority, 1, Integer::sum);
-      }
-      for (String priority : List.of("high", "medium", "low")) {
-        metrics.alarms(tank, priority, annunciated.getOrDefault(priority, 0));
-      }
     }
   }
 
@@ -227,6 +243,7 @@ public final class Faces implements Audience, AutoCloseable {
   public void roundEnded(RoundReport report) {
     rounds.put(report.connection(), new RoundSeen(report, nanoTime.getAsLong()));
     metrics.scan(Duration.ofNanos(report.durationNanos()), report.overruns() > 0);
+    metrics.link(report.connection(), report.linkUp());
   }
 
   /** How it is doing now. */

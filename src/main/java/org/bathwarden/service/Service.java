@@ -30,7 +30,11 @@ public final class Service implements AutoCloseable {
   /** How long leaving command may take at a stop before the heartbeat ends by itself. */
   private static final Duration LEAVING_MAX = Duration.ofSeconds(45);
 
+  /** How long a stop waits for the record. */
+  private static final Duration STORED_WITHIN = Duration.ofSeconds(5);
+
   private final Site site;
+  private final Record record;
   private final List<Connection> connections = new ArrayList<>();
   private final List<Duration> periods = new ArrayList<>();
   private final List<Thread> threads = new ArrayList<>();
@@ -55,6 +59,7 @@ public final class Service implements AutoCloseable {
       Now start,
       Optional<Duration> patience)
       throws RecordException, IOException {
+    this.record = record;
     Restore restore = new Restore(record, start);
     this.site = new Site(audience, restore.alarms(Site.ALARM_NAME));
     for (Configuration.Line line : configuration.lines()) {
@@ -188,6 +193,8 @@ public final class Service implements AutoCloseable {
     if (!atRest()) {
       LOG.warn("an order is still open; it is settled at the next start");
     }
+    // What the last rounds said is on the disk before faces tell it and the record is closed.
+    record.append(List.of()).await(System.nanoTime() + STORED_WITHIN.toNanos());
     connections.forEach(Connection::close);
   }
 

@@ -22,7 +22,6 @@ import org.bathwarden.line.Repeats;
 import org.bathwarden.line.TankImage;
 import org.bathwarden.line.WriteOutcome;
 import org.bathwarden.line.WriteResult;
-import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Stamp;
@@ -159,12 +158,14 @@ public final class TankRunner {
     for (Request request : passed.requests()) {
       Stamp stamp = request.entry().stamp();
       Optional<String> reason = refused.getOrDefault(stamp.id(), Optional.empty());
-      boolean waits = request.entry() instanceof Entry.Titration && !stamp.vouched();
-      String taken =
-          "taken"
-              + (waits ? ", makes doses only smaller until confirmed at the controller" : "")
-              + (stored ? "" : ", but the record could not store it yet");
-      request.answerer().answer(reason.isEmpty(), reason.orElse(taken));
+      request
+          .answerer()
+          .answer(
+              reason.isEmpty(),
+              reason.orElseGet(
+                  () ->
+                      Answers.taken(request.entry(), passed.tank().sheet(), passed.result())
+                          + (stored ? "" : ", but the record could not store it yet")));
     }
   }
 

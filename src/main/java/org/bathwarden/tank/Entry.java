@@ -114,6 +114,18 @@ public sealed interface Entry {
    */
   record TripReset(Stamp stamp, String interlock, Role role) implements Entry {}
 
+  /**
+   * An interlock is bypassed for a while, or, with a zero duration, its bypass is ended. Never over
+   * MQTT.
+   *
+   * @param interlock key of the interlock
+   * @param role role of the person
+   * @param reason why
+   * @param duration how long, at most a shift
+   */
+  record Bypass(Stamp stamp, String interlock, Role role, String reason, Duration duration)
+      implements Entry {}
+
   /** An engineer accepts what the PLC shows as the new basis of the order book. Never over MQTT. */
   record Resynchronise(Stamp stamp) implements Entry {}
 

@@ -38,8 +38,7 @@ class SlowStartTest {
         new TankState(
             before.signal(),
             before.estimate(),
-            before.loss(),
-            before.response(),
+            before.watches(),
             before.dosing().restarted(),
             before.alarm(),
             before.logbook(),

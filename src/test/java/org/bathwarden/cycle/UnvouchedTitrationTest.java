@@ -118,8 +118,7 @@ class UnvouchedTitrationTest {
           new TankState(
               state.signal(),
               EstimateState.restore(state.estimate().snapshot()).orElseThrow(),
-              state.loss(),
-              state.response(),
+              state.watches(),
               state.dosing(),
               state.alarm(),
               state.logbook(),

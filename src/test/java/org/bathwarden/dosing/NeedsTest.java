@@ -1,6 +1,7 @@
 package org.bathwarden.dosing;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
@@ -95,6 +96,24 @@ class NeedsTest {
             Plant.free(),
             20);
     assertEquals(2840, dose(lot).volumeMl(), "the first one of a new lot is half");
+  }
+
+  @Test
+  void whatComesInsteadOfThePlansFirstSaysWhy() {
+    // Weak with 40 L missing: the plan wants concentrate first; its cap is used up, so water.
+    NeedInput in = Plant.need(Plant.belief(9.2, 0.2, 960), 960);
+    assertEquals(C, dose(in).product());
+    assertFalse(dose(in).reason().contains("now"), dose(in).reason());
+    Map<Product, Permission> permissions =
+        Map.of(
+            C, new Permission(new TreeSet<>(Set.of(Cause.CONCENTRATE_CAP_HOUR)), Set.of()),
+            W, new Permission(new TreeSet<>(), Set.of()));
+    Verdict held = new Verdict(permissions, false, Set.of(Cause.CONCENTRATE_CAP_HOUR));
+    Decision.Dose instead = dose(with(in, held));
+    assertEquals(W, instead.product());
+    assertTrue(
+        instead.reason().endsWith("; water now, for concentrate: held by concentrate cap hour"),
+        instead.reason());
   }
 
   @Test

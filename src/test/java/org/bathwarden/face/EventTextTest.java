@@ -4,6 +4,12 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 
 import java.time.Instant;
 import java.util.Optional;
+import org.bathwarden.alarm.AlarmChange;
+import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.alarm.AlarmLife;
+import org.bathwarden.alarm.AlarmSettings;
+import org.bathwarden.alarm.Happening;
+import org.bathwarden.alarm.Priority;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Order;
@@ -13,6 +19,8 @@ import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.TankId;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 class EventTextTest {
 
@@ -51,6 +59,33 @@ class EventTextTest {
   void anOrderThatRanToItsEndNeedsNoReason() {
     EventPayload event = closed(OrderState.DONE, 6000, ReasonCode.NONE, Optional.empty());
     assertEquals("order 3, 6.00 L of concentrate: done, 6.00 L delivered", event.text());
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "UNACKNOWLEDGED|Level low: unacknowledged (low), 688.2 L",
+        "ACKNOWLEDGED|Level low: acknowledged (low), 688.2 L",
+        "RETURNED_UNACKNOWLEDGED|Level low: returned_unacknowledged (low), was raised at 688.2 L",
+        "NORMAL|Level low: normal (low), was raised at 688.2 L"
+      })
+  void anAlarmThatReturnedDoesNotShowItsOldValueAsThePresentOne(AlarmLife to, String text) {
+    AlarmChange change =
+        new AlarmChange(
+            "wash-1/level-low/1",
+            TANK,
+            AlarmSettings.defaults().of(AlarmKey.LEVEL_LOW),
+            Happening.ACTIVATED,
+            AlarmLife.NORMAL,
+            to,
+            Priority.LOW,
+            NOW,
+            "",
+            "",
+            "688.2 L",
+            "level");
+    assertEquals(text, EventText.of(1, new Fact.Alarmed(change)).text());
   }
 
   @Test

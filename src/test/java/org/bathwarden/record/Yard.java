@@ -1,6 +1,7 @@
 package org.bathwarden.record;
 
 import java.nio.file.Path;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.EnumMap;
@@ -18,12 +19,11 @@ import org.bathwarden.cycle.Logbook;
 import org.bathwarden.cycle.Pass;
 import org.bathwarden.cycle.PassInput;
 import org.bathwarden.cycle.PassResult;
-import org.bathwarden.cycle.ResponseWatch;
 import org.bathwarden.cycle.TankState;
+import org.bathwarden.cycle.Watches;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.Surroundings;
 import org.bathwarden.estimate.Estimator;
-import org.bathwarden.estimate.LossWatch;
 import org.bathwarden.line.LineWrite;
 import org.bathwarden.line.Link;
 import org.bathwarden.line.PlcWords;
@@ -68,6 +68,7 @@ final class Yard {
   private long finished;
   private long orderedMl;
   private long deliveredMl;
+  private long arrivedMl;
   private long totalMl = 4_294_965_000L;
   private int closing;
 
@@ -81,8 +82,7 @@ final class Yard {
         new TankState(
             SignalState.initial(T0),
             Estimator.start(tank.sheet().estimator(), T0),
-            LossWatch.START,
-            ResponseWatch.START,
+            Watches.START,
             DosingState.first(tank.sheet().dosing(), tank.sheet().tank(), BathState.IN_USE, T0),
             AlarmState.initial(tank.id()),
             Logbook.EMPTY,
@@ -158,6 +158,7 @@ final class Yard {
     if (deliveredMl < orderedMl) {
       long ml = Math.min(25, orderedMl - deliveredMl);
       deliveredMl += ml;
+      arrivedMl += ml;
       totalMl = (totalMl + ml) & 0xFFFF_FFFFL;
     } else if (++closing > 3) {
       finished = taken;
@@ -171,7 +172,7 @@ final class Yard {
   private TankImage image() {
     Instant at = now().steady();
     Map<Point, Reading> points = new EnumMap<>(Point.class);
-    points.put(Point.LEVEL, Reading.good(780 + 0.1 * Math.sin(second), at));
+    points.put(Point.LEVEL, Reading.good(780 + arrivedMl / 1000.0 + 0.1 * Math.sin(second), at));
     points.put(Point.TEMPERATURE, Reading.good(60 + 0.05 * Math.cos(second / 7.0), at));
     points.put(
         Point.CONDUCTIVITY,
@@ -252,6 +253,8 @@ final class Yard {
         new Entry.ProposalSettled(stamp("O. Perator"), 4, 2, Optional.empty()),
         new Entry.Release(stamp("O. Perator")),
         new Entry.TripReset(stamp("E. Ngineer"), "no-such", Role.ENGINEER),
+        new Entry.Bypass(
+            stamp("E. Ngineer"), "no-such", Role.ENGINEER, "probe at work", Duration.ofHours(1)),
         new Entry.Resynchronise(stamp("E. Ngineer")),
         new Entry.Acknowledge(stamp("O. Perator"), "conductivity-suspect", "seen"),
         new Entry.Shelve(

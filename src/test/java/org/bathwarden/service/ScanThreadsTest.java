@@ -15,6 +15,8 @@ import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.Consumer;
 import java.util.function.UnaryOperator;
 import org.bathwarden.config.Configuration;
+import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.Covers;
 import org.bathwarden.record.SqliteRecord;
 import org.bathwarden.simulator.Simulation;
 import org.bathwarden.tank.Mode;
@@ -25,6 +27,7 @@ import org.junit.jupiter.api.io.TempDir;
 class ScanThreadsTest {
 
   private static final Duration LONG_ENOUGH = Duration.ofSeconds(30);
+  private static final Duration SCAN = Duration.ofMillis(200);
 
   @TempDir Path folder = Path.of("");
 
@@ -37,14 +40,17 @@ class ScanThreadsTest {
   }
 
   private void run(Audience audience, ServiceCheck check) throws Exception {
-    run(audience, (thread, thrown) -> {}, check);
+    run(UnaryOperator.identity(), audience, (thread, thrown) -> {}, check);
   }
 
-  private void run(Audience audience, Thread.UncaughtExceptionHandler dead, ServiceCheck check)
+  private void run(
+      UnaryOperator<String> change,
+      Audience audience,
+      Thread.UncaughtExceptionHandler dead,
+      ServiceCheck check)
       throws Exception {
     try (Simulation plant = Stage.plant()) {
-      Configuration configuration =
-          Stage.configuration(folder, plant, Mode.PROPOSE, UnaryOperator.identity());
+      Configuration configuration = Stage.configuration(folder, plant, Mode.PROPOSE, change);
       plant.runScaled(1);
       SteadyClock clock = new SteadyClock(Clock.systemUTC(), System::nanoTime, Instant.EPOCH);
       try (SqliteRecord record = SqliteRecord.open(configuration.record());
@@ -105,6 +111,7 @@ class ScanThreadsTest {
               others.countDown();
             });
     run(
+        UnaryOperator.identity(),
         failing,
         (thread, thrown) -> {
           error.set(thrown);
@@ -129,5 +136,35 @@ class ScanThreadsTest {
               }
             });
     run(failing, service -> assertTrue(rounds.await(LONG_ENOUGH.toSeconds(), TimeUnit.SECONDS)));
+  }
+
+  /** An audience so slow that each round takes longer than the scan. */
+  private record Slow(CountDownLatch never, CountDownLatch acts) implements Audience {
+    @Override
+    public void passed(TankRunner.Passed passed, boolean stored) {
+      if (passed.result().view().verdict().active().contains(Cause.OVERRUN)) {
+        acts.countDown();
+      }
+    }
+
+    @Override
+    public void roundEnded(RoundReport report) {
+      try {
+        assertFalse(never.await(2 * SCAN.toMillis(), TimeUnit.MILLISECONDS));
+      } catch (InterruptedException e) {
+        Thread.currentThread().interrupt();
+      }
+    }
+  }
+
+  @Test
+  @Covers(Cause.OVERRUN)
+  void roundsThatTakeTooLongAreToldToThePass() throws Exception {
+    Slow slow = new Slow(new CountDownLatch(1), new CountDownLatch(1));
+    run(
+        text -> text.replace("timeout: 900ms", "scan: 200ms\n    timeout: 150ms"),
+        slow,
+        (thread, thrown) -> {},
+        service -> assertTrue(slow.acts().await(LONG_ENOUGH.toSeconds(), TimeUnit.SECONDS)));
   }
 }

@@ -21,6 +21,7 @@ import org.bathwarden.alarm.Happening;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.Covers;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.OrderState;
 import org.bathwarden.record.Record;
@@ -172,6 +173,7 @@ class ServiceTest {
   }
 
   @Test
+  @Covers(Cause.PASS_FAILED)
   void aPassThatFailsAbandonsAndIsSilent() throws Exception {
     try (SqliteRecord record = record();
         Stage stage = stage(Mode.COMMAND, record)) {
@@ -221,6 +223,7 @@ class ServiceTest {
   }
 
   @Test
+  @Covers(Cause.STORE_FAILING)
   void whileTheRecordFailsOrdersStopAndHeartbeatAndAlarmsGoOn() throws Exception {
     try (FailingRecord record = new FailingRecord(folder);
         Stage stage = stage(Mode.COMMAND, record)) {
@@ -316,6 +319,7 @@ class ServiceTest {
   }
 
   @Test
+  @Covers(Cause.CLOCK_STEP)
   void aStepOfTheWallClockBlocksAndNeverCatchesUp() throws Exception {
     try (SqliteRecord record = record();
         Stage stage = stage(Mode.COMMAND, record)) {

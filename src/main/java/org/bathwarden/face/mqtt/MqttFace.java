@@ -169,7 +169,13 @@ public final class MqttFace implements AutoCloseable {
     byte[] will = bytes(new StatusPayload(false, "connection lost", since)).orElse(new byte[0]);
     try {
       Connection opened =
-          Connection.open(settings, topics, will, (t, m) -> requests.arrived(m), this::wake);
+          Connection.open(
+              settings,
+              topics,
+              will,
+              bytes(new StatusPayload(false, "connecting", since)).orElse(new byte[0]),
+              (t, m) -> requests.arrived(m),
+              this::wake);
       connection = Optional.of(opened);
       failures = 0;
       latest.put(topics.status(), new StatusPayload(true, "", since));
@@ -309,11 +315,28 @@ public final class MqttFace implements AutoCloseable {
     }
   }
 
+  /** What is still in the outbox goes out before we say good-bye, in bounded time. */
+  private void flush(Connection to) {
+    long until = System.nanoTime() + GOOD_BYE.toNanos();
+    try {
+      publishAll(to);
+      while (to.usable()
+          && System.nanoTime() - until < 0
+          && (events.count() > 0 || !ports.outbox().pending(events.lastSent(), 1).isEmpty())) {
+        pause();
+        storeAcknowledgements();
+        publishAll(to);
+      }
+    } catch (RuntimeException e) {
+      troubled("outbox: " + e);
+    }
+  }
+
   private void leave() {
     connection.ifPresent(
         open -> {
           StatusPayload stopped = new StatusPayload(false, "stopped", ports.wall().instant());
-          publishAll(open);
+          flush(open);
           send(open, topics.status(), stopped, true, this::wake);
           long until = System.nanoTime() + GOOD_BYE.toNanos();
           while (open.inFlight() > 0 && open.usable() && System.nanoTime() - until < 0) {

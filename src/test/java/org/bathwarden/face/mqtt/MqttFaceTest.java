@@ -266,8 +266,24 @@ class MqttFaceTest {
     try (Subscriber screen = new Subscriber(broker.port(), CONTRACT)) {
       screen.awaitOn(ROOT + "/status");
       rig.face.close();
-      Await.until("stopped", () -> screen.on(ROOT + "/status").size() == 2);
-      assertEquals("stopped", screen.on(ROOT + "/status").get(1).json().get("reason").textValue());
+      Await.until(
+          "stopped",
+          () -> {
+            var all = screen.on(ROOT + "/status");
+            return all.get(all.size() - 1).json().get("reason").textValue().equals("stopped");
+          });
+    }
+  }
+
+  @Test
+  void at_a_stop_all_that_is_in_the_outbox_goes_out_first() throws MqttException {
+    rig.awaitConnected();
+    try (Subscriber screen = new Subscriber(broker.port(), CONTRACT)) {
+      screen.awaitOn(ROOT + "/status");
+      rig.outbox.append(350);
+      rig.face.close();
+      assertEquals(0, rig.outbox.depth());
+      Await.until("events", () -> screen.on(ROOT + "/event").size() >= 350);
     }
   }
 
@@ -291,7 +307,8 @@ class MqttFaceTest {
     int before = Thread.activeCount();
     for (int i = 0; i < 100; i++) {
       try {
-        Connection.open(Rig.settings(broker.port()), topics, new byte[0], (t, m) -> {}, () -> {});
+        Connection.open(
+            Rig.settings(broker.port()), topics, new byte[0], new byte[0], (t, m) -> {}, () -> {});
         throw new AssertionError("there is no broker");
       } catch (MqttException expected) {
         assertTrue(expected.getReasonCode() > 0);
