@@ -89,7 +89,7 @@ class MainTest {
   @Test
   void aScenarioThatIsNotThereIsAnsweredWithTheNames() {
     assertEquals(1, run("simulate", "--scenario", "two-tanks"));
-    assertTrue(err.toString().contains("bundled are demo, faults-tour,"), err.toString());
+    assertTrue(err.toString().contains("bundled are closed-loop, demo,"), err.toString());
     run("simulate", "--help");
     String help = out.toString().replaceAll("\\s+", " ");
     assertTrue(help.contains("quiet-week, rehearsal, ten-tanks"), help);

@@ -53,7 +53,14 @@ public record Scenario(
   /** Names of the scenarios that ship with the program. */
   public static final List<String> BUNDLED =
       List.of(
-          "demo", "faults-tour", "heavy-loads", "one-tank", "quiet-week", "rehearsal", "ten-tanks");
+          "closed-loop",
+          "demo",
+          "faults-tour",
+          "heavy-loads",
+          "one-tank",
+          "quiet-week",
+          "rehearsal",
+          "ten-tanks");
 
   /** Checks that all is there and that every name it uses exists. */
   public Scenario {
