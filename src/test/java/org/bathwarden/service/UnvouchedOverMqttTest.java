@@ -116,6 +116,7 @@ class UnvouchedOverMqttTest {
         MqttFace face = face(stage, record, broker.port());
         Subscriber hmi = new Subscriber(broker.port(), contract)) {
       face.start();
+      hmi.awaitOnline();
       stage.seconds(20);
       double truePct = plant.floor().truth(0).concentrationPct();
       String titration =

@@ -85,6 +85,15 @@ public final class Subscriber implements AutoCloseable {
     return on(topic).get(0);
   }
 
+  /** Waits until the controller says that it hears requests. */
+  public void awaitOnline() {
+    Await.until(
+        "online",
+        () ->
+            on("bathwarden/" + Rig.SITE + "/status").stream()
+                .anyMatch(m -> m.json().get("online").booleanValue()));
+  }
+
   Set<Long> eventSequences() {
     Set<Long> found = new TreeSet<>();
     on("bathwarden/" + Rig.SITE + "/event")
