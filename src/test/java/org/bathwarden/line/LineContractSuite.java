@@ -369,7 +369,7 @@ public abstract class LineContractSuite {
     assertEquals(Set.of(Permit.REMOTE), report.unwired());
     assertEquals(
         List.of(
-            "tank_number reads 2, must be 1", "permit REMOTE is not wired: a constant stands in"),
+            "tank_number reads 2, must be 1", "permit remote is not wired: a constant stands in"),
         report.advice());
     Probed ph =
         report.items().stream()
