@@ -97,8 +97,9 @@ final class Bath {
   void evaporate(double kg) {
     double wanted = kg / 0.998206;
     double gone = Math.min(wanted, 0.5 * litresAt20());
-    near.addVolume(-NEAR_SHARE * gone);
-    far.addVolume(-(1.0 - NEAR_SHARE) * gone);
+    double share = gone == 0.0 ? 0.0 : gone / litresAt20();
+    near.addVolume(-share * near.litres());
+    far.addVolume(-share * far.litres());
     evaporatedL += gone;
   }
 

@@ -80,8 +80,9 @@ final class Liquor {
     if (litres <= 0.0 || other.litres <= 0.0) {
       return;
     }
-    double mine = Math.min(0.5, howMuchL / litres);
-    double theirs = mine * litres / other.litres;
+    double swappedL = Math.min(howMuchL, 0.5 * Math.min(litres, other.litres));
+    double mine = swappedL / litres;
+    double theirs = swappedL / other.litres;
     for (int k = 0; k < KINDS; k++) {
       double net = mine * amount[k] - theirs * other.amount[k];
       amount[k] -= net;

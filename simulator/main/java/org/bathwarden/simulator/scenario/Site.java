@@ -126,7 +126,9 @@ final class Site {
 
   private void water(int minute, FieldSignals seen) {
     boolean settled = (seen.permits() & Permit.LEVEL_SETTLED.bit()) != 0;
-    filling = settled && seen.levelL() < 0.98 * workingL ? filling + 1 : 0;
+    if (settled) {
+      filling = seen.levelL() < 0.98 * workingL ? filling + 1 : 0;
+    }
     if (filling >= 3 && minute - lastWaterMin >= WATER_EVERY_MIN) {
       double wantedL = Math.min(workingL - seen.levelL(), 0.04 * workingL);
       waterUntilMl = seen.waterMl() + Math.round(1000 * wantedL);

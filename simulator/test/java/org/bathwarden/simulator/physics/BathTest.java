@@ -51,6 +51,21 @@ class BathTest {
     assertEquals(expected, strength(bath), 0.001 * expected);
   }
 
+  @Test
+  void aBathThatRanDryTakesAFreshFill() {
+    Bath bath = new Bath(alkali(10, 10 * C0), 60);
+    for (int i = 0; i < 2000; i++) {
+      bath.takeOut(0.01);
+      bath.evaporate(0.01);
+      bath.mix(60, 30_000, true);
+      assertTrue(bath.litresAt20() >= 0 && strength(bath) >= 0, "step " + i);
+    }
+    assertTrue(bath.litresAt20() < 0.1);
+    bath.pour(alkali(100, 100 * C0), 20);
+    bath.mix(60, 30_000, true);
+    assertEquals(C0, strength(bath), 0.05 * C0);
+  }
+
   private static void mixWell(Bath bath) {
     for (int i = 0; i < 100; i++) {
       bath.mix(10, 100_000, true);
