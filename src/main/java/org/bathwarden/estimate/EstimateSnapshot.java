@@ -14,6 +14,8 @@ import org.bathwarden.tank.Entry;
  * @param verdicts its verdicts, oldest first
  * @param partial the step being filled, empty if there is none
  * @param entries entries within the history, in order of time
+ * @param presumed what must have happened though nobody told
+ * @param findings what was found of late
  */
 public record EstimateSnapshot(
     int layout,
@@ -21,13 +23,17 @@ public record EstimateSnapshot(
     Numbers now,
     List<TitrationVerdict> verdicts,
     Numbers partial,
-    List<Entry> entries) {
+    List<Entry> entries,
+    List<Presumed> presumed,
+    List<Finding> findings) {
 
   /** Copies the lists. */
   public EstimateSnapshot {
     blocks = List.copyOf(blocks);
     verdicts = List.copyOf(verdicts);
     entries = List.copyOf(entries);
+    presumed = List.copyOf(presumed);
+    findings = List.copyOf(findings);
   }
 
   /**

@@ -18,13 +18,23 @@ public final class EstimateState {
   private final Belief now;
   private final Partial partial;
   private final List<Entry> entries;
+  private final List<Presumed> presumed;
+  private final List<Finding> findings;
 
   /** All lists are immutable and none of the beliefs is changed any more. */
-  EstimateState(List<Block> blocks, Belief now, Partial partial, List<Entry> entries) {
+  EstimateState(
+      List<Block> blocks,
+      Belief now,
+      Partial partial,
+      List<Entry> entries,
+      List<Presumed> presumed,
+      List<Finding> findings) {
     this.blocks = blocks;
     this.now = now;
     this.partial = partial;
     this.entries = entries;
+    this.presumed = presumed;
+    this.findings = findings;
   }
 
   List<Block> blocks() {
@@ -41,6 +51,15 @@ public final class EstimateState {
 
   List<Entry> entries() {
     return entries;
+  }
+
+  List<Presumed> presumed() {
+    return presumed;
+  }
+
+  /** What was found of late, in order of number; at most 64, the withdrawn ones included. */
+  public List<Finding> findings() {
+    return findings;
   }
 
   /** What became of the latest titrations, newest last; at most 16. */

@@ -37,6 +37,8 @@ public final class Estimator {
         List.of(new EstimateState.Block(first, List.of())),
         first,
         Partial.empty(millis),
+        List.of(),
+        List.of(),
         List.of());
   }
 
@@ -76,7 +78,8 @@ public final class Estimator {
       Filter filter = new Filter(sheet);
       Step step = state.partial().toStep();
       belief = belief.copy();
-      filter.run(belief, step, new History(filter, state).within(step));
+      History history = new History(filter, state);
+      filter.run(belief, step, history.within(step), history.presumedWithin(step));
     }
     return describe(sheet, belief);
   }

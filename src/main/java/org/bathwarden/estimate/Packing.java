@@ -8,10 +8,10 @@ import java.util.Optional;
 final class Packing {
 
   /** Rises with every change of what the numbers mean. */
-  private static final int LAYOUT = 1;
+  private static final int LAYOUT = 2;
 
   private static final int N = Belief.STATES;
-  private static final int BELIEF = N + N * (N + 1) / 2 + Belief.COUNTERS;
+  private static final int BELIEF = N + N * (N + 1) / 2 + Belief.COUNTERS + Track.SIZE;
   private static final int STEP = 10;
   private static final int PARTIAL = 14;
 
@@ -30,7 +30,9 @@ final class Packing {
         pack(state.now()),
         state.verdicts(),
         pack(state.partial()),
-        state.entries());
+        state.entries(),
+        state.presumed(),
+        state.findings());
   }
 
   static Optional<EstimateState> unpack(EstimateSnapshot snapshot) {
@@ -47,7 +49,9 @@ final class Packing {
             List.copyOf(blocks),
             belief(snapshot.now(), snapshot.verdicts()),
             partial(snapshot.partial()),
-            snapshot.entries()));
+            snapshot.entries(),
+            snapshot.presumed(),
+            snapshot.findings()));
   }
 
   private static boolean fits(EstimateSnapshot snapshot) {
@@ -72,6 +76,7 @@ final class Packing {
       }
     }
     System.arraycopy(belief.counter, 0, out, at, Belief.COUNTERS);
+    System.arraycopy(belief.track.v, 0, out, at + Belief.COUNTERS, Track.SIZE);
     return Numbers.of(out);
   }
 
@@ -87,6 +92,7 @@ final class Packing {
       }
     }
     System.arraycopy(in, at, belief.counter, 0, Belief.COUNTERS);
+    System.arraycopy(in, at + Belief.COUNTERS, belief.track.v, 0, Track.SIZE);
     belief.verdicts = verdicts;
     return belief;
   }

@@ -157,7 +157,14 @@ class LateEntryTest {
     EstimateSnapshot good = Estimator.start(SHEET, Tanks.START).snapshot();
     EstimateSnapshot other =
         new EstimateSnapshot(
-            -1, good.blocks(), good.now(), good.verdicts(), good.partial(), good.entries());
+            -1,
+            good.blocks(),
+            good.now(),
+            good.verdicts(),
+            good.partial(),
+            good.entries(),
+            good.presumed(),
+            good.findings());
     EstimateSnapshot cut =
         new EstimateSnapshot(
             good.layout(),
@@ -165,7 +172,9 @@ class LateEntryTest {
             Numbers.of(1, 2),
             good.verdicts(),
             good.partial(),
-            good.entries());
+            good.entries(),
+            good.presumed(),
+            good.findings());
     assertEquals(Optional.empty(), EstimateState.restore(other));
     assertEquals(Optional.empty(), EstimateState.restore(cut));
   }
