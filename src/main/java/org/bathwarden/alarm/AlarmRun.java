@@ -3,7 +3,7 @@ package org.bathwarden.alarm;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.EnumMap;
-import java.util.HashSet;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -39,12 +39,24 @@ final class AlarmRun {
     input.entries().forEach(this::answer);
     Set<AlarmKey> suspected = suspectedCauses();
     work.replaceAll((key, status) -> judge(key, status, suspected));
-    Set<AlarmKey> causes = new HashSet<>(current().standingCauses());
-    causes.addAll(input.causesElsewhere());
+    Set<AlarmKey> causes = standingCauses();
     for (AlarmKey key : AlarmKey.values()) {
       live(settings.of(key), causes);
     }
     return new AlarmStep(current(), changes, answers);
+  }
+
+  /** Alarms whose condition stands as of now, here or elsewhere. */
+  private Set<AlarmKey> standingCauses() {
+    Set<AlarmKey> causes = EnumSet.noneOf(AlarmKey.class);
+    work.forEach(
+        (key, status) -> {
+          if (status.standing()) {
+            causes.add(key);
+          }
+        });
+    causes.addAll(input.causesElsewhere());
+    return causes;
   }
 
   private AlarmState current() {
@@ -88,8 +100,7 @@ final class AlarmRun {
 
   /** Causes that stand or are being proved: their consequences do not start meanwhile. */
   private Set<AlarmKey> suspectedCauses() {
-    Set<AlarmKey> suspected = new HashSet<>(current().standingCauses());
-    suspected.addAll(input.causesElsewhere());
+    Set<AlarmKey> suspected = standingCauses();
     conditions.forEach(
         (key, condition) -> {
           AlarmLife life = status(settings.of(key)).life();
@@ -111,8 +122,7 @@ final class AlarmRun {
     AlarmDefinition definition = settings.of(key);
     AlarmCondition condition =
         conditions.getOrDefault(key, AlarmCondition.unknown(key, "not judged in this pass"));
-    boolean held =
-        raised(condition) && definition.hiddenBy().stream().anyMatch(suspected::contains);
+    boolean held = raised(condition) && firstOf(definition.hiddenBy(), suspected).isPresent();
     Presence presence = held ? Presence.UNKNOWN : condition.presence();
     Duration delay =
         switch (presence) {
@@ -125,8 +135,7 @@ final class AlarmRun {
 
   private void live(AlarmDefinition definition, Set<AlarmKey> causes) {
     boolean byState = definition.suppressedIn().contains(input.bath());
-    Optional<AlarmKey> cause =
-        definition.hiddenBy().stream().filter(causes::contains).sorted().findFirst();
+    Optional<AlarmKey> cause = firstOf(definition.hiddenBy(), causes);
     endShelving(definition);
     endSuppression(definition, byState, cause);
     beginSuppression(definition, byState, cause);
@@ -134,12 +143,23 @@ final class AlarmRun {
     callAgain(definition);
   }
 
+  /** The first in the order of the catalogue that both have. */
+  private static Optional<AlarmKey> firstOf(Set<AlarmKey> keys, Set<AlarmKey> others) {
+    Optional<AlarmKey> first = Optional.empty();
+    for (AlarmKey key : keys) {
+      if (others.contains(key) && (first.isEmpty() || key.compareTo(first.get()) < 0)) {
+        first = Optional.of(key);
+      }
+    }
+    return first;
+  }
+
   private void endShelving(AlarmDefinition definition) {
     boolean expired =
         status(definition).shelvedUntil().map(until -> !now.steady().isBefore(until)).orElse(false);
     if (expired) {
-      move(definition, Happening.UNSHELVED, "", "shelving time is over", abnormal(definition));
       describeIfActive(definition);
+      move(definition, Happening.UNSHELVED, "", "shelving time is over", abnormal(definition));
     }
   }
 
@@ -149,6 +169,7 @@ final class AlarmRun {
     boolean stays = byState || (status.hidden() && cause.isPresent());
     if (status.life() == AlarmLife.SUPPRESSED_BY_DESIGN && !stays) {
       String why = status.hidden() ? "its cause is gone" : "bath state " + input.bath();
+      describeIfActive(definition);
       move(definition, Happening.UNSUPPRESSED, "", why, abnormal(definition));
     }
   }

@@ -60,9 +60,7 @@ public record AlarmState(TankId tank, Map<AlarmKey, AlarmStatus> alarms) {
   /** Alarms whose condition hides their consequences, here and in the tanks they speak for. */
   public Set<AlarmKey> standingCauses() {
     return alarms.entrySet().stream()
-        .filter(e -> e.getValue().active())
-        .filter(e -> e.getValue().life() != AlarmLife.SUPPRESSED_BY_DESIGN)
-        .filter(e -> e.getValue().life() != AlarmLife.OUT_OF_SERVICE)
+        .filter(e -> e.getValue().standing())
         .map(Map.Entry::getKey)
         .collect(Collectors.toUnmodifiableSet());
   }

@@ -50,6 +50,11 @@ public record AlarmStatus(
         0);
   }
 
+  /** Whether its condition stands and may hide its consequences. */
+  boolean standing() {
+    return active && life != AlarmLife.SUPPRESSED_BY_DESIGN && life != AlarmLife.OUT_OF_SERVICE;
+  }
+
   /** The same after its condition was judged, with the delay that applies to its change. */
   AlarmStatus judged(Presence presence, Duration delay, Now now) {
     boolean target =
@@ -59,7 +64,7 @@ public record AlarmStatus(
           case UNKNOWN -> active;
         };
     if (target == active) {
-      return process(active, activeSince, Optional.empty());
+      return pendingSince.isEmpty() ? this : process(active, activeSince, Optional.empty());
     }
     Instant pending = pendingSince.orElse(now.steady());
     if (Duration.between(pending, now.steady()).compareTo(delay) < 0) {

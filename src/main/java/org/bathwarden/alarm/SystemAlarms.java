@@ -14,7 +14,8 @@ final class SystemAlarms {
   private SystemAlarms() {}
 
   static List<AlarmDefinition> all() {
-    return List.of(lineLost(), commandLost(), recordFailing(), clock(), bypass());
+    return List.of(
+        lineLost(), commandLost(), controllerFault(), recordFailing(), clock(), bypass());
   }
 
   private static AlarmDefinition lineLost() {
@@ -38,6 +39,18 @@ final class SystemAlarms {
         .withHelp("the role named resets, after the cause is gone")
         .within(ofHours(1))
         .hiddenBy(AlarmKey.LINE_LOST)
+        .done();
+  }
+
+  private static AlarmDefinition controllerFault() {
+    return new Draft(AlarmKey.CONTROLLER_FAULT, "Controller fault", MEDIUM, SYSTEM)
+        .of(AlarmDefinition.Scope.LINE)
+        .when("the pass of a tank ends in an error", ofSeconds(0))
+        .offAfter(ofSeconds(10))
+        .because("a fault of the program", "the tanks named are neither dosed nor watched")
+        .alone("hand round and paper sheet for the tanks named, call the engineer")
+        .withHelp("engineer keeps the log and restarts the service")
+        .within(ofHours(1))
         .done();
   }
 

@@ -10,6 +10,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import org.bathwarden.config.ConfigException;
 import org.bathwarden.config.ConfigReader;
@@ -47,7 +48,10 @@ public final class CheckCommand implements Callable<Integer> {
 
   @Spec private CommandSpec spec = CommandSpec.create();
 
-  /** 0 if the configuration is sound and, with {@code --live}, every tank's wiring is proved. */
+  /**
+   * 0 if the configuration is sound and, with {@code --live}, every tank's wiring is proved and
+   * none of its points is bad.
+   */
   @Override
   public Integer call() throws InterruptedException {
     Duration connectMax = Durations.parse(spec, "--wait", wait);
@@ -59,7 +63,7 @@ public final class CheckCommand implements Callable<Integer> {
       return 1;
     }
     List<Map<String, Object>> tanks = new ArrayList<>();
-    boolean proved = true;
+    LiveSummary summary = new LiveSummary();
     for (Configuration.Line line : configuration.lines()) {
       Map<String, LiveCheck.Checked> found = new LinkedHashMap<>();
       String failure = live ? look(line, connectMax, found) : "";
@@ -67,7 +71,7 @@ public final class CheckCommand implements Callable<Integer> {
         Map<String, Object> data = TankCheck.settings(line, tank);
         if (live) {
           LiveCheck.Checked checked = found.get(tank.id().name());
-          proved &= checked != null && checked.proved();
+          summary.add(Optional.ofNullable(checked));
           data.put(
               "live",
               checked == null
@@ -77,8 +81,8 @@ public final class CheckCommand implements Callable<Integer> {
         tanks.add(data);
       }
     }
-    print(configuration, tanks);
-    return proved ? 0 : 1;
+    print(configuration, tanks, summary);
+    return summary.ready() ? 0 : 1;
   }
 
   /** Looks at a line; returns why that was not possible, or nothing. */
@@ -105,7 +109,8 @@ public final class CheckCommand implements Callable<Integer> {
     }
   }
 
-  private void print(Configuration configuration, List<Map<String, Object>> tanks) {
+  private void print(
+      Configuration configuration, List<Map<String, Object>> tanks, LiveSummary summary) {
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
       Map<String, Object> data = new LinkedHashMap<>();
@@ -115,14 +120,22 @@ public final class CheckCommand implements Callable<Integer> {
       data.put("fingerprint", configuration.fingerprint());
       data.put("problems", configuration.warnings().stream().map(CheckCommand::data).toList());
       data.put("tanks", tanks);
+      if (live) {
+        data.put("live", summary.data());
+      }
       JsonOut.print(out, data);
       return;
     }
     configuration.warnings().forEach(out::println);
     out.printf(
-        "%s: %s, instance %d, settings %s%n",
+        "%s: %s, instance %d%nsettings %s: the fingerprint of this file and its chemistry sheets, kept"
+            + " with every decision%n",
         config, configuration.site(), configuration.instance(), configuration.fingerprint());
     tanks.forEach(tank -> TankCheck.print(out, tank));
+    if (live) {
+      out.println();
+      out.println(summary.words());
+    }
     out.flush();
   }
 

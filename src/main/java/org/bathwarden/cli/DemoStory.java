@@ -118,6 +118,7 @@ final class DemoStory implements Audience {
   void opening(
       int modbusPort, String opcUaUrl, String broker, Optional<Integer> http, Path folder) {
     say("Three wash tanks of an invented plant; the controller knows only what the line tells it.");
+    say("Doses are planned in litres at 20 °C: a bath is larger hot, and so is its working level.");
     say("  Modbus TCP   127.0.0.1:%d, unit 1, tank k at 100·(k−1), function 04", modbusPort);
     say("  OPC UA       %s, nodes Line.Tank1.level_l and so on", opcUaUrl);
     say("  MQTT         %s, topics bathwarden/#", broker);
@@ -126,7 +127,7 @@ final class DemoStory implements Audience {
     say("  Record       %s", folder);
     for (TankTale tale : tales) {
       say(
-          "  %s starts at %.1f %% and %.0f L; band %.1f to %.1f %%, target %.1f %%, over %s",
+          "  %s starts at %.1f %% and %.0f L hot; band %.1f to %.1f %%, target %.1f %%, over %s",
           tale.tank.id(),
           tale.startPct,
           tale.startL,
@@ -272,7 +273,7 @@ final class DemoStory implements Audience {
           now,
           tale.tank.id(),
           format(
-              "%s, truly %5.2f %%, %.0f L, %.1f °C",
+              "%s, truly %5.2f %%, %.0f L hot, %.1f °C",
               estimated, truth.concentrationPct(), truth.volumeL(), truth.temperatureC()));
     }
   }

@@ -23,12 +23,22 @@ import picocli.CommandLine.Spec;
     description =
         "Looks after heated alkaline wash tanks: estimates, doses within interlocks, alarms.",
     mixinStandardHelpOptions = true,
+    exitCodeListHeading = "%nExit codes:%n",
+    exitCodeList = {
+      "0:done; of a check: nothing wrong",
+      "1:failed, or something is wrong; it was said",
+      "2:wrong usage",
+      "78:run only: the configuration was refused, so that to start again is no use",
+      "130:stopped by SIGINT (Ctrl-C), in good order",
+      "143:stopped by SIGTERM, in good order"
+    },
     versionProvider = Main.JarVersion.class,
     subcommands = {
       DemoCommand.class,
       RunCommand.class,
       CheckCommand.class,
       OrdersCommand.class,
+      AlarmsCommand.class,
       TopupCommand.class,
       TitrationCommand.class,
       ReplayCommand.class,
@@ -44,7 +54,7 @@ public final class Main implements Runnable {
   private Main() {}
 
   /**
-   * Runs one command and ends the process with its exit code: 0 done, 1 failed, 2 wrong usage.
+   * Runs one command and ends the process with its exit code, as {@code --help} lists them.
    *
    * @param args the command line
    */

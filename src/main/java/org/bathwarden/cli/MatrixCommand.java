@@ -2,6 +2,7 @@ package org.bathwarden.cli;
 
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -18,6 +19,7 @@ import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.Spec;
+import picocli.CommandLine.TypeConversionException;
 
 /** Prints the cause and effect table: the default one, or that of each tank of a configuration. */
 @Command(
@@ -25,7 +27,15 @@ import picocli.CommandLine.Spec;
     mixinStandardHelpOptions = true,
     description =
         "Prints the cause and effect matrix of the interlocks, as evaluated: one row for each"
-            + " cause. A permit mapped to a constant prints as \"not wired\".")
+            + " cause. A permit mapped to a constant prints as \"not wired\".",
+    footer = {
+      "",
+      "reads: the points and permit bits behind a cause; empty where the cause is a fault bit of the"
+          + " PLC, the state of an order, or the controller's own state.",
+      "bypass: whether a cause may be bypassed at all. A permit without a wire is bypassed by name"
+          + " with signed_off in the configuration.",
+      "reduced caps: half of each limit. latched: stays until the person named resets it."
+    })
 public final class MatrixCommand implements Callable<Integer> {
 
   /** How the matrix is printed. */
@@ -40,7 +50,11 @@ public final class MatrixCommand implements Callable<Integer> {
   static final class FormatWord implements ITypeConverter<Format> {
     @Override
     public Format convert(String word) {
-      return Format.valueOf(word.toUpperCase(Locale.ROOT));
+      return Arrays.stream(Format.values())
+          .filter(format -> format.name().equals(word.toUpperCase(Locale.ROOT)))
+          .findFirst()
+          .orElseThrow(
+              () -> new TypeConversionException("found " + word + "; allowed is md or csv"));
     }
   }
 
@@ -98,11 +112,13 @@ public final class MatrixCommand implements Callable<Integer> {
   }
 
   private static Map<String, Object> data(Matrix.Tank tank) {
-    List<Map<String, String>> rows = new ArrayList<>();
+    List<Map<String, Object>> rows = new ArrayList<>();
     for (List<String> cells : Matrix.cells(tank.table(), tank.notWired())) {
-      Map<String, String> row = new LinkedHashMap<>();
+      Map<String, Object> row = new LinkedHashMap<>();
       for (int i = 0; i < cells.size(); i++) {
-        row.put(Matrix.COLUMNS.get(i), cells.get(i));
+        String column = Matrix.COLUMNS.get(i);
+        String cell = cells.get(i);
+        row.put(column, column.endsWith("_s") ? (Object) Long.valueOf(cell) : cell);
       }
       rows.add(row);
     }

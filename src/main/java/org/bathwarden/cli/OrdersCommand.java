@@ -2,9 +2,12 @@ package org.bathwarden.cli;
 
 import java.io.PrintWriter;
 import java.nio.file.Path;
+import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import org.bathwarden.config.ConfigException;
 import org.bathwarden.config.ConfigReader;
@@ -20,14 +23,22 @@ import picocli.CommandLine.Spec;
 @Command(
     name = "orders",
     mixinStandardHelpOptions = true,
-    description = "Prints every order in the record of a configuration as CSV.")
+    description =
+        "Prints every order in the record of a configuration as CSV; with --long or --json also when"
+            + " it was made and closed, why, and why it ended early. delivered_ml is booked when an"
+            + " order is closed and 0 until then. Numbers of instance i are i, i + 16, i + 32 ...")
 public final class OrdersCommand implements Callable<Integer> {
 
   private static final String HEADER =
       "tank,order_number,kind,ordered_ml,delivered_ml,state,instance";
 
+  private static final String LONG = ",reason,prepared_at,closed_at,because";
+
   @Option(names = "--config", required = true, paramLabel = "F", description = "configuration")
   private Path config = Path.of("");
+
+  @Option(names = "--long", description = "more columns: times and reasons")
+  private boolean all;
 
   @Option(names = "--json", description = "print JSON")
   private boolean json;
@@ -49,14 +60,36 @@ public final class OrdersCommand implements Callable<Integer> {
   private void print(List<OrderList.Row> rows) {
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
-      JsonOut.print(out, rows.stream().map(OrdersCommand::data).toList());
+      JsonOut.print(out, rows.stream().map(OrdersCommand::all).toList());
       return;
     }
-    out.println(HEADER);
+    out.println(all ? HEADER + LONG : HEADER);
     for (OrderList.Row row : rows) {
-      out.println(String.join(",", data(row).values().stream().map(Object::toString).toList()));
+      Map<String, Object> cells = all ? all(row) : data(row);
+      out.println(String.join(",", cells.values().stream().map(OrdersCommand::cell).toList()));
     }
     out.flush();
+  }
+
+  /** RFC 4180: texts with commas, quotes or line ends stand in quotes. */
+  private static String cell(Object value) {
+    String text = value.toString();
+    boolean plain = text.chars().noneMatch(c -> c == ',' || c == '"' || c == '\n' || c == '\r');
+    return plain ? text : '"' + text.replace("\"", "\"\"") + '"';
+  }
+
+  /** The columns, which stay as they are, and what has no column there. */
+  private static Map<String, Object> all(OrderList.Row row) {
+    Map<String, Object> all = data(row);
+    all.put("reason", row.reason());
+    all.put("prepared_at", time(row.preparedAt()));
+    all.put("closed_at", time(row.closedAt()));
+    all.put("because", row.wanted());
+    return all;
+  }
+
+  private static String time(Optional<Instant> at) {
+    return at.map(time -> time.truncatedTo(ChronoUnit.SECONDS).toString()).orElse("");
   }
 
   private static Map<String, Object> data(OrderList.Row row) {

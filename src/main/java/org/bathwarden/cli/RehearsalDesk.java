@@ -78,7 +78,13 @@ final class RehearsalDesk {
       }
       enter(tank.get(), number, value, cells[3].strip(), now, start.plus(after), desk);
     } catch (NumberFormatException e) {
-      problem(file.orElseThrow() + ":" + number + ": found \"" + line + "\"; numbers are needed");
+      problem(
+          file.orElseThrow()
+              + ":"
+              + number
+              + ": found \""
+              + line
+              + "\"; after is a number of scaled seconds, value a number");
     }
     return true;
   }

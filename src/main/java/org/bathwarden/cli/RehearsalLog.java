@@ -1,6 +1,7 @@
 package org.bathwarden.cli;
 
 import java.io.PrintWriter;
+import java.time.temporal.ChronoUnit;
 import java.util.List;
 import org.bathwarden.alarm.AlarmChange;
 import org.bathwarden.alarm.AlarmState;
@@ -43,7 +44,12 @@ final class RehearsalLog implements Audience {
   }
 
   private void write(Fact.Event event) {
-    out.println(event.at().wall() + "  " + event.tank() + "  " + EventText.of(0, event).text());
+    out.println(
+        event.at().wall().truncatedTo(ChronoUnit.SECONDS)
+            + "  "
+            + event.tank()
+            + "  "
+            + EventText.of(0, event).text());
     out.flush();
   }
 }

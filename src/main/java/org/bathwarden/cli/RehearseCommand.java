@@ -6,6 +6,7 @@ import java.time.Duration;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.stream.Collectors;
 import org.bathwarden.config.ConfigException;
 import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
@@ -42,7 +43,10 @@ final class RehearseCommand implements Callable<Integer> {
   @Option(names = "--config", required = true, description = "A rehearsal configuration.")
   private Path config = Path.of("");
 
-  @Option(names = "--speed", required = true, description = "Scaled seconds in a real one.")
+  @Option(
+      names = "--speed",
+      required = true,
+      description = "Scaled seconds in a real one; the test PLC's timers run at the same speed.")
   private double speed = 1;
 
   @Option(names = "--for", required = true, description = "How long, in scaled time.")
@@ -53,13 +57,21 @@ final class RehearseCommand implements Callable<Integer> {
 
   @Option(
       names = "--titrations",
-      description = "CSV of titrations to enter while running: after,tank,value,unit; may grow.")
+      description =
+          "CSV of titrations to enter while running: after,tank,value,unit. after is when the sample"
+              + " was drawn, in scaled seconds from the start; unit is drops or pct. May grow.")
   private Optional<Path> titrations = Optional.empty();
+
+  @Option(
+      names = "--wait",
+      description = "How long, real time, a line is waited for (default ${DEFAULT-VALUE}).")
+  private String wait = "20s";
 
   @Spec private CommandSpec spec;
 
   @Override
   public Integer call() throws Exception {
+    Duration reachedWithin = Durations.parse(spec, "--wait", wait);
     Duration span = Durations.parse(spec, "--for", lasts);
     if (!(speed >= 1 && speed <= 10_000)) {
       throw new ParameterException(spec.commandLine(), "--speed must be 1 to 10000");
@@ -72,7 +84,7 @@ final class RehearseCommand implements Callable<Integer> {
       }
       Configuration configuration = reached(read);
       Optional<String> tooFast = tooFast(configuration);
-      return tooFast.isPresent() ? refuse(tooFast.get()) : run(configuration, span);
+      return tooFast.isPresent() ? refuse(tooFast.get()) : run(configuration, span, reachedWithin);
     } catch (ConfigException | RecordException e) {
       return refuse(String.valueOf(e.getMessage()));
     }
@@ -125,27 +137,36 @@ final class RehearseCommand implements Callable<Integer> {
     return Optional.empty();
   }
 
-  private int run(Configuration configuration, Duration span) throws Exception {
+  private int run(Configuration configuration, Duration span, Duration reachedWithin)
+      throws Exception {
     PrintWriter out = spec.commandLine().getOut();
+    RehearsalOutcome outcome =
+        new RehearsalOutcome(configuration.lines().stream().map(Configuration.Line::name).toList());
     RehearsalLog log = new RehearsalLog(out);
     try (SqliteRecord record = SqliteRecord.open(configuration.record())) {
       ScaledClock clock =
           new ScaledClock(speed, record.latest().map(Now::steady).orElse(java.time.Instant.EPOCH));
+      RehearsalPace pace = new RehearsalPace(clock, speed, out);
       try (Faces faces = new Faces(configuration, record, clock);
           Service service =
               new Service(
                   configuration,
                   record,
-                  new Audiences(List.of(faces, log)),
+                  new Audiences(List.of(faces, log, pace, outcome)),
                   clock.now(),
                   Optional.empty())) {
         faces.start(service);
         RehearsalDesk desk = new RehearsalDesk(titrations, configuration, clock.now(), out);
         Now end = clock.now().plus(span);
         out.printf("rehearsal at %.0f times real time, %s%n", speed, span);
+        long giveUp = System.nanoTime() + reachedWithin.toNanos();
         for (Now now = clock.now(); now.steady().isBefore(end.steady()); now = clock.tick()) {
           desk.enterDue(now, service::offer);
           service.round(now);
+          pace.roundOver();
+          if (!outcome.unreached().isEmpty() && System.nanoTime() > giveUp) {
+            return refuse(unreached(configuration, outcome));
+          }
         }
         service.leaveCommand();
         Now last = clock.now().plus(Duration.ofMinutes(2));
@@ -153,13 +174,23 @@ final class RehearseCommand implements Callable<Integer> {
             !service.atRest() && now.steady().isBefore(last.steady());
             now = clock.tick()) {
           service.round(now);
+          pace.roundOver();
         }
+        pace.summary();
         out.printf(
             "%d orders closed; %s%n",
             log.orders(), service.atRest() ? "at rest" : "an order is still open");
+        boolean lookedAfter = outcome.summary(out);
         out.flush();
-        return service.atRest() ? 0 : 1;
+        return service.atRest() && lookedAfter ? 0 : 1;
       }
     }
+  }
+
+  private String unreached(Configuration configuration, RehearsalOutcome outcome) {
+    return configuration.lines().stream()
+        .filter(own -> outcome.unreached().contains(own.name()))
+        .map(own -> own.name() + " at " + own.protocol().address())
+        .collect(Collectors.joining(", ", "no tank could be read within " + wait + ": ", ""));
   }
 }

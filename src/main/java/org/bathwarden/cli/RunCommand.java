@@ -1,10 +1,12 @@
 package org.bathwarden.cli;
 
 import java.lang.management.ManagementFactory;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
@@ -13,13 +15,17 @@ import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.record.SqliteRecord;
 import org.bathwarden.service.Faces;
+import org.bathwarden.service.Journal;
+import org.bathwarden.service.LastResort;
 import org.bathwarden.service.Service;
 import org.bathwarden.service.SteadyClock;
 import org.bathwarden.tank.Now;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
+import picocli.CommandLine.Spec;
 
 /** Runs the controller until it is told to stop. */
 @Command(
@@ -31,6 +37,11 @@ final class RunCommand implements Callable<Integer> {
   private static final Logger LOG = LoggerFactory.getLogger(RunCommand.class);
   private static final Duration FIRST_ROUND_MAX = Duration.ofSeconds(30);
 
+  /** EX_CONFIG of sysexits.h: a supervisor need not start it again. */
+  static final int REFUSED = 78;
+
+  @Spec private CommandSpec spec = CommandSpec.create();
+
   @Option(names = "--config", required = true, description = "The configuration file.")
   private Path config = Path.of("");
 
@@ -40,10 +51,18 @@ final class RunCommand implements Callable<Integer> {
     try {
       configuration = ConfigReader.read(config, System.getenv());
     } catch (ConfigException e) {
-      System.err.println(e.getMessage());
-      return 1;
+      spec.commandLine().getErr().println(e.getMessage());
+      return REFUSED;
+    }
+    Path folder = configuration.record().toAbsolutePath().getParent();
+    if (folder != null && !Files.isDirectory(folder)) {
+      spec.commandLine()
+          .getErr()
+          .println(config + ": record.file: there is no folder " + folder + "; make it first");
+      return REFUSED;
     }
     configuration.warnings().forEach(warning -> LOG.warn("{}", warning));
+    LastResort.install();
     CountDownLatch stop = new CountDownLatch(1);
     CountDownLatch stopped = new CountDownLatch(1);
     Runtime.getRuntime().addShutdownHook(new Thread(() -> end(stop, stopped), "stop"));
@@ -62,10 +81,16 @@ final class RunCommand implements Callable<Integer> {
               Clock.systemUTC(),
               System::nanoTime,
               record.latest().map(Now::steady).orElse(Instant.EPOCH));
+      Faces.requireFreePort(configuration.health());
       try (Faces faces = new Faces(configuration, record, Clock.systemUTC());
           Service service =
-              new Service(configuration, record, faces, clock.now(), Optional.empty())) {
-        service.start(clock);
+              new Service(
+                  configuration,
+                  record,
+                  new Audiences(List.of(faces, new Journal())),
+                  clock.now(),
+                  Optional.empty())) {
+        service.start(clock, LastResort::end);
         if (service.awaitFirstRound(FIRST_ROUND_MAX)) {
           LOG.info(
               "first scan of every connection completed {} ms after the start of the process",

@@ -5,6 +5,7 @@ import java.net.InetAddress;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.ArrayList;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
@@ -22,14 +23,27 @@ import picocli.CommandLine.Spec;
 /** Runs the simulated line alone, for anything that wants to talk to a PLC. */
 @Command(
     name = "simulate",
-    description = "Runs a simulated line alone, over Modbus TCP and OPC UA at once.",
+    description =
+        "Runs a simulated line alone, over Modbus TCP and OPC UA at once. Its OPC UA knows no"
+            + " security: the controller's connection needs security: none. In scaled time both sides"
+            + " take the same --speed.",
     mixinStandardHelpOptions = true)
 final class SimulateCommand implements Callable<Integer> {
+
+  /** The bundled scenarios, for the help. */
+  static final class Names extends ArrayList<String> {
+    private static final long serialVersionUID = 1L;
+
+    Names() {
+      super(Scenario.BUNDLED);
+    }
+  }
 
   @Option(
       names = "--scenario",
       required = true,
-      description = "A scenario file, or the name of a bundled one: one-tank, demo, ten-tanks, ...")
+      completionCandidates = Names.class,
+      description = "A scenario file, or the name of a bundled one: ${COMPLETION-CANDIDATES}.")
   private String scenario = "";
 
   @Option(names = "--speed", defaultValue = "1", description = "Simulated seconds in a real one.")

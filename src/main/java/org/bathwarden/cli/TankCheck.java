@@ -6,11 +6,14 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
+import java.util.stream.Collectors;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.dosing.ProductLimits;
 import org.bathwarden.line.Permit;
 import org.bathwarden.tank.Product;
+import org.jspecify.annotations.Nullable;
 
 /** What a configuration lets one tank do, as data and for people. */
 final class TankCheck {
@@ -51,9 +54,24 @@ final class TankCheck {
     return data;
   }
 
-  /** JSON knows no infinity: what has no limit is a word. */
-  private static Object finite(double value) {
-    return Double.isInfinite(value) ? "no limit" : (Object) rounded(value);
+  private static void limits(PrintWriter out, Object product, Map<?, ?> values) {
+    out.printf(
+        "  limits of %s: %s%n",
+        product,
+        values.entrySet().stream()
+            .map(limit -> limit.getKey() + "=" + words(limit.getValue()))
+            .collect(Collectors.joining(", ")));
+  }
+
+  /** JSON knows no infinity: what has no limit is null there. */
+  private static Optional<Double> finite(double value) {
+    return Double.isInfinite(value) ? Optional.empty() : Optional.of(rounded(value));
+  }
+
+  private static String words(@Nullable Object number) {
+    return number instanceof Optional<?> limit
+        ? limit.map(Object::toString).orElse("no limit")
+        : String.valueOf(number);
   }
 
   private static double rounded(double value) {
@@ -76,16 +94,16 @@ final class TankCheck {
       out.printf("  permits not wired: %s; signed off: %s%n", permits, tank.get("signed_off"));
     }
     if (tank.get("limits") instanceof Map<?, ?> limits) {
-      limits.forEach((product, values) -> out.printf("  limits of %s: %s%n", product, values));
+      limits.forEach((product, values) -> limits(out, product, (Map<?, ?>) values));
     }
     out.printf(
         "  mixing wait %s s; concentrate at normal use %s L/h%n",
         tank.get("mixing_wait_s"), tank.get("normal_use_l_per_h"));
     out.printf(
-        "  hours of authority after a titration: %s at normal use, %s at double use; titration every"
-            + " %s h%n",
-        tank.get("hours_of_authority"),
-        tank.get("hours_of_authority_at_double_use"),
+        "  hours of authority, that is how long it may dose after an accepted titration before a limit"
+            + " holds it: %s at normal use, %s at double use; titration every %s h%n",
+        words(tank.get("hours_of_authority")),
+        words(tank.get("hours_of_authority_at_double_use")),
         tank.get("titration_interval_h"));
     if (tank.get("live") instanceof Map<?, ?> live) {
       LiveTable.print(out, live);

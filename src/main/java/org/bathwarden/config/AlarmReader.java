@@ -2,6 +2,7 @@ package org.bathwarden.config;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.Stream;
 import org.bathwarden.alarm.AlarmDefinition;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.AlarmSettings;
@@ -9,6 +10,8 @@ import org.bathwarden.alarm.Priority;
 
 /** Changes the alarm catalogue by what a tank says of its alarms. */
 final class AlarmReader {
+
+  private static final List<String> KEYS = Stream.of(AlarmKey.values()).map(AlarmKey::key).toList();
 
   private static final List<AlarmKey> CONCENTRATION =
       List.of(
@@ -25,7 +28,7 @@ final class AlarmReader {
     for (String key : alarms.keys()) {
       Optional<AlarmKey> alarm = AlarmKey.of(key);
       if (alarm.isEmpty()) {
-        problems.add(alarms.error(key, "no such alarm in the catalogue"));
+        problems.add(alarms.error(key, "no such alarm in the catalogue" + Nearest.hint(key, KEYS)));
       } else {
         AlarmDefinition d = settings.of(alarm.get());
         settings = settings.with(changed(d, alarms.section(key), d.deadband()));

@@ -12,6 +12,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.bathwarden.line.ItemMap;
 import org.bathwarden.tank.ChemistrySheet;
 
 /** Reads a configuration file and the chemistry sheets it names. */
@@ -73,6 +74,7 @@ public final class ConfigReader {
     }
     String fingerprint = fingerprint();
     List<Configuration.Line> lines = lines(root, fingerprint);
+    record(root.section("record"));
     Configuration.Health health = health(root.section("health"));
     Optional<Configuration.Mqtt> mqtt = mqtt(root);
     if (problems.stream().anyMatch(problem -> problem.severity() == Problem.Severity.ERROR)) {
@@ -142,18 +144,22 @@ public final class ConfigReader {
     LineConfigReader reader = new LineConfigReader(folder, secrets, problems);
     SupplyReader supplies = new SupplyReader(root.section("supplies"), this::sound, problems);
     TankReader tankReader =
-        new TankReader(root.whole("instance", 1), supplies, fingerprint, problems);
+        new TankReader(root.whole("instance", 1), supplies, fingerprint, this::sound, problems);
     Map<String, List<Configuration.Tank>> sound = new LinkedHashMap<>();
     Map<String, Integer> named = new HashMap<>();
     connections.keys().forEach(name -> sound.put(name, new ArrayList<>()));
     List<Section> strays = new ArrayList<>();
     Uniqueness unique = new Uniqueness(problems);
+    Overlaps overlaps = new Overlaps();
     for (Section tank : root.list("tanks")) {
       String name = tank.text("connection", "");
       List<Configuration.Tank> own = sound.get(name);
       if (own == null) {
         if (tank.has("connection")) {
-          problems.add(tank.error("connection", "must be one of " + sound.keySet()));
+          problems.add(
+              tank.error(
+                  "connection",
+                  "must be one of " + sound.keySet() + Nearest.meant(name, sound.keySet())));
         }
         strays.add(tank);
         continue;
@@ -165,11 +171,12 @@ public final class ConfigReader {
       Optional<ChemistrySheet> chemistry =
           sheets.getOrDefault(tank.text("chemistry", ""), Optional.empty());
       if (readable && chemistry.isPresent()) {
-        own.add(
-            tankReader.read(
-                tank, chemistry.get(), reader.items(line, tank, tank.whole("number", 0))));
+        ItemMap items = reader.items(line, tank, tank.whole("number", 0));
+        overlaps.add(tank, LineConfigReader.address(line), items);
+        own.add(tankReader.read(tank, chemistry.get(), items));
       }
     }
+    overlaps.report(problems);
     List<Configuration.Line> lines = new ArrayList<>();
     sound.forEach(
         (name, own) -> {
@@ -184,6 +191,16 @@ public final class ConfigReader {
           }
         });
     return lines;
+  }
+
+  /** Only warned of: on the machine that runs the service the folder may exist. */
+  private void record(Section section) {
+    Path parent = folder.resolve(section.text("file", "record")).toAbsolutePath().getParent();
+    if (parent != null && !Files.isDirectory(parent)) {
+      problems.add(
+          section.warning(
+              "file", "there is no folder " + parent + " here; without it the service ends"));
+    }
   }
 
   private static Configuration.Health health(Section section) {

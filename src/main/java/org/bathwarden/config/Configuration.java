@@ -142,8 +142,16 @@ public record Configuration(
     /** The same at another host and port. */
     Protocol at(String host, int port);
 
+    /** Where it leads, for people. */
+    String address();
+
     /** Over Modbus TCP. */
     record Modbus(ModbusSettings settings) implements Protocol {
+      @Override
+      public String address() {
+        return settings.host() + ":" + settings.port();
+      }
+
       @Override
       public Protocol at(String host, int port) {
         return new Modbus(
@@ -160,6 +168,11 @@ public record Configuration(
 
     /** Over OPC UA. */
     record OpcUa(OpcUaSettings settings) implements Protocol {
+      @Override
+      public String address() {
+        return settings.url();
+      }
+
       @Override
       public Protocol at(String host, int port) {
         URI url = URI.create(settings.url());

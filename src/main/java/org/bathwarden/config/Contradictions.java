@@ -17,25 +17,42 @@ final class Contradictions {
   /** Loads in an hour at normal work, for the hours of authority; judgement. */
   private static final double LOADS_PER_H = 6;
 
+  /** Line contract, rule 4: a heartbeat is fresh for so long. */
+  private static final double HEARTBEAT_S = 5;
+
   private Contradictions() {}
 
   static void of(Section tank, TankSheet sheet, List<Problem> problems) {
-    Section geometry = tank.section("geometry");
-    Geometry g = sheet.geometry();
-    ordered(geometry, "heater_guard_l", g.heaterGuardL(), "minimum_l", g.minimumL(), problems);
-    ordered(geometry, "minimum_l", g.minimumL(), "low_level_l", g.lowLevelL(), problems);
-    ordered(geometry, "low_level_l", g.lowLevelL(), "working_l", g.workingL(), problems);
-    ordered(geometry, "working_l", g.workingL(), "maximum_l", g.maximumL(), problems);
-    if (g.workingL() < g.maximumL()
-        && g.workingL() + g.loadDisplacementL() + g.foamAllowanceL() > g.maximumL()) {
+    geometry(tank.section("geometry"), sheet.geometry(), problems);
+    band(tank, sheet, problems);
+    temperature(tank, sheet, problems);
+    metals(tank, sheet, problems);
+  }
+
+  private static void geometry(Section section, Geometry g, List<Problem> problems) {
+    boolean inOrder =
+        ordered(section, "heater_guard_l", g.heaterGuardL(), "minimum_l", g.minimumL(), problems)
+            & ordered(section, "minimum_l", g.minimumL(), "low_level_l", g.lowLevelL(), problems)
+            & ordered(section, "low_level_l", g.lowLevelL(), "working_l", g.workingL(), problems)
+            & ordered(section, "working_l", g.workingL(), "maximum_l", g.maximumL(), problems);
+    if (inOrder && g.workingL() + g.loadDisplacementL() + g.foamAllowanceL() > g.maximumL()) {
       problems.add(
-          geometry.error(
+          section.error(
               "working_l", "with load displacement and foam allowance it must fit maximum_l"));
     }
+  }
+
+  /** What compares with a band is looked at only if the band itself is right. */
+  private static void band(Section tank, TankSheet sheet, List<Problem> problems) {
     Section section = tank.section("band");
     Band band = sheet.band();
-    ordered(section, "low_pct", band.lowPct(), "target_pct", band.targetPct(), problems);
-    ordered(section, "target_pct", band.targetPct(), "high_pct", band.highPct(), problems);
+    boolean inOrder =
+        ordered(section, "low_pct", band.lowPct(), "target_pct", band.targetPct(), problems)
+            & ordered(
+                section, "target_pct", band.targetPct(), "high_pct", band.highPct(), problems);
+    if (!inOrder) {
+      return;
+    }
     if (section.number("deadband_pct", 0) >= band.widthPct()) {
       problems.add(section.error("deadband_pct", "must be narrower than the band"));
     }
@@ -49,36 +66,6 @@ final class Contradictions {
           tank.section("make_up_water")
               .error("strength_pct", "must be weaker than the band's low limit"));
     }
-    if (!sheet.chemistry().useC().contains(sheet.temperatureSetpointC())) {
-      problems.add(
-          tank.error(
-              "temperature_setpoint_c",
-              "must lie in the sheet's window for use, "
-                  + sheet.chemistry().useC().lowC()
-                  + " to "
-                  + sheet.chemistry().useC().highC()
-                  + " °C"));
-    }
-    List<String> metals = tank.words("metals");
-    for (int i = 0; i < metals.size(); i++) {
-      Metal metal = Section.constant(Metal.class, metals.get(i));
-      if (!sheet.chemistry().metals().containsKey(metal)) {
-        problems.add(
-            tank.error(
-                "metals[" + i + "]", "the chemistry sheet must say what this metal stands in it"));
-      }
-    }
-    sheet
-        .strictest()
-        .temperatureHighC()
-        .ifPresent(
-            high -> {
-              if (sheet.temperatureSetpointC() > high) {
-                problems.add(
-                    tank.error(
-                        "temperature_setpoint_c", "a metal washed stands at most " + high + " °C"));
-              }
-            });
     sheet
         .strictest()
         .concentrationHighPct()
@@ -91,16 +78,54 @@ final class Contradictions {
             });
   }
 
-  private static void ordered(
+  private static void temperature(Section tank, TankSheet sheet, List<Problem> problems) {
+    if (!sheet.chemistry().useC().contains(sheet.temperatureSetpointC())) {
+      problems.add(
+          tank.error(
+              "temperature_setpoint_c",
+              "must lie in the sheet's window for use, "
+                  + sheet.chemistry().useC().lowC()
+                  + " to "
+                  + sheet.chemistry().useC().highC()
+                  + " °C"));
+    }
+    sheet
+        .strictest()
+        .temperatureHighC()
+        .ifPresent(
+            high -> {
+              if (sheet.temperatureSetpointC() > high) {
+                problems.add(
+                    tank.error(
+                        "temperature_setpoint_c", "a metal washed stands at most " + high + " °C"));
+              }
+            });
+  }
+
+  private static void metals(Section tank, TankSheet sheet, List<Problem> problems) {
+    List<String> metals = tank.words("metals");
+    for (int i = 0; i < metals.size(); i++) {
+      Metal metal = Section.constant(Metal.class, metals.get(i));
+      if (!sheet.chemistry().metals().containsKey(metal)) {
+        problems.add(
+            tank.error(
+                "metals[" + i + "]", "the chemistry sheet must say what this metal stands in it"));
+      }
+    }
+  }
+
+  private static boolean ordered(
       Section section,
       String lower,
       double low,
       String higher,
       double high,
       List<Problem> problems) {
-    if (!(low < high)) {
+    boolean inOrder = low < high;
+    if (!inOrder) {
       problems.add(section.error(lower, "must be below " + higher + ", which is " + high));
     }
+    return inOrder;
   }
 
   static void limits(Section tank, TankSheet sheet, DosingLimits limits, List<Problem> problems) {
@@ -120,6 +145,29 @@ final class Contradictions {
                   hours,
                   wanted)));
     }
+  }
+
+  /**
+   * A pump or valve that, in the time the PLC runs on without a heartbeat, could deliver more than
+   * a whole portion: most likely mL/min, or a slip of the point.
+   */
+  static void flow(SupplyReader.Feed feed, double portionL, List<Problem> problems) {
+    double unseenL = feed.metering().rateLPerMin() / 60 * HEARTBEAT_S;
+    feed.mover()
+        .filter(mover -> unseenL > portionL)
+        .map(
+            mover ->
+                mover.warning(
+                    "rated_l_per_min",
+                    String.format(
+                        Locale.ROOT,
+                        "in the %.0f s a PLC runs on without a heartbeat this is %.1f L, more than a"
+                            + " whole portion of %.1f L; is it L/min?",
+                        HEARTBEAT_S,
+                        unseenL,
+                        portionL)))
+        .filter(problem -> !problems.contains(problem))
+        .ifPresent(problems::add);
   }
 
   /** Concentrate used at normal work, L/h. */

@@ -13,9 +13,16 @@ import org.bathwarden.line.Permit;
 import org.bathwarden.line.PermitPlace;
 import org.bathwarden.line.Place;
 import org.bathwarden.line.WordOrder;
+import org.bathwarden.signal.CurrentInput;
+import org.bathwarden.signal.Input;
+import org.bathwarden.signal.PhElectrodeInput;
+import org.bathwarden.signal.Pt100Input;
 
 /** Changes the contract's default places by what a tank says of its points and permits. */
 final class ItemMapReader {
+
+  private static final List<String> ITEMS =
+      Stream.of(Item.values()).map(Item::contractName).toList();
 
   private final ItemMap defaults;
   private final int unit;
@@ -42,7 +49,8 @@ final class ItemMapReader {
     for (String key : points.keys()) {
       Optional<Item> item = item(key);
       if (item.isEmpty()) {
-        problems.add(points.error(key, "no such item in the line contract"));
+        problems.add(
+            points.error(key, "no such item in the line contract" + Nearest.hint(key, ITEMS)));
       } else if (fits(points.section(key))) {
         map = map.with(item.get(), mapping(item.get(), points.section(key)));
       }
@@ -56,10 +64,46 @@ final class ItemMapReader {
         map = map.with(Section.constant(Permit.class, key), permit(permit));
       }
     }
+    map = plausible(map, tank);
     for (String problem : map.problems()) {
       problems.add(tank.error(keyOf(problem), problem));
     }
     return map;
+  }
+
+  /**
+   * Gives every measured point that says no range of its own one that no bath leaves, so that a
+   * wrong address or type shows as a bad reading and not as a value: judgement. A level may lie a
+   * little below nothing, where a transmitter's zero is off.
+   */
+  private static ItemMap plausible(ItemMap read, Section tank) {
+    double maximumL = tank.section("geometry").number("maximum_l", Double.POSITIVE_INFINITY);
+    ItemMap map = within(read, tank, Item.LEVEL_L, -0.05 * maximumL, 1.2 * maximumL);
+    map = within(map, tank, Item.TEMPERATURE_C, -10, 120);
+    map = within(map, tank, Item.CONDUCTIVITY_MS_CM, 0, 500);
+    return within(map, tank, Item.PH, 0, 14);
+  }
+
+  private static ItemMap within(ItemMap map, Section tank, Item item, double low, double high) {
+    Mapping mapping = map.mapping(item);
+    return tank.section("points").section(item.contractName()).has("range")
+        ? map
+        : map.with(item, new Mapping(mapping.place(), mapping.conversion().within(low, high)));
+  }
+
+  /** Places of input registers begin at 30001 in many manuals, of holding registers at 40001. */
+  private void countedFromOne(Section place) {
+    int register = place.whole("register", 0);
+    int first = register / 10_000 * 10_000 + 1;
+    if (first == 30_001 || first == 40_001) {
+      problems.add(
+          place.warning(
+              "register",
+              "goes over the wire as it stands; a manual's "
+                  + register
+                  + (first == 30_001 ? " is input register " : " is holding register ")
+                  + (register - first)));
+    }
   }
 
   /** The key that a problem of the map, which begins with the name of its slot, speaks of. */
@@ -87,6 +131,7 @@ final class ItemMapReader {
                   : "this line is Modbus: give a register"));
       return false;
     }
+    countedFromOne(place);
     return true;
   }
 
@@ -112,7 +157,9 @@ final class ItemMapReader {
   }
 
   private Mapping mapping(Item item, Section point) {
-    Conversion conversion = Conversion.linear(point.number("scale", 1), point.number("offset", 0));
+    Conversion conversion =
+        Conversion.linear(point.number("scale", 1), point.number("offset", 0))
+            .from(input(point.section("input")));
     if (point.has("sentinel")) {
       conversion = conversion.withSentinel(point.number("sentinel", 0));
     }
@@ -126,6 +173,32 @@ final class ItemMapReader {
       }
     }
     return new Mapping(place(item, point), conversion);
+  }
+
+  /** What the schema has found to be one kind of input, or none. */
+  private static Input input(Section input) {
+    if (input.has("current")) {
+      Section current = input.section("current");
+      return new CurrentInput(
+          current.number("at_4_ma", Double.NaN), current.number("at_20_ma", Double.NaN));
+    }
+    if (input.has("pt100")) {
+      return new Pt100Input(input.section("pt100").number("lead_ohm", Double.NaN));
+    }
+    if (input.has("ph_electrode")) {
+      Section electrode = input.section("ph_electrode");
+      List<Section> buffers = electrode.list("buffers");
+      return new PhElectrodeInput(
+          electrode.number("calibrated_at_c", Double.NaN),
+          buffer(buffers.get(0)),
+          buffer(buffers.get(1)));
+    }
+    return Input.DIRECT;
+  }
+
+  private static PhElectrodeInput.Buffer buffer(Section buffer) {
+    return new PhElectrodeInput.Buffer(
+        buffer.number("ph", Double.NaN), buffer.number("mv", Double.NaN));
   }
 
   private Place place(Item item, Section point) {

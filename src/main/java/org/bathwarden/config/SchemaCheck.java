@@ -1,6 +1,8 @@
 package org.bathwarden.config;
 
+import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
 import com.networknt.schema.Error;
 import com.networknt.schema.Schema;
 import com.networknt.schema.SchemaRegistry;
@@ -11,6 +13,7 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Set;
 
@@ -19,8 +22,11 @@ final class SchemaCheck {
 
   private static final String SECRET = "/$defs/secret";
   private static final String NUMBER = "must be a number; NaN and infinity are none";
+  private static final String COMMA =
+      "; a decimal comma? Write a point: a comma begins the next key";
 
   private final Schema schema;
+  private final JsonNode source;
 
   /** The schema of this name under {@code /config/} of the program. */
   SchemaCheck(String name) {
@@ -28,13 +34,17 @@ final class SchemaCheck {
       if (in == null) {
         throw new IllegalStateException("the program lacks its schema " + name);
       }
+      String text = new String(in.readAllBytes(), StandardCharsets.UTF_8);
+      source = new ObjectMapper().readTree(text);
       schema =
           SchemaRegistry.withDefaultDialect(
                   SpecificationVersion.DRAFT_2020_12,
                   builder ->
                       builder.schemaRegistryConfig(
                           SchemaRegistryConfig.builder().pathType(PathType.JSON_POINTER).build()))
-              .getSchema(new String(in.readAllBytes(), StandardCharsets.UTF_8));
+              .getSchema(text);
+    } catch (JsonProcessingException e) {
+      throw new IllegalStateException("the program's schema " + name + " is no JSON", e);
     } catch (IOException e) {
       throw new UncheckedIOException(e);
     }
@@ -55,7 +65,7 @@ final class SchemaCheck {
               && Set.of("additionalProperties", "required", "dependentRequired")
                   .contains(error.getKeyword());
       String place = ofKey ? (path.isEmpty() ? property : path + "." + property) : path;
-      problems.add(document.error(place, allowed(error)));
+      problems.add(document.error(place, allowed(document, error)));
     }
   }
 
@@ -69,12 +79,55 @@ final class SchemaCheck {
         "must be {env: NAME} or {file: PATH}; a secret never stands in the YAML");
   }
 
-  private static String allowed(Error error) {
+  private String allowed(YamlDocument document, Error error) {
+    JsonNode rule = rule(error);
+    JsonNode found = document.root().at(error.getInstanceLocation().toString());
     return switch (error.getKeyword()) {
-      case "additionalProperties" -> "no such key is known here";
+      case "additionalProperties" -> unknownKey(error.getProperty(), rule, found);
       case "required" -> "is needed here";
-      case "type" -> error.getMessage().contains("number expected") ? NUMBER : error.getMessage();
+      case "dependentRequired" -> "needs '" + error.getArguments()[0] + "' beside it";
+      case "enum" -> oneOf(found.asText(), rule.path("enum"));
+      case "pattern" -> described(rule, error.getMessage());
+      case "propertyNames" ->
+          "the name " + error.getProperty() + ": " + described(source.at("/$defs/name"), "");
+      case "type" -> rule.has("pattern") ? described(rule, "") : type(rule, found);
       default -> error.getMessage();
+    };
+  }
+
+  /** The part of the schema that was not kept: what holds the keyword. */
+  private JsonNode rule(Error error) {
+    String location = error.getSchemaLocation().toString();
+    String pointer = location.substring(location.indexOf('#') + 1);
+    return source.at(pointer.substring(0, pointer.lastIndexOf('/')));
+  }
+
+  /** A rule with a pattern says in its description what it allows. */
+  private static String described(JsonNode rule, String otherwise) {
+    return rule.has("description") ? "must be " + rule.get("description").asText() : otherwise;
+  }
+
+  private static String unknownKey(String key, JsonNode rule, JsonNode found) {
+    List<String> known = new ArrayList<>();
+    rule.path("properties").fieldNames().forEachRemaining(known::add);
+    boolean comma = key.matches("[0-9]+") && found.path(key).isNull();
+    return "no such key is known here" + (comma ? COMMA : Nearest.hint(key, known));
+  }
+
+  private static String oneOf(String found, JsonNode words) {
+    List<String> known = new ArrayList<>();
+    words.forEach(word -> known.add(word.asText()));
+    return "must be one of " + String.join(", ", known) + Nearest.meant(found, known);
+  }
+
+  private static String type(JsonNode rule, JsonNode found) {
+    return switch (rule.path("type").asText()) {
+      case "number" -> NUMBER + (found.asText().matches("[-+]?[0-9]+,[0-9]+") ? COMMA : "");
+      case "integer" -> "must be a whole number";
+      case "boolean" -> "must be true or false";
+      case "array" -> "must be a list: [one, another]";
+      case "object" -> "must be keys and values, indented below it";
+      default -> "must be a text; put a number or true and false in quotes";
     };
   }
 

@@ -94,6 +94,11 @@ record Section(YamlDocument document, JsonNode node, String path) {
     return Enum.valueOf(type, word.toUpperCase(Locale.ROOT).replace('-', '_'));
   }
 
+  /** The word of a constant: the other way round. */
+  static String word(Enum<?> constant) {
+    return constant.name().toLowerCase(Locale.ROOT).replace('_', '-');
+  }
+
   private static Duration parse(String text) {
     int unit = 0;
     while (unit < text.length()

@@ -39,7 +39,7 @@ final class SupplyReader {
   }
 
   /** One product's way to a tank. */
-  record Feed(Delivery delivery, Metering metering) {}
+  record Feed(Delivery delivery, Metering metering, Optional<Section> mover) {}
 
   Feed feed(Section tank, Product product) {
     Section feed = tank.section(product.word());
@@ -51,7 +51,12 @@ final class SupplyReader {
       String place = "supplies[" + i + "]";
       Section supply = supplies.get(names.get(i));
       if (supply == null) {
-        problems.add(feed.error(place, "must be one of the supplies " + known()));
+        problems.add(
+            feed.error(
+                place,
+                "must be one of the supplies "
+                    + known()
+                    + Nearest.meant(names.get(i), supplies.keySet())));
         wrong = true;
         continue;
       }
@@ -81,7 +86,7 @@ final class SupplyReader {
                         supply.number("ml_per_pulse", 1), supply.number("rated_l_per_min", 1)))
             .orElse(product == Product.CONCENTRATE ? new Metering(10, 6) : new Metering(100, 20));
     boolean metered = mover.map(supply -> supply.truth("metered", true)).orElse(true);
-    return new Feed(new Delivery(used, metered, TOLERANCE_SHARE), metering);
+    return new Feed(new Delivery(used, metered, TOLERANCE_SHARE), metering, mover.filter(sound));
   }
 
   private String known() {

@@ -6,6 +6,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.function.Predicate;
 import org.bathwarden.cycle.Sheet;
 import org.bathwarden.dosing.CauseAndEffect;
 import org.bathwarden.dosing.Delivery;
@@ -33,12 +34,23 @@ import org.bathwarden.tank.TankSheet;
 /** Makes the settings of one tank from its section. */
 final class TankReader {
 
+  /** What the limits are worked out from: if it is wrong, they only say so again. */
+  private static final List<String> DRAWN_ON =
+      List.of("geometry", "band", "make_up_water", "concentrate", "water");
+
   private final int instance;
   private final SupplyReader supplies;
   private final String fingerprint;
+  private final Predicate<Section> sound;
   private final List<Problem> problems;
 
-  TankReader(int instance, SupplyReader supplies, String fingerprint, List<Problem> problems) {
+  TankReader(
+      int instance,
+      SupplyReader supplies,
+      String fingerprint,
+      Predicate<Section> sound,
+      List<Problem> problems) {
+    this.sound = sound;
     this.instance = instance;
     this.supplies = supplies;
     this.fingerprint = fingerprint;
@@ -51,7 +63,11 @@ final class TankReader {
     SupplyReader.Feed concentrate = supplies.feed(tank, Product.CONCENTRATE);
     SupplyReader.Feed water = supplies.feed(tank, Product.WATER);
     DosingLimits limits = limits(tank, sheet, concentrate.metering(), water.metering());
-    Contradictions.limits(tank, sheet, limits, problems);
+    if (DRAWN_ON.stream().map(tank::section).allMatch(sound)) {
+      Contradictions.limits(tank, sheet, limits, problems);
+      Contradictions.flow(concentrate, limits.concentrate().portionL(), problems);
+      Contradictions.flow(water, limits.water().portionL(), problems);
+    }
 
     Set<Permit> unwired = items.unwired();
     Set<Permit> signed = new HashSet<>(ItemMapReader.signedOff(tank));
@@ -66,7 +82,7 @@ final class TankReader {
           tank.warning(
               "mode",
               "permits not wired: "
-                  + unsigned.stream().map(Permit::name).sorted().toList()
+                  + unsigned.stream().map(Section::word).sorted().toList()
                   + "; the tank stays in propose until an engineer signs them off"));
       mode = Mode.PROPOSE;
     }

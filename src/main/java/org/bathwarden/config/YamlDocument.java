@@ -80,7 +80,7 @@ final class YamlDocument {
       return new YamlDocument(name, text, tree.convert(node, "", 0), tree.spots);
     } catch (MarkedYAMLException e) {
       int line = e.getProblemMark() == null ? 0 : e.getProblemMark().getLine() + 1;
-      problems.add(problem(name, line, String.valueOf(e.getProblem()), "must be valid YAML"));
+      problems.add(YamlWords.problem(name, line, String.valueOf(e.getProblem())));
       return empty(name);
     } catch (YAMLException e) {
       problems.add(problem(name, 0, String.valueOf(e.getMessage()), "must be valid YAML"));
@@ -237,7 +237,10 @@ final class YamlDocument {
       return "nothing";
     }
     JsonNode value = spot.value();
-    String words = value.isTextual() ? '"' + value.asText() + '"' : value.toString();
+    // A password in an address must not reach a log.
+    String words =
+        (value.isTextual() ? '"' + value.asText() + '"' : value.toString())
+            .replaceAll("://\\S*@", "://(not shown)@");
     return words.length() > 60 ? words.substring(0, 57) + "..." : words;
   }
 

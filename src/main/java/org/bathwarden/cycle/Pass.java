@@ -1,7 +1,6 @@
 package org.bathwarden.cycle;
 
 import java.util.List;
-import org.bathwarden.alarm.AlarmInput;
 import org.bathwarden.alarm.AlarmStep;
 import org.bathwarden.alarm.Alarms;
 import org.bathwarden.dosing.Dosing;
@@ -11,11 +10,12 @@ import org.bathwarden.dosing.Intake;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateState;
 import org.bathwarden.estimate.Estimator;
-import org.bathwarden.estimate.LossWatch;
 import org.bathwarden.estimate.Sample;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.signal.SignalCheck;
 import org.bathwarden.signal.Signals;
+import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Now;
 
 /** One pass over one tank: signals, estimate, dosing, alarms. Pure; bad input is a value. */
 public final class Pass {
@@ -24,81 +24,53 @@ public final class Pass {
 
   /** Runs one pass. The same arguments always give the same result. */
   public static PassResult run(Sheet sheet, TankState before, PassInput input) {
+    Now now = input.now();
     Intake.Admitted admitted =
-        Intake.admit(sheet.dosing(), sheet.tank(), before.dosing(), input.entries(), input.now());
+        Intake.admit(sheet.dosing(), sheet.tank(), before.dosing(), input.entries(), now);
+    List<Entry> entries = admitted.entries();
 
     SignalCheck.Step checked =
         SignalCheck.run(sheet.signal(), before.signal(), Readings.raw(input.image()));
     Signals signals = checked.signals();
-
     Sample sample = Readings.sample(signals, input.image());
+
     EstimateState estimated =
-        Estimator.run(
-            sheet.estimator(),
-            before.estimate(),
-            sample,
-            Stamps.steady(admitted.entries(), input.now()));
+        Estimator.run(sheet.estimator(), before.estimate(), sample, Stamps.steady(entries, now));
     Estimate estimate = Estimator.estimate(sheet.estimator(), estimated);
+    Estimate vouched = Estimator.vouched(sheet.estimator(), estimated);
     List<TitrationVerdict> verdicts = Verdicts.fresh(before.estimate(), estimated);
-    LossWatch loss = before.loss().after(sample, estimate, Stamps.bookedL(admitted.entries()));
-    ResponseWatch response =
-        before
-            .response()
-            .after(
-                sheet.tank(),
-                sheet.dosing().limits().mixingWait(),
-                sample,
-                estimate,
-                admitted.entries());
+    Watches watches = before.watches().after(sheet, sample, vouched, entries);
 
-    DosingStep dosing =
-        Dosing.run(
-            sheet.dosing(),
-            sheet.tank(),
-            admitted.after(),
-            new DosingInput(
-                input.image(),
-                signals,
-                estimate,
-                verdicts,
-                Conditions.causes(sheet, loss, response),
-                admitted.entries(),
-                input.written(),
-                input.stopping(),
-                input.around(),
-                input.now()));
+    DosingInput offered =
+        new DosingInput(
+            input.image(),
+            signals,
+            estimate,
+            vouched,
+            estimated.waiting().stream().map(claim -> claim.stamp().id()).toList(),
+            verdicts,
+            watches.causes(sheet),
+            entries,
+            input.written(),
+            input.stopping(),
+            input.around(),
+            now);
+    DosingStep dosing = Dosing.run(sheet.dosing(), sheet.tank(), admitted.after(), offered);
 
-    Logbook logbook = before.logbook().after(admitted.entries());
-    AlarmStep alarms =
-        Alarms.run(
-            sheet.alarm(),
-            before.alarm(),
-            new AlarmInput(
-                Conditions.found(
-                    sheet, before.alarm(), input, signals, estimate, loss, dosing, logbook),
-                dosing.after().bath().state(),
-                input.causesElsewhere(),
-                admitted.entries(),
-                input.now()));
+    Logbook logbook = before.logbook().after(entries);
+    Evidence seen =
+        new Evidence(
+            sheet, before.alarm(), input, signals, estimate, vouched, watches, dosing, logbook);
+    AlarmStep alarms = Alarms.run(sheet.alarm(), before.alarm(), Conditions.judged(seen, entries));
 
     List<Fact> facts = Facts.of(sheet, before, input, admitted, verdicts, dosing, alarms);
     TankState after =
-        new TankState(
-                checked.after(),
-                estimated,
-                loss,
-                response,
-                dosing.after(),
-                alarms.after(),
-                logbook,
-                before.kept())
+        before
+            .next(checked.after(), estimated, watches, dosing.after(), alarms.after(), logbook)
             .keeping(sheet, input, estimate, facts);
-    return new PassResult(
-        after,
-        facts,
-        dosing.writes(),
-        alarms.changes(),
+    PassResult.View view =
         new PassResult.View(
-            signals, estimate, dosing.decision(), dosing.verdict(), dosing.supplies()));
+            signals, estimate, dosing.decision(), dosing.verdict(), dosing.supplies());
+    return new PassResult(after, facts, dosing.writes(), alarms.changes(), view);
   }
 }

@@ -6,7 +6,6 @@ import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateState;
-import org.bathwarden.estimate.LossWatch;
 import org.bathwarden.signal.SignalState;
 
 /**
@@ -14,8 +13,7 @@ import org.bathwarden.signal.SignalState;
  *
  * @param signal of the signals
  * @param estimate of the estimator, with its history
- * @param loss of what leaves the tank
- * @param response of what a new lot does to the bath
+ * @param watches of what is watched beside it
  * @param dosing of dosing, orders and proposals
  * @param alarm of the alarms
  * @param logbook of the entries
@@ -24,8 +22,7 @@ import org.bathwarden.signal.SignalState;
 public record TankState(
     SignalState signal,
     EstimateState estimate,
-    LossWatch loss,
-    ResponseWatch response,
+    Watches watches,
     DosingState dosing,
     AlarmState alarm,
     Logbook logbook,
@@ -46,12 +43,23 @@ public record TankState(
 
   /** This state as plain data, without the estimator. */
   public StateSnapshot snapshot() {
-    return new StateSnapshot(signal, loss, response, dosing, alarm, logbook);
+    return new StateSnapshot(signal, watches, dosing, alarm, logbook);
+  }
+
+  /** The state after a pass that made this of everything; nothing of it is kept yet. */
+  TankState next(
+      SignalState signalAfter,
+      EstimateState estimated,
+      Watches watched,
+      DosingState dosed,
+      AlarmState alarmed,
+      Logbook written) {
+    return new TankState(signalAfter, estimated, watched, dosed, alarmed, written, kept);
   }
 
   /** This state, with what of it is due to be kept added to {@code facts}. */
   TankState keeping(Sheet sheet, PassInput input, Estimate now, List<Fact> facts) {
     Kept next = Facts.keep(sheet, kept, input, snapshot(), estimate, now, facts);
-    return new TankState(signal, estimate, loss, response, dosing, alarm, logbook, next);
+    return new TankState(signal, estimate, watches, dosing, alarm, logbook, next);
   }
 }

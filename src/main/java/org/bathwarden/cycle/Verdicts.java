@@ -19,9 +19,9 @@ final class Verdicts {
         .toList();
   }
 
-  private record Judged(String entryId, org.bathwarden.estimate.Verdict verdict) {
+  private record Judged(String entryId, org.bathwarden.estimate.Verdict verdict, boolean vouched) {
     static Judged of(TitrationVerdict verdict) {
-      return new Judged(verdict.entryId(), verdict.verdict());
+      return new Judged(verdict.entryId(), verdict.verdict(), verdict.vouched());
     }
   }
 }

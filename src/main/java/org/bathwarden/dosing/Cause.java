@@ -115,8 +115,6 @@ public enum Cause {
   STORE_FAILING,
   /** The wall clock stepped. */
   CLOCK_STEP,
-  /** The configuration in force is not the one that was proved. */
-  NOT_PROVED,
   /** After a restart or reconnect, until three scans and the books are settled. */
   RESTARTED;
 
@@ -125,12 +123,25 @@ public enum Cause {
     return name().toLowerCase(Locale.ROOT);
   }
 
+  /** Its key as words for people. */
+  public String words() {
+    return key().replace('_', ' ');
+  }
+
   /** Whether it is the loss of a measured value, rather than what a value says. */
   boolean lossOfInput() {
     return this == LEVEL_BAD
         || this == TEMPERATURE_BAD
         || this == PH_BAD
         || this == CONDUCTIVITY_BAD;
+  }
+
+  /**
+   * Whether slowness of a process that starts can bring it about. It blocks all the same, but is
+   * not counted towards a repetition while {@link #RESTARTED} covers the tank for the first time.
+   */
+  boolean slowStart() {
+    return this == DATA_STALE || this == OVERRUN;
   }
 
   /** The cause with this key. */

@@ -34,7 +34,8 @@ public record CauseAndEffect(List<Row> rows) {
    * @param water what it does to make-up water
    * @param dropsMode whether command mode drops to propose
    * @param escalation what makes it more than that, if anything
-   * @param bypass whether a bypass may be granted
+   * @param bypass lowest role that may bypass it; empty: nobody ever may
+   * @param voting how many of the signs that are looked at must say so
    * @param permits permits it reads
    * @param inputs measured points it reads
    */
@@ -47,7 +48,8 @@ public record CauseAndEffect(List<Row> rows) {
       Effect water,
       boolean dropsMode,
       Optional<Escalation> escalation,
-      boolean bypass,
+      Optional<Role> bypass,
+      Voting voting,
       Set<Permit> permits,
       Set<Point> inputs) {
 
@@ -61,6 +63,18 @@ public record CauseAndEffect(List<Row> rows) {
     public Effect on(Product product) {
       return product == Product.CONCENTRATE ? concentrate : water;
     }
+  }
+
+  /**
+   * How many signs of a cause must agree; {@link Causes} looks at them.
+   *
+   * @param needed how many must say so
+   * @param of how many are looked at
+   */
+  public record Voting(int needed, int of) {
+
+    /** One sign is enough, and there is no other. */
+    static final Voting ONE = new Voting(1, 1);
   }
 
   /**

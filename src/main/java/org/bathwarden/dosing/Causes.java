@@ -87,7 +87,6 @@ public final class Causes {
 
   private void around() {
     see(Cause.STORE_FAILING, !in.around().recordHealthy());
-    see(Cause.NOT_PROVED, !in.around().proved());
     see(Cause.OVERRUN, in.around().overruns() >= OVERRUNS);
     see(Cause.CLOCK_STEP, in.around().clockJumped());
     see(Cause.PASS_FAILED, in.around().passFailed());

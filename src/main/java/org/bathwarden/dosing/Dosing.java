@@ -25,7 +25,7 @@ public final class Dosing {
     pass.judgeTitrations();
     pass.followBath();
     Verdict verdict = pass.runInterlocks(read);
-    Decision decision = Needs.assess(pass.needs(verdict));
+    Decision decision = pass.decide(verdict);
     Optional<Wish> wish = pass.wish(decision);
     draft.take(
         draft.proposals.step(

@@ -46,7 +46,8 @@ public sealed interface DosingEvent {
    * @param order the order
    * @param state how it ended, never {@link OrderState#OPEN}
    * @param deliveredMl what flowed, mL
-   * @param reason why it ended early or was refused
+   * @param reason why it ended early or was refused, as the PLC says
+   * @param stoppedBy what made this instance end it, in words; empty if it did not
    * @param totalizerMl what the totalizer says, mL; NaN if unknown
    */
   record OrderClosed(
@@ -56,6 +57,7 @@ public sealed interface DosingEvent {
       OrderState state,
       long deliveredMl,
       ReasonCode reason,
+      Optional<String> stoppedBy,
       double totalizerMl)
       implements DosingEvent {}
 
@@ -141,6 +143,13 @@ public sealed interface DosingEvent {
   /** A person reset a latched interlock. */
   record TripWasReset(TankId tank, Now at, String interlock, String author)
       implements DosingEvent {}
+
+  /** A person bypassed an interlock, or renewed a bypass. */
+  record Bypassed(TankId tank, Now at, String interlock, String author, String words)
+      implements DosingEvent {}
+
+  /** A bypass ended, by a person or by its time. */
+  record BypassEnded(TankId tank, Now at, String interlock, String words) implements DosingEvent {}
 
   /** An entry was refused; it changes nothing. */
   record EntryRefused(TankId tank, Now at, String entryId, String author, String reason)

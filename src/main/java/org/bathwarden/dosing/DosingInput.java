@@ -21,7 +21,9 @@ import org.bathwarden.tank.WaterDensity;
  *
  * @param image the image read
  * @param signals what may be believed of it
- * @param estimate what is in the tank
+ * @param estimate what is in the tank, by all that was told
+ * @param vouched the same without the titrations that nobody vouches for
+ * @param waiting ids of those that wait for someone to vouch for them
  * @param titrations verdicts given in this pass
  * @param found causes that the estimator sees, for example {@link Cause#FAST_LOSS}
  * @param entries of this pass, as {@link Intake#admit} gave them
@@ -34,6 +36,8 @@ public record DosingInput(
     TankImage image,
     Signals signals,
     Estimate estimate,
+    Estimate vouched,
+    List<String> waiting,
     List<TitrationVerdict> titrations,
     Set<Cause> found,
     List<Entry> entries,
@@ -47,6 +51,7 @@ public record DosingInput(
 
   /** Copies the collections. */
   public DosingInput {
+    waiting = List.copyOf(waiting);
     titrations = List.copyOf(titrations);
     found = Set.copyOf(found);
     entries = List.copyOf(entries);
@@ -67,18 +72,27 @@ public record DosingInput(
     return Double.isFinite(ml) ? ml : 0;
   }
 
-  /** The estimate as dosing counts: liquid at 20 °C. */
+  /** What is vouched for, as dosing counts: liquid at 20 °C. */
   Belief belief(TankSheet sheet) {
+    return belief(sheet, vouched);
+  }
+
+  /** The same by all that was told. */
+  Belief toldBelief(TankSheet sheet) {
+    return belief(sheet, estimate);
+  }
+
+  private Belief belief(TankSheet sheet, Estimate of) {
     double measuredC = signals.value(Point.TEMPERATURE);
     double temperatureC = Double.isNaN(measuredC) ? sheet.temperatureSetpointC() : measuredC;
     double perL = 1 / WaterDensity.expansionFrom20C(temperatureC);
     return new Belief(
-        estimate.concentrationPct(),
-        estimate.concentrationUPct(),
-        estimate.volumeL() * perL,
-        estimate.volumeUL() * perL,
-        estimate.covarianceCV() * perL,
-        estimate.deliveredScale(),
+        of.concentrationPct(),
+        of.concentrationUPct(),
+        of.volumeL() * perL,
+        of.volumeUL() * perL,
+        of.covarianceCV() * perL,
+        of.deliveredScale(),
         DELIVERED_U);
   }
 }

@@ -1,9 +1,11 @@
 package org.bathwarden.dosing;
 
 import java.time.Instant;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 import org.bathwarden.dosing.DosingEvent.EntryRefused;
 import org.bathwarden.line.Permit;
 import org.bathwarden.signal.Point;
@@ -112,25 +114,21 @@ final class DosingPass {
         .reduce("", (earlier, later) -> later);
   }
 
+  /** What forbids by what is vouched for, or by all that was told. */
   Verdict runInterlocks(List<DosingEvent> read) {
-    CauseInput seen =
-        new CauseInput(
-            sheet,
-            settings.limits(),
-            lineFacts(read),
-            in.signals(),
-            in.belief(sheet),
-            draft.bath,
-            draft.titration.facts(),
-            draft.ledger,
-            in.around(),
-            in.now());
+    LineFacts line = lineFacts(read);
+    Set<Cause> seen = EnumSet.noneOf(Cause.class);
+    seen.addAll(Causes.observe(causes(line, in.belief(sheet))));
+    if (!in.waiting().isEmpty()) {
+      seen.addAll(Causes.observe(causes(line, in.toldBelief(sheet))));
+    }
     InterlockStep step =
         Interlocks.run(
             settings.table(),
             draft.interlocks,
-            Causes.observe(seen),
+            seen,
             in.entries(),
+            !draft.book.watch().started(),
             draft.titration.sampledAt(),
             in.now());
     draft.interlocks = step.after();
@@ -139,6 +137,20 @@ final class DosingPass {
       draft.change(Mode.PROPOSE, "", "interlocks " + step.verdict().active());
     }
     return step.verdict();
+  }
+
+  private CauseInput causes(LineFacts line, Belief belief) {
+    return new CauseInput(
+        sheet,
+        settings.limits(),
+        line,
+        in.signals(),
+        belief,
+        draft.bath,
+        draft.titration.facts(),
+        draft.ledger,
+        in.around(),
+        in.now());
   }
 
   private LineFacts lineFacts(List<DosingEvent> read) {
@@ -165,6 +177,18 @@ final class DosingPass {
               new DosingEvent.TripWasReset(sheet.id(), in.now(), key, resetBy(key).author()));
       case RESET_REFUSED ->
           draft.refuse(resetBy(key).entryId(), resetBy(key).author(), event.words());
+      case BYPASSED ->
+          draft.events.add(
+              new DosingEvent.Bypassed(
+                  sheet.id(),
+                  in.now(),
+                  key,
+                  Optional.ofNullable(draft.interlocks.bypasses().get(event.cause()))
+                      .map(InterlockState.Bypass::author)
+                      .orElse(""),
+                  event.words()));
+      case BYPASS_ENDED ->
+          draft.events.add(new DosingEvent.BypassEnded(sheet.id(), in.now(), key, event.words()));
       case ON, OFF -> {}
     }
   }
@@ -181,11 +205,19 @@ final class DosingPass {
         .orElse(new EntryRefused(sheet.id(), in.now(), "", "", ""));
   }
 
-  NeedInput needs(Verdict verdict) {
+  /** What is wanted by what is vouched for, and no more than by all that was told. */
+  Decision decide(Verdict verdict) {
+    Decision vouched = Needs.assess(needs(verdict, in.belief(sheet)));
+    return in.waiting().isEmpty()
+        ? vouched
+        : Needs.less(vouched, Needs.assess(needs(verdict, in.toldBelief(sheet))));
+  }
+
+  private NeedInput needs(Verdict verdict, Belief belief) {
     return new NeedInput(
         sheet,
         settings.limits(),
-        in.belief(sheet),
+        belief,
         new Unsettled(unsettledL(Product.CONCENTRATE), unsettledL(Product.WATER)),
         in.signals().settledLevelL(),
         temperatureC(),
@@ -230,7 +262,7 @@ final class DosingPass {
             draft.mode == Mode.COMMAND,
             draft.leaving || (in.stopping() && draft.mode == Mode.COMMAND),
             in.around().passFailed() || in.around().overruns() >= OVERRUNS,
-            stops(verdict),
+            stoppedBy(verdict),
             in.around().recordHealthy(),
             wish.filter(this::granted));
     BookStep act = draft.book.act(rules, intent, sight);
@@ -244,19 +276,29 @@ final class DosingPass {
     return delivery != null && in.around().granted().containsAll(delivery.supplies());
   }
 
-  /** Whether an interlock stops the running order, or one of its inputs went bad. */
-  private boolean stops(Verdict verdict) {
+  /** What stops the running order: interlocks, an input that went bad, a level, a stop. */
+  private Optional<String> stoppedBy(Verdict verdict) {
     if (draft.book.open().isEmpty()) {
-      return false;
+      return Optional.empty();
     }
     Product product = draft.book.open().get().order().product();
-    if (!draft.book.watch().heard()) {
-      return !verdict.of(product).allowed();
+    Permission permission = verdict.of(product);
+    if (!permission.allowed()) {
+      return Optional.of(
+          permission.blockedBy().stream().map(Cause::words).collect(Collectors.joining(", ")));
     }
-    boolean blind =
-        settings.table().inputsOf(product).stream()
-            .anyMatch(point -> !in.signals().reading(point).quality().good());
-    return blind || verdict.stops(product, in.signals().value(Point.LEVEL), sheet.geometry());
+    Optional<String> stop = in.stopping() ? Optional.of("the controller's stop") : Optional.empty();
+    if (!draft.book.watch().heard()) {
+      return stop;
+    }
+    if (verdict.stops(product, in.signals().value(Point.LEVEL), sheet.geometry())) {
+      return Optional.of("a level that only water up to it was allowed for");
+    }
+    return settings.table().inputsOf(product).stream()
+        .filter(point -> !in.signals().reading(point).quality().good())
+        .findFirst()
+        .map(point -> point.item() + " no longer good")
+        .or(() -> stop);
   }
 
   Optional<SupplyRequest> supplies(Optional<Wish> wish) {
@@ -278,7 +320,7 @@ final class DosingPass {
     Delivery delivery = settings.deliveries().get(product);
     boolean low =
         product == Product.CONCENTRATE
-            ? in.estimate().concentrationPct() < sheet.band().lowPct()
+            ? in.vouched().concentrationPct() < sheet.band().lowPct()
             : in.signals().value(Point.LEVEL) < sheet.geometry().lowLevelL();
     return new SupplyRequest(
         sheet.id(), delivery == null ? Set.of() : delivery.supplies(), open, low, since);

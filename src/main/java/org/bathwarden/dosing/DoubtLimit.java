@@ -13,16 +13,18 @@ import org.bathwarden.tank.Band;
  */
 public final class DoubtLimit {
 
-  private static final int HALVINGS = 50;
+  /** Orders are whole mL: a dose is not looked for more finely. */
+  private static final double FINEST_L = 0.0005;
+
   private static final int INTERVALS = 96;
   private static final double REACH = 6;
 
   private DoubtLimit() {}
 
   /**
-   * The largest dose of concentrate, L as ordered, that keeps P(C after &gt; high limit) ≤ {@code
-   * alpha} and the median at or below the target; 0 if there is none, or if the belief is not
-   * usable.
+   * The largest dose of concentrate, L as ordered, to half a mL below, that keeps P(C after &gt;
+   * high limit) ≤ {@code alpha} and the median at or below the target; 0 if there is none, or if
+   * the belief is not usable.
    *
    * @param belief the joint belief
    * @param unsettled what may be in the tank already; counted in full
@@ -46,7 +48,7 @@ public final class DoubtLimit {
     }
     double low = 0;
     double high = median;
-    for (int i = 0; i < HALVINGS; i++) {
+    while (high - low > FINEST_L) {
       double middle = (low + high) / 2;
       if (probabilityAbove(belief, unsettled, band.highPct(), strengthPct, middle) <= alpha) {
         low = middle;

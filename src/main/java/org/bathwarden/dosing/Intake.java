@@ -101,14 +101,16 @@ public final class Intake {
   }
 
   private Optional<String> channelProblem(Entry entry) {
-    if (entry.stamp().channel() != Stamp.Channel.MQTT) {
+    if (entry.stamp().vouched()) {
       return Optional.empty();
     }
     boolean raises =
         entry instanceof Entry.TripReset
+            || entry instanceof Entry.Bypass
             || entry instanceof Entry.Resynchronise
             || entry instanceof Entry.Release
             || entry instanceof Entry.DrumChange
+            || entry instanceof Entry.TitrationConfirmed
             || (entry instanceof Entry.ModeRequest e && e.mode().compareTo(draft.mode) > 0)
             || (entry instanceof Entry.BathChange b
                 && dosed(b.state()) > dosed(draft.bath.state()));
@@ -129,6 +131,10 @@ public final class Intake {
   private Optional<String> contentProblem(Entry entry) {
     if (entry instanceof Entry.Titration e) {
       return titrationProblem(e);
+    } else if (entry instanceof Entry.TitrationConfirmed e) {
+      return draft.titration.claims().contains(e.titration())
+          ? Optional.empty()
+          : Optional.of("no titration " + e.titration() + " waits to be confirmed");
     } else if (entry instanceof Entry.Addition e) {
       return volumeProblem(e.litres()).or(() -> secondBooking(e));
     } else if (entry instanceof Entry.Removal e) {
@@ -144,6 +150,10 @@ public final class Intake {
       return drumProblem(e);
     } else if (entry instanceof Entry.ModeRequest e) {
       return modeProblem(e);
+    } else if (entry instanceof Entry.Bypass e) {
+      return Bypasses.problem(settings.table(), e);
+    } else if (entry instanceof Entry.TripReset e) {
+      return resetProblem(e);
     }
     return Optional.empty();
   }
@@ -230,6 +240,18 @@ public final class Intake {
         : Optional.empty();
   }
 
+  /** A reset of what is not latched would be taken and do nothing. */
+  private Optional<String> resetProblem(Entry.TripReset e) {
+    List<String> latched = draft.interlocks.latched().stream().map(Cause::key).toList();
+    return latched.contains(e.interlock())
+        ? Optional.empty()
+        : Optional.of(
+            "no interlock "
+                + e.interlock()
+                + " is latched"
+                + (latched.isEmpty() ? "; none is" : "; latched: " + String.join(", ", latched)));
+  }
+
   private static String word(Mode mode) {
     return mode.name().toLowerCase(java.util.Locale.ROOT);
   }
@@ -238,8 +260,10 @@ public final class Intake {
     Stamp stamp = entry.stamp();
     if (entry instanceof Entry.Addition e && !e.metered()) {
       bookPour(stamp, e.product(), e.litres(), e.lot());
-    } else if (entry instanceof Entry.Titration && stamp.channel() == Stamp.Channel.MQTT) {
+    } else if (entry instanceof Entry.Titration && !stamp.vouched()) {
       draft.titration = draft.titration.claimed(stamp.id());
+    } else if (entry instanceof Entry.TitrationConfirmed e) {
+      draft.titration = draft.titration.confirmed(e.titration());
     } else if (entry instanceof Entry.Charge) {
       draft.chargedAt = Optional.of(stamp.happenedAt());
     } else if (entry instanceof Entry.DrumChange e) {

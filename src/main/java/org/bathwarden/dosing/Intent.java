@@ -9,7 +9,7 @@ import java.util.Optional;
  * @param leaving whether it is leaving command mode
  * @param failOff whether the pass cannot be trusted: the running order is abandoned, the heartbeat
  *     stops
- * @param stop whether an interlock or a person stops the running order
+ * @param stop what stops the running order, in words; empty if nothing does
  * @param mayPrepare whether an order or a claim can be made durable
  * @param wish what is wanted and may be dosed
  */
@@ -17,6 +17,6 @@ public record Intent(
     boolean command,
     boolean leaving,
     boolean failOff,
-    boolean stop,
+    Optional<String> stop,
     boolean mayPrepare,
     Optional<Wish> wish) {}

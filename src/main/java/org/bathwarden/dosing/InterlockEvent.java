@@ -22,6 +22,10 @@ public record InterlockEvent(Cause cause, Kind kind, String words) {
     /** A reset was refused. */
     RESET_REFUSED,
     /** It repeated or lasted so that its escalation applies. */
-    ESCALATED
+    ESCALATED,
+    /** A person bypassed it, or renewed a bypass. */
+    BYPASSED,
+    /** A bypass ended, by a person or by its time. */
+    BYPASS_ENDED
   }
 }

@@ -30,13 +30,18 @@ final class InterlockMemory {
         && memory.onsets().isEmpty();
   }
 
-  static Memory step(Row row, Memory before, boolean seen, Instant now) {
+  /**
+   * The memory after one pass.
+   *
+   * @param counted whether a beginning now counts towards the row's repetition
+   */
+  static Memory step(Row row, Memory before, boolean seen, boolean counted, Instant now) {
     Optional<Instant> seenSince =
         seen ? Optional.of(before.seenSince().orElse(now)) : Optional.empty();
     Optional<Instant> goneSince =
         seen || atRest(before) ? Optional.empty() : Optional.of(before.goneSince().orElse(now));
     boolean active = active(row, before, seenSince, goneSince, now);
-    List<Instant> onsets = onsets(row, before, seen, now);
+    List<Instant> onsets = onsets(row, before, seen && counted, now);
     boolean escalated = escalated(row, before, active, seenSince, onsets, now);
     Optional<Instant> trippedAt = before.trippedAt();
     if (trippedAt.isEmpty() && latches(row, active, escalated)) {

@@ -31,7 +31,7 @@ final class InterlockResets {
       if (entry instanceof Entry.TripReset reset && reset.interlock().equals(row.cause().key())) {
         next = answer(row, next, refusal(row, next, seen, reset.role(), sampledAt), events);
       } else if (entry instanceof Entry.Release && releasable(row) && !next.escalated()) {
-        next = answer(row, next, still(next, seen), events);
+        next = answer(row, next, still(row, next, seen), events);
       }
     }
     return next;
@@ -55,7 +55,7 @@ final class InterlockResets {
 
   private static Optional<String> refusal(
       Row row, Memory memory, boolean seen, Role role, Optional<Instant> sampledAt) {
-    Optional<String> still = still(memory, seen);
+    Optional<String> still = still(row, memory, seen);
     if (still.isPresent()) {
       return still;
     }
@@ -72,8 +72,14 @@ final class InterlockResets {
         : Optional.empty();
   }
 
-  private static Optional<String> still(Memory memory, boolean seen) {
-    return seen || memory.active() ? Optional.of("the cause is still there") : Optional.empty();
+  private static Optional<String> still(Row row, Memory memory, boolean seen) {
+    if (!seen && !memory.active()) {
+      return Optional.empty();
+    }
+    boolean book = row.cause() == Cause.ORDER_BOOK_DISAGREES || row.cause() == Cause.DEPOSED;
+    return Optional.of(
+        "the cause is still there"
+            + (book ? "; enter resynchronise first, then this reset again, then the mode" : ""));
   }
 
   private static Role needed(Row row, Memory memory) {

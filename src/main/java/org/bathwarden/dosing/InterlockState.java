@@ -9,16 +9,36 @@ import java.util.Optional;
  * Memory of the interlocks between passes, all times on the steady clock.
  *
  * @param causes what is remembered of each cause that is not at rest
+ * @param bypasses bypasses in force
  */
-public record InterlockState(Map<Cause, Memory> causes) {
+public record InterlockState(Map<Cause, Memory> causes, Map<Cause, Bypass> bypasses) {
 
   /** Every cause at rest. */
-  public static final InterlockState REST = new InterlockState(Map.of());
+  public static final InterlockState REST = new InterlockState(Map.of(), Map.of());
 
-  /** Copies the map. */
+  /** Copies the maps. */
   public InterlockState {
     causes = Map.copyOf(causes);
+    bypasses = Map.copyOf(bypasses);
   }
+
+  /** Causes that wait for a person's reset or release, in the order of the table. */
+  public List<Cause> latched() {
+    return causes.entrySet().stream()
+        .filter(e -> e.getValue().trippedAt().isPresent())
+        .map(Map.Entry::getKey)
+        .sorted()
+        .toList();
+  }
+
+  /**
+   * While it lasts, its cause is not looked at; what latched before stays latched.
+   *
+   * @param author who granted it
+   * @param reason why
+   * @param until when it ends by itself
+   */
+  public record Bypass(String author, String reason, Instant until) {}
 
   /**
    * What is remembered of one cause.

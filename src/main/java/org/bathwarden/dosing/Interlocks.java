@@ -31,7 +31,8 @@ public final class Interlocks {
    * @param table the table
    * @param before memory from the pass before
    * @param observed causes seen in this pass
-   * @param entries of this pass; only {@link Entry.TripReset} and {@link Entry.Release} matter
+   * @param entries of this pass; trip resets, releases and bypasses matter
+   * @param starting whether the tank has not settled in yet since the start of the process
    * @param sampledAt when the sample of the last accepted titration was drawn, steady clock
    * @param now this pass
    */
@@ -40,15 +41,19 @@ public final class Interlocks {
       InterlockState before,
       Set<Cause> observed,
       List<Entry> entries,
+      boolean starting,
       Optional<Instant> sampledAt,
       Now now) {
     Map<Cause, Memory> after = new EnumMap<>(Cause.class);
     List<InterlockEvent> events = new ArrayList<>();
     Summary summary = new Summary();
+    Map<Cause, InterlockState.Bypass> bypasses =
+        Bypasses.step(table, before.bypasses(), entries, now, events);
     for (Row row : table.rows()) {
       Memory memory = before.causes().getOrDefault(row.cause(), InterlockMemory.REST);
-      boolean seen = observed.contains(row.cause());
-      Memory next = InterlockMemory.step(row, memory, seen, now.steady());
+      boolean seen = observed.contains(row.cause()) && !bypasses.containsKey(row.cause());
+      boolean counted = !(starting && row.cause().slowStart());
+      Memory next = InterlockMemory.step(row, memory, seen, counted, now.steady());
       next = InterlockResets.apply(row, next, seen, entries, sampledAt, events);
       report(row, memory, next, events);
       summary.add(row, next);
@@ -56,7 +61,7 @@ public final class Interlocks {
         after.put(row.cause(), next);
       }
     }
-    return new InterlockStep(new InterlockState(after), summary.verdict(), events);
+    return new InterlockStep(new InterlockState(after, bypasses), summary.verdict(), events);
   }
 
   private static void report(Row row, Memory before, Memory after, List<InterlockEvent> events) {

@@ -17,6 +17,7 @@ import org.bathwarden.tank.Product;
  * @param agreed whether a later image with a moved {@code plc_heartbeat} showed it too
  * @param movedAt steady time at which {@code plc_heartbeat} was last seen to move
  * @param scans images that proved the wiring, since the start or since the PLC was last stale
+ * @param started whether enough images came in a row, once since the start
  * @param seenHeartbeat {@code heartbeat_seen} as last read; −1 before the first image
  * @param seenSince steady time since which it has not changed
  * @param beat last heartbeat written
@@ -36,6 +37,7 @@ public record LineWatch(
     boolean agreed,
     Instant movedAt,
     int scans,
+    boolean started,
     int seenHeartbeat,
     Instant seenSince,
     int beat,
@@ -69,6 +71,7 @@ public record LineWatch(
           false,
           Instant.EPOCH,
           0,
+          false,
           -1,
           Instant.EPOCH,
           0,
@@ -162,6 +165,7 @@ public record LineWatch(
         newAgreed,
         newMovedAt,
         newScans,
+        started || (newScans >= SCANS_BEFORE_ORDERS && newAgreed),
         seen,
         seen == seenHeartbeat ? seenSince : sight.now().steady(),
         beat,
@@ -218,6 +222,7 @@ public record LineWatch(
         agreed,
         movedAt,
         scans,
+        started,
         seenHeartbeat,
         seenSince,
         newBeat,

@@ -9,6 +9,7 @@ import java.util.stream.Collectors;
 import org.bathwarden.dosing.CauseAndEffect.Escalation;
 import org.bathwarden.dosing.CauseAndEffect.Row;
 import org.bathwarden.line.Permit;
+import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Role;
 
 /** The cause and effect table, printed. What is printed is what is evaluated. */
@@ -20,11 +21,13 @@ public final class Matrix {
           "cause",
           "description",
           "reads",
+          "voting",
           "on_delay_s",
           "off_delay_s",
           "concentrate",
           "water",
           "command_mode",
+          "reset",
           "bypass");
 
   private Matrix() {}
@@ -89,12 +92,14 @@ public final class Matrix {
         row.cause().key(),
         row.description(),
         reads(row, notWired),
+        row.voting().needed() + "oo" + row.voting().of(),
         seconds(row.onDelay()),
         seconds(row.offDelay()),
         word(row.concentrate()),
         word(row.water()),
         mode(row),
-        row.bypass() ? "may be granted" : "never");
+        reset(row),
+        row.bypass().map(role -> "from " + name(role)).orElse("never"));
   }
 
   private static String reads(Row row, Set<Permit> notWired) {
@@ -114,16 +119,23 @@ public final class Matrix {
     if (effect instanceof Effect.Restrict restrict) {
       return restriction(restrict.to());
     }
-    if (effect instanceof Effect.Latch latch) {
-      return "latched; " + by(latch.by()) + name(latch.role());
+    return effect instanceof Effect.Latch ? "latched" : "–";
+  }
+
+  /** What ends a latch; a block ends by itself. */
+  private static String reset(Row row) {
+    for (Product product : Product.values()) {
+      if (row.on(product) instanceof Effect.Latch latch) {
+        return by(latch.by()) + name(latch.role());
+      }
     }
-    return "–";
+    return "by itself";
   }
 
   private static String by(Effect.By by) {
     return switch (by) {
-      case RESET -> "reset: ";
-      case RESET_AFTER_TITRATION -> "reset after an accepted titration: ";
+      case RESET -> "";
+      case RESET_AFTER_TITRATION -> "after an accepted titration: ";
       case RELEASE -> "fresh release: ";
     };
   }

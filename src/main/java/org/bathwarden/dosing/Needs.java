@@ -2,10 +2,14 @@ package org.bathwarden.dosing;
 
 import java.util.Locale;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import org.bathwarden.tank.Product;
 
 /** Whether anything is to be dosed now, and how much. */
 public final class Needs {
+
+  private static final String WAITS =
+      "; a titration that came over MQTT waits to be confirmed and only makes doses smaller";
 
   private Needs() {}
 
@@ -29,6 +33,39 @@ public final class Needs {
     }
     Optional<TopUp.Drain> drain = plan instanceof TopUp.Hold hold ? hold.drain() : Optional.empty();
     return new Decision.Nothing(plan.reason(), drain);
+  }
+
+  /**
+   * What may be dosed while a titration waits for someone to vouch for it: no more than is right
+   * without it, nor than with it.
+   *
+   * @param vouched what is wanted without it
+   * @param told what is wanted with it
+   */
+  static Decision less(Decision vouched, Decision told) {
+    if (!(vouched instanceof Decision.Dose without)) {
+      return vouched;
+    }
+    if (told instanceof Decision.Nothing nothing) {
+      return new Decision.Nothing(nothing.reason() + WAITS, nothing.drain());
+    } else if (told instanceof Decision.Wait wait) {
+      return new Decision.Wait(wait.product(), wait.reason() + WAITS, wait.until(), true);
+    } else if (told instanceof Decision.Dose with) {
+      return with.product() == without.product() ? less(without, with) : neither(without);
+    }
+    return told;
+  }
+
+  private static Decision less(Decision.Dose without, Decision.Dose with) {
+    return without.volumeMl() <= with.volumeMl()
+        ? without
+        : new Decision.Dose(
+            with.product(), with.volumeMl(), with.reason() + WAITS, with.expectedPct());
+  }
+
+  private static Decision neither(Decision.Dose without) {
+    return new Decision.Wait(
+        without.product(), without.reason() + ", held" + WAITS, Optional.empty(), true);
   }
 
   private static double level20L(NeedInput in) {
@@ -64,9 +101,24 @@ public final class Needs {
     Decision second = concentrateFirst ? water : concentrate;
     boolean secondServes = second instanceof Decision.Dose || first instanceof Decision.Nothing;
     Decision chosen = !(first instanceof Decision.Dose) && secondServes ? second : first;
-    return chosen instanceof Decision.Nothing nothing
-        ? new Decision.Nothing(nothing.reason(), add.drain())
-        : chosen;
+    if (chosen instanceof Decision.Nothing nothing) {
+      return new Decision.Nothing(nothing.reason(), add.drain());
+    }
+    return chosen instanceof Decision.Dose dose && chosen != first ? instead(dose, first) : chosen;
+  }
+
+  /** Says why this product comes now and not the one that the plan wants first. */
+  private static Decision.Dose instead(Decision.Dose dose, Decision first) {
+    Product wanted = dose.product() == Product.WATER ? Product.CONCENTRATE : Product.WATER;
+    String why =
+        first instanceof Decision.Blocked blocked
+            ? "held by " + blocked.by().stream().map(Cause::words).collect(Collectors.joining(", "))
+            : first.reason();
+    return new Decision.Dose(
+        dose.product(),
+        dose.volumeMl(),
+        say("%s; %s now, for %s: %s", dose.reason(), dose.product().word(), wanted.word(), why),
+        dose.expectedPct());
   }
 
   static String say(String format, Object... values) {

@@ -1,6 +1,7 @@
 package org.bathwarden.dosing;
 
 import java.time.Instant;
+import java.util.Optional;
 import org.bathwarden.tank.Now;
 
 /**
@@ -10,7 +11,7 @@ import org.bathwarden.tank.Now;
  * @param phase how far it is known to have come
  * @param preparedAt when it was made durable
  * @param writtenAt steady time at or after which its block was first written, as far as known
- * @param abandoning whether {@code abandon_to} is to be raised to it
+ * @param stoppedBy why {@code abandon_to} is to be raised to it, in words; empty while it is not
  * @param totalMlAtStart the product's totalizer when it was prepared, mL; NaN if unknown
  * @param levelLAtStart settled level when it was prepared, L; NaN if unknown
  * @param panelMl what panel runs put through the same totalizer since, mL
@@ -20,7 +21,7 @@ public record OpenOrder(
     Phase phase,
     Now preparedAt,
     Instant writtenAt,
-    boolean abandoning,
+    Optional<String> stoppedBy,
     double totalMlAtStart,
     double levelLAtStart,
     double panelMl) {
@@ -41,21 +42,33 @@ public record OpenOrder(
 
   OpenOrder in(Phase next) {
     return new OpenOrder(
-        order, next, preparedAt, writtenAt, abandoning, totalMlAtStart, levelLAtStart, panelMl);
+        order, next, preparedAt, writtenAt, stoppedBy, totalMlAtStart, levelLAtStart, panelMl);
   }
 
   OpenOrder writtenAt(Instant at) {
     return new OpenOrder(
-        order, phase, preparedAt, at, abandoning, totalMlAtStart, levelLAtStart, panelMl);
+        order, phase, preparedAt, at, stoppedBy, totalMlAtStart, levelLAtStart, panelMl);
   }
 
-  OpenOrder abandoned() {
+  /** To be ended; the first reason stands. */
+  OpenOrder abandoned(String why) {
     return new OpenOrder(
-        order, phase, preparedAt, writtenAt, true, totalMlAtStart, levelLAtStart, panelMl);
+        order,
+        phase,
+        preparedAt,
+        writtenAt,
+        stoppedBy.or(() -> Optional.of(why)),
+        totalMlAtStart,
+        levelLAtStart,
+        panelMl);
+  }
+
+  boolean abandoning() {
+    return stoppedBy.isPresent();
   }
 
   OpenOrder withPanelMl(double ml) {
     return new OpenOrder(
-        order, phase, preparedAt, writtenAt, abandoning, totalMlAtStart, levelLAtStart, ml);
+        order, phase, preparedAt, writtenAt, stoppedBy, totalMlAtStart, levelLAtStart, ml);
   }
 }

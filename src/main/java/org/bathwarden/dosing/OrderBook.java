@@ -195,7 +195,7 @@ public record OrderBook(
             OpenOrder.Phase.PREPARED,
             e.at(),
             e.at().steady(),
-            false,
+            Optional.empty(),
             e.totalMl(),
             e.levelL(),
             0);

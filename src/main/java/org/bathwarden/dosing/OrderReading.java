@@ -75,10 +75,10 @@ final class OrderReading {
     switch (outcome.result()) {
       case DONE -> change(open.in(OpenOrder.Phase.COMMITTED).writtenAt(sight.now().steady()));
       case UNKNOWN -> change(open.in(OpenOrder.Phase.WRITTEN).writtenAt(sight.now().steady()));
-      case NOT_SENT -> change(open.abandoned());
+      case NOT_SENT -> change(open.abandoned("a write that was not sent"));
       case READ_BACK_DIFFERS -> {
         disagree(Disagreement.READ_BACK, open.order(), "block not committed");
-        change(open.in(OpenOrder.Phase.WRITTEN).abandoned());
+        change(open.in(OpenOrder.Phase.WRITTEN).abandoned("a block read back otherwise"));
       }
     }
   }
@@ -134,7 +134,9 @@ final class OrderReading {
     if (!book.holder()) {
       adopt(shown);
     }
-    if (!book.holder() || book.highestHolder() < book.epoch()) {
+    // Once command was left the PLC goes on showing its epoch: only a claim brings it back.
+    boolean held = book.holder() ? book.highestHolder() < book.epoch() : book.watch().claimed();
+    if (held) {
       emit(new DosingEvent.EpochHeld(rules.tank(), sight.now(), book.epoch()));
     }
     checkForeign(shown);
@@ -182,7 +184,7 @@ final class OrderReading {
       int code = refused ? shown.refusedReason() : ReasonCode.ABANDONED.ordinal();
       comeToNothing(open, refused ? OrderState.REFUSED : OrderState.VOID, ReasonCode.of(code));
     } else if (shown.refused() == number || patienceIsOver(open)) {
-      change(open.abandoned());
+      change(open.abandoned("waiting too long for the PLC to take it up"));
     }
   }
 
@@ -272,7 +274,14 @@ final class OrderReading {
       OpenOrder open, OrderState state, long delivered, ReasonCode reason, double metered) {
     emit(
         new OrderClosed(
-            rules.tank(), sight.now(), open.order(), state, delivered, reason, metered));
+            rules.tank(),
+            sight.now(),
+            open.order(),
+            state,
+            delivered,
+            reason,
+            reason == ReasonCode.ABANDONED ? open.stoppedBy() : Optional.empty(),
+            metered));
   }
 
   /** About nobody's order, or another's: {@code number} may be 0. */

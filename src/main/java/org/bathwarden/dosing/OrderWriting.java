@@ -3,6 +3,7 @@ package org.bathwarden.dosing;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalLong;
 import org.bathwarden.dosing.DosingEvent.CommandLeft;
 import org.bathwarden.dosing.DosingEvent.EpochClaimed;
@@ -51,9 +52,7 @@ final class OrderWriting {
   }
 
   private void abandon(boolean off) {
-    book.open()
-        .filter(o -> off || intent.stop() || intent.leaving() || book.latch().isPresent())
-        .ifPresent(o -> book = book.with(o.abandoned()));
+    book.open().ifPresent(o -> why(off).ifPresent(why -> book = book.with(o.abandoned(why))));
     long upTo = book.open().filter(OpenOrder::abandoning).map(o -> o.order().number()).orElse(0L);
     if (book.foreignOrderRuns()) {
       upTo = Math.max(upTo, book.watch().standing().map(Standing::taken).orElse(0L));
@@ -63,6 +62,19 @@ final class OrderWriting {
       // abandon_to never decreases, not even against what another instance raised it to.
       writes.add(new LineWrite.Abandon(rules.tank(), Math.max(upTo, book.highestAbandonedTo())));
     }
+  }
+
+  private Optional<String> why(boolean off) {
+    if (intent.stop().isPresent()) {
+      return intent.stop();
+    }
+    if (off) {
+      return Optional.of(intent.failOff() ? "failing scans" : "data stale");
+    }
+    if (book.latch().isPresent()) {
+      return Optional.of("order book disagrees");
+    }
+    return intent.leaving() ? Optional.of("leaving command mode") : Optional.empty();
   }
 
   private void beat() {
@@ -99,7 +111,10 @@ final class OrderWriting {
   }
 
   private void order() {
-    if (intent.wish().isEmpty() || intent.stop() || !intent.mayPrepare() || !book.ready(sight)) {
+    if (intent.wish().isEmpty()
+        || intent.stop().isPresent()
+        || !intent.mayPrepare()
+        || !book.ready(sight)) {
       return;
     }
     Wish wish = intent.wish().get();

@@ -7,8 +7,6 @@ import org.bathwarden.tank.Supply;
  * What the shell knows that a pass must take into account.
  *
  * @param recordHealthy whether the last commit to the record succeeded in time
- * @param proved whether the configuration in force is the one that was proved; until proofs are
- *     demanded this is true
  * @param granted supplies granted to this tank until its order is final
  * @param overruns scans in a row that ran over their period
  * @param clockJumped whether the wall clock stepped by more than 60 s since the last pass
@@ -16,7 +14,6 @@ import org.bathwarden.tank.Supply;
  */
 public record Surroundings(
     boolean recordHealthy,
-    boolean proved,
     Set<Supply> granted,
     int overruns,
     boolean clockJumped,

@@ -7,9 +7,10 @@ import org.bathwarden.tank.Product;
 import org.bathwarden.tank.TankSheet;
 
 /**
- * What titrations do to dosing. A doubtful high one stops concentrate; an accepted one ends that
- * and begins the cap since the last titration anew, unless it came over MQTT, where its author is
- * only a claim: then it counts for the estimate and for being due, and never enlarges a dose.
+ * What titrations do to dosing. A doubtful high one stops concentrate; an accepted one ends that,
+ * begins the cap since the last titration anew and makes the next one due later. One that came over
+ * MQTT, where its author is only a claim, does the first and none of the rest until someone with
+ * access to the controller vouches for it.
  */
 final class TitrationBooking {
 
@@ -26,7 +27,7 @@ final class TitrationBooking {
   }
 
   void run() {
-    Estimate estimate = in.estimate();
+    Estimate estimate = in.vouched();
     double strength = Math.max(sheet.concentrateStrengthPct(), 1);
     draft.titration =
         draft.titration.passed(
@@ -34,20 +35,18 @@ final class TitrationBooking {
             estimate.lossPerLoadL() * estimate.concentrationPct() / strength,
             estimate.evaporationLPerH(),
             in.flowedMl(Product.WATER) / ML_PER_L,
-            in.now().steady());
+            in.now().steady(),
+            in.waiting());
     in.titrations().forEach(this::judge);
   }
 
   private void judge(TitrationVerdict titration) {
     if (titration.verdict() == Verdict.DOUBTFUL_HIGH) {
       draft.titration = draft.titration.doubted();
-    } else if (titration.verdict().accepted()) {
-      boolean vouched = draft.titration.vouchedFor(titration.entryId());
-      double deficitL = vouched ? deficitL(titration.resultPct()) : 0;
+    } else if (titration.verdict().accepted() && titration.vouched()) {
+      double deficitL = deficitL(titration.resultPct());
       draft.titration = draft.titration.accepted(titration.sampleAt(), deficitL);
-      if (vouched) {
-        draft.ledger = draft.ledger.titrationAccepted(titration.sampleAt());
-      }
+      draft.ledger = draft.ledger.titrationAccepted(titration.sampleAt());
     }
   }
 

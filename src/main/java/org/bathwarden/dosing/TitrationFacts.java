@@ -6,7 +6,8 @@ import java.util.Optional;
 /**
  * What the titrations say about dosing.
  *
- * @param sampledAt when the sample of the last accepted one was drawn, steady clock
+ * @param sampledAt when the sample of the last accepted one was drawn that someone vouches for,
+ *     steady clock
  * @param doubtfulHigh whether a doubtful high one waits for its repetition
  * @param deficitL concentrate that the last accepted one found missing from target, L
  * @param loads part loads since its sample

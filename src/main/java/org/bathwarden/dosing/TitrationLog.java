@@ -9,14 +9,15 @@ import java.util.Optional;
 /**
  * What dosing remembers of titrations, and of the bath since the last accepted one.
  *
- * @param sampledAt when the sample of the last accepted one was drawn, steady clock
+ * @param sampledAt when the sample of the last accepted one was drawn that someone vouches for,
+ *     steady clock
  * @param doubtfulHigh whether a doubtful high one waits for its repetition
  * @param deficitL concentrate that the last accepted one found missing from target, L
  * @param loads part loads since its sample
  * @param expectedLossL concentrate that the balance expects to be lost since its sample, L
  * @param evaporatedL water that evaporated and was not made up since, L
  * @param passAt steady time of the last pass
- * @param claims ids of the latest titrations whose author is only a claim
+ * @param claims ids of titrations that wait for someone to vouch for them
  */
 public record TitrationLog(
     Optional<Instant> sampledAt,
@@ -33,7 +34,6 @@ public record TitrationLog(
       new TitrationLog(Optional.empty(), false, 0, 0, 0, 0, Optional.empty(), List.of());
 
   private static final double S_PER_H = 3600;
-  private static final int CLAIMS_KEPT = 64;
 
   /** Copies the list. */
   public TitrationLog {
@@ -44,20 +44,17 @@ public record TitrationLog(
   TitrationLog claimed(String entryId) {
     List<String> next = new ArrayList<>(claims);
     next.add(entryId);
-    return new TitrationLog(
-        sampledAt,
-        doubtfulHigh,
-        deficitL,
-        loads,
-        expectedLossL,
-        evaporatedL,
-        passAt,
-        next.subList(Math.max(next.size() - CLAIMS_KEPT, 0), next.size()));
+    return waitingFor(next);
   }
 
-  /** Whether someone with access to the controller stands for titration {@code entryId}. */
-  boolean vouchedFor(String entryId) {
-    return !claims.contains(entryId);
+  /** With {@code entryId} vouched for. */
+  TitrationLog confirmed(String entryId) {
+    return waitingFor(claims.stream().filter(id -> !id.equals(entryId)).toList());
+  }
+
+  private TitrationLog waitingFor(List<String> entryIds) {
+    return new TitrationLog(
+        sampledAt, doubtfulHigh, deficitL, loads, expectedLossL, evaporatedL, passAt, entryIds);
   }
 
   TitrationFacts facts() {
@@ -71,13 +68,15 @@ public record TitrationLog(
    * @param lossPerLoadL concentrate lost with each, L
    * @param evaporationLPerH water that evaporates, L/h
    * @param waterL water that flowed in, L
+   * @param waiting ids of the titrations that wait for someone to vouch for them
    */
   TitrationLog passed(
       double newLoads,
       double lossPerLoadL,
       double evaporationLPerH,
       double waterL,
-      Instant steady) {
+      Instant steady,
+      List<String> waiting) {
     double more = newLoads > 0 ? newLoads : 0;
     double hours = Duration.between(passAt.orElse(steady), steady).toMillis() / 1000.0 / S_PER_H;
     double evaporated = evaporatedL + finite(evaporationLPerH) * Math.max(hours, 0);
@@ -89,7 +88,7 @@ public record TitrationLog(
         expectedLossL + more * finite(lossPerLoadL),
         Math.max(evaporated - finite(waterL), 0),
         Optional.of(steady),
-        claims);
+        waiting);
   }
 
   private static double finite(double value) {

@@ -106,12 +106,11 @@ public final class TopUps {
         0,
         Optional.empty(),
         say(
-            "%.3f %% of %.3f %% in %.1f L of %.1f L: %s first",
+            "%.3f %% of %.3f %% in %.1f L of %.1f L at 20 °C",
             in.concentrationPct(),
             in.targetPct(),
             in.volumeL(),
-            in.volumeL() + concentrateL + waterL,
-            first.word()));
+            in.volumeL() + concentrateL + waterL));
   }
 
   private static Product first(TopUpInput in, double concentrateL, double waterL) {
@@ -154,7 +153,7 @@ public final class TopUps {
     String why =
         aboveLimit
             ? say(
-                "%.3f %% is above the high limit %.3f %%: water within the room, %.1f L of %.1f L",
+                "%.3f %% is above the high limit %.3f %%: water within the room, %.1f L of %.1f L at 20 °C",
                 in.concentrationPct(), in.highPct(), water, Math.max(toLevel, toTarget))
             : say(
                 "%.3f %% is above target %.3f %%, below the high limit: concentrate held",

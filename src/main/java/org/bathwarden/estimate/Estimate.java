@@ -1,6 +1,7 @@
 package org.bathwarden.estimate;
 
 import java.time.Instant;
+import java.util.EnumSet;
 import java.util.Optional;
 import java.util.Set;
 
@@ -23,7 +24,8 @@ import java.util.Set;
  * @param probeGain reading of the probe against a faultless one
  * @param foreignMsCm conductivity of foreign salts at the setpoint temperature, mS/cm
  * @param certainty where the knowledge comes from
- * @param lastAcceptedTitration when the sample of the last accepted titration was drawn
+ * @param lastAcceptedTitration when the sample of the last accepted titration was drawn that
+ *     someone vouches for
  * @param flags what makes it less than ordinary
  */
 public record Estimate(
@@ -49,5 +51,33 @@ public record Estimate(
   /** Copies the set. */
   public Estimate {
     flags = Set.copyOf(flags);
+  }
+
+  /** This, made of claims as well, with what only {@code vouched} may say of titrations. */
+  Estimate claimedBeside(Estimate vouched) {
+    Set<Flag> all = EnumSet.noneOf(Flag.class);
+    all.addAll(flags);
+    if (vouched.flags.contains(Flag.TITRATION_DOUBTFUL)) {
+      all.add(Flag.TITRATION_DOUBTFUL);
+    }
+    return new Estimate(
+        at,
+        concentrationPct,
+        low95Pct,
+        high95Pct,
+        concentrationUPct,
+        volumeL,
+        volumeUL,
+        covarianceCV,
+        lossPerLoadL,
+        lossPerLoadUL,
+        evaporationLPerH,
+        evaporationULPerH,
+        deliveredScale,
+        probeGain,
+        foreignMsCm,
+        certainty,
+        vouched.lastAcceptedTitration,
+        all);
   }
 }

@@ -1,6 +1,7 @@
 package org.bathwarden.estimate;
 
 import java.util.List;
+import java.util.Optional;
 import org.bathwarden.tank.Entry;
 
 /**
@@ -16,6 +17,8 @@ import org.bathwarden.tank.Entry;
  * @param entries entries within the history, in order of time
  * @param presumed what must have happened though nobody told
  * @param findings what was found of late
+ * @param claims titrations within it that nobody vouches for
+ * @param told the state with those of them that wait, if any does
  */
 public record EstimateSnapshot(
     int layout,
@@ -25,7 +28,9 @@ public record EstimateSnapshot(
     Numbers partial,
     List<Entry> entries,
     List<Presumed> presumed,
-    List<Finding> findings) {
+    List<Finding> findings,
+    List<Entry.Titration> claims,
+    Optional<EstimateSnapshot> told) {
 
   /** Copies the lists. */
   public EstimateSnapshot {
@@ -34,6 +39,7 @@ public record EstimateSnapshot(
     entries = List.copyOf(entries);
     presumed = List.copyOf(presumed);
     findings = List.copyOf(findings);
+    claims = List.copyOf(claims);
   }
 
   /**

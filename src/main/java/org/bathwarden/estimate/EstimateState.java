@@ -7,7 +7,8 @@ import org.bathwarden.tank.Entry;
 /**
  * What the estimator keeps between two images: the belief now, 48 h of history in steps of at most
  * a minute with a belief at the begin of every hour, the entries in it, and the step being filled.
- * Immutable; a new state shares all but the last block with the one before. About 0.5 MB.
+ * Immutable; a new state shares all but the last block with the one before. About 0.5 MB, twice
+ * that while a titration waits to be vouched for.
  */
 public final class EstimateState {
 
@@ -20,6 +21,8 @@ public final class EstimateState {
   private final List<Entry> entries;
   private final List<Presumed> presumed;
   private final List<Finding> findings;
+  private final List<Entry.Titration> claims;
+  private final Optional<EstimateState> told;
 
   /** All lists are immutable and none of the beliefs is changed any more. */
   EstimateState(
@@ -28,13 +31,23 @@ public final class EstimateState {
       Partial partial,
       List<Entry> entries,
       List<Presumed> presumed,
-      List<Finding> findings) {
+      List<Finding> findings,
+      List<Entry.Titration> claims,
+      Optional<EstimateState> told) {
     this.blocks = blocks;
     this.now = now;
     this.partial = partial;
     this.entries = entries;
     this.presumed = presumed;
     this.findings = findings;
+    this.claims = claims;
+    this.told = told;
+  }
+
+  /** The same with what nobody vouches for beside it. */
+  EstimateState beside(List<Entry.Titration> unvouched, Optional<EstimateState> withThem) {
+    return new EstimateState(
+        blocks, now, partial, entries, presumed, findings, unvouched, withThem);
   }
 
   List<Block> blocks() {
@@ -62,9 +75,27 @@ public final class EstimateState {
     return findings;
   }
 
-  /** What became of the latest titrations, newest last; at most 16. */
+  /** Titrations within the history that nobody vouches for, in order of time. */
+  List<Entry.Titration> claims() {
+    return claims;
+  }
+
+  /** The state as it would be if those of them that wait were vouched for; empty if none waits. */
+  Optional<EstimateState> told() {
+    return told;
+  }
+
+  /** Titrations that wait for someone to vouch for them, oldest first. */
+  public List<Entry.Titration> waiting() {
+    return told.map(Claims::in).orElse(List.of());
+  }
+
+  /**
+   * What became of the latest titrations, by the time of their samples; at most 16, and as many
+   * that nobody vouches for: these are judged beside the others and never change their verdicts.
+   */
   public List<TitrationVerdict> verdicts() {
-    return now.verdicts;
+    return told.isEmpty() ? now.verdicts : Claims.merged(now.verdicts, told.get().now.verdicts);
   }
 
   /** The state as plain values. */

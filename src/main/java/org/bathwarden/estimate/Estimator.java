@@ -39,11 +39,14 @@ public final class Estimator {
         Partial.empty(millis),
         List.of(),
         List.of(),
-        List.of());
+        List.of(),
+        List.of(),
+        Optional.empty());
   }
 
   /**
-   * Takes in one sample and whatever people have told since the last one.
+   * Takes in one sample and whatever people have told since the last one. Titrations that nobody
+   * vouches for are kept beside the rest, see {@link #vouched}.
    *
    * @param before state before
    * @param sample a time before the latest sample's counts as that one's
@@ -52,7 +55,25 @@ public final class Estimator {
    */
   public static EstimateState run(
       EstimatorSheet sheet, EstimateState before, Sample sample, List<Entry> entries) {
-    History history = new History(new Filter(sheet), before);
+    Filter filter = new Filter(sheet);
+    Claims claims = Claims.of(before, entries);
+    EstimateState vouched = advance(filter, before, sample, claims.vouched());
+    List<Entry.Titration> unvouched = claims.within(filter, vouched);
+    List<Entry.Titration> waiting = Claims.waiting(vouched, unvouched);
+    if (waiting.isEmpty()) {
+      return vouched.beside(unvouched, Optional.empty());
+    }
+    boolean goesOn = entries.isEmpty() && waiting.equals(before.waiting());
+    EstimateState told =
+        goesOn
+            ? advance(filter, before.told().orElseThrow(), sample, List.of())
+            : History.told(filter, vouched, waiting);
+    return vouched.beside(unvouched, Optional.of(told));
+  }
+
+  private static EstimateState advance(
+      Filter filter, EstimateState before, Sample sample, List<Entry> entries) {
+    History history = new History(filter, before);
     Partial partial = before.partial();
     long at = Math.max(partial.endMillis(), sample.at().toEpochMilli());
     if (!entries.isEmpty()) {
@@ -71,8 +92,19 @@ public final class Estimator {
     return history.state(partial);
   }
 
-  /** What the state says about the moment of the latest sample. */
+  /**
+   * What all that was told says about the moment of the latest sample. A titration that nobody
+   * vouches for is in it, but makes none less due and no doubtful one less so.
+   */
   public static Estimate estimate(EstimatorSheet sheet, EstimateState state) {
+    Estimate vouched = vouched(sheet, state);
+    return state.told().isEmpty()
+        ? vouched
+        : vouched(sheet, state.told().get()).claimedBeside(vouched);
+  }
+
+  /** The same without the titrations that nobody vouches for. */
+  public static Estimate vouched(EstimatorSheet sheet, EstimateState state) {
     Belief belief = state.now();
     if (state.partial().samples() > 0) {
       Filter filter = new Filter(sheet);
@@ -155,7 +187,8 @@ public final class Estimator {
               : why == 2 ? Flag.CONDUCTIVITY_OUTSIDE : Flag.CONDUCTIVITY_SUSPECT);
     }
     if (counter[Belief.LEVEL_AGE_H] > PROBE_LOST_H) {
-      flags.add(counter[Belief.LEVEL_RUN] == 0 ? Flag.LEVEL_MISSING : Flag.LEVEL_SUSPECT);
+      boolean missing = counter[Belief.LEVEL_GONE_H] > 0;
+      flags.add(missing ? Flag.LEVEL_MISSING : Flag.LEVEL_SUSPECT);
     }
     if (counter[Belief.TEMPERATURE_AGE_H] > PROBE_LOST_H) {
       flags.add(Flag.TEMPERATURE_MISSING);

@@ -51,18 +51,31 @@ final class History {
 
   EstimateState state(Partial partial) {
     return new EstimateState(
-        List.copyOf(blocks), now, partial, entries, List.copyOf(presumed), log.settle());
+        List.copyOf(blocks),
+        now,
+        partial,
+        entries,
+        List.copyOf(presumed),
+        log.settle(),
+        List.of(),
+        Optional.empty());
+  }
+
+  /** {@code vouched} as it would be with {@code claims}. */
+  static EstimateState told(Filter filter, EstimateState vouched, List<? extends Entry> claims) {
+    History history = new History(filter, vouched);
+    history.enter(claims, vouched.partial().endMillis());
+    return history.state(vouched.partial());
   }
 
   /** Takes in entries that are new, known and possible, and runs again from the earliest. */
-  void enter(List<Entry> more, long latestMillis) {
+  void enter(List<? extends Entry> more, long latestMillis) {
     this.latestMillis = latestMillis;
     List<Entry> all = new ArrayList<>(entries);
     long earliest = Long.MAX_VALUE;
     for (Entry entry : more) {
       long at = entry.stamp().happenedAt().toEpochMilli();
-      boolean possible = at > firstMillis() && at <= latestMillis + AHEAD_MILLIS;
-      if (possible && Filter.known(entry) && !contains(all, entry)) {
+      if (possible(at, latestMillis) && Filter.known(entry) && !contains(all, entry)) {
         all.add(entry);
         earliest = Math.min(earliest, at);
       }
@@ -75,6 +88,11 @@ final class History {
     if (earliest <= now.atMillis()) {
       runAgain(earliest);
     }
+  }
+
+  /** Whether an entry of {@code at} lies within the history, or only a little ahead of it. */
+  boolean possible(long at, long latestMillis) {
+    return at > firstMillis() && at <= latestMillis + AHEAD_MILLIS;
   }
 
   private static boolean contains(List<Entry> all, Entry entry) {

@@ -28,15 +28,21 @@ final class Packing {
         LAYOUT,
         blocks,
         pack(state.now()),
-        state.verdicts(),
+        state.now().verdicts,
         pack(state.partial()),
         state.entries(),
         state.presumed(),
-        state.findings());
+        state.findings(),
+        state.claims(),
+        state.told().map(Packing::pack));
   }
 
   static Optional<EstimateState> unpack(EstimateSnapshot snapshot) {
     if (!fits(snapshot)) {
+      return Optional.empty();
+    }
+    Optional<EstimateState> told = snapshot.told().flatMap(Packing::unpack);
+    if (told.isPresent() != snapshot.told().isPresent()) {
       return Optional.empty();
     }
     List<EstimateState.Block> blocks = new ArrayList<>();
@@ -51,7 +57,9 @@ final class Packing {
             partial(snapshot.partial()),
             snapshot.entries(),
             snapshot.presumed(),
-            snapshot.findings()));
+            snapshot.findings(),
+            snapshot.claims(),
+            told));
   }
 
   private static boolean fits(EstimateSnapshot snapshot) {

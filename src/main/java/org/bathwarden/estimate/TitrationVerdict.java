@@ -13,6 +13,7 @@ import java.time.Instant;
  * @param predictedPct expected from all other evidence, %
  * @param predictiveUPct standard deviation of result minus expectation, %
  * @param verdict what became of it
+ * @param vouched whether someone with access to the controller stands for it
  */
 public record TitrationVerdict(
     String entryId,
@@ -22,4 +23,5 @@ public record TitrationVerdict(
     double uPct,
     double predictedPct,
     double predictiveUPct,
-    Verdict verdict) {}
+    Verdict verdict,
+    boolean vouched) {}

@@ -177,7 +177,8 @@ final class Titrations {
             result.uPct(),
             mean,
             Math.sqrt(predictive),
-            verdict));
+            verdict,
+            titration.stamp().vouched()));
     belief.verdicts = List.copyOf(all.subList(Math.max(0, all.size() - KEPT), all.size()));
   }
 

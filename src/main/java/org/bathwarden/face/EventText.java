@@ -48,10 +48,7 @@ public final class EventText {
     text =
         String.format(
             "%s: %s (%s)%s",
-            change.definition().title(),
-            word(change.to()),
-            word(change.priority()),
-            change.value().isBlank() ? "" : ", " + change.value());
+            change.definition().title(), word(change.to()), word(change.priority()), value(change));
     data.put("alarm", change.definition().key().key());
     data.put("what", word(change.what()));
     data.put("from", word(change.from()));
@@ -64,6 +61,20 @@ public final class EventText {
     data.put("response_alone", change.definition().responseAlone());
     data.put("response_with_help", change.definition().responseWithHelp());
     data.put("respond_within_s", Long.toString(change.definition().respondWithin().toSeconds()));
+  }
+
+  /** A value is the one at the activation: it is not the present one of what has returned. */
+  private static String value(AlarmChange change) {
+    if (change.value().isBlank()) {
+      return "";
+    }
+    boolean returned =
+        switch (change.to()) {
+          case NORMAL, RETURNED_UNACKNOWLEDGED, LATCHED_UNACKNOWLEDGED, LATCHED_ACKNOWLEDGED ->
+              true;
+          case UNACKNOWLEDGED, ACKNOWLEDGED, SHELVED, SUPPRESSED_BY_DESIGN, OUT_OF_SERVICE -> false;
+        };
+    return (returned ? ", was raised at " : ", ") + change.value();
   }
 
   private void entry(Entry entry, String outcome, String reason) {
@@ -80,16 +91,23 @@ public final class EventText {
     data.put("author", entry.stamp().author());
     data.put("channel", word(entry.stamp().channel()));
     data.put("happened_at", entry.stamp().happenedAt().toString());
+    if (entry instanceof Entry.TitrationConfirmed confirmed) {
+      data.put("titration", confirmed.titration());
+    }
   }
 
   private void titration(TitrationVerdict verdict) {
     kind = "finding";
     text =
         format(
-            "titration %.2f %% against %.2f %% expected: %s",
-            verdict.resultPct(), verdict.predictedPct(), word(verdict.verdict()));
+            "titration %.2f %% against %.2f %% expected: %s%s",
+            verdict.resultPct(),
+            verdict.predictedPct(),
+            word(verdict.verdict()),
+            verdict.vouched() ? "" : ", came over MQTT and waits to be confirmed");
     data.put("entry", verdict.entryId());
     data.put("verdict", word(verdict.verdict()));
+    data.put("vouched", Boolean.toString(verdict.vouched()));
     data.put("result_pct", format("%.3f", verdict.resultPct()));
     data.put("as_counted_pct", format("%.3f", verdict.resultAsCountedPct()));
     data.put("expected_pct", format("%.3f", verdict.predictedPct()));
@@ -105,20 +123,24 @@ public final class EventText {
       text = "order " + e.number() + " taken up";
       data.put("number", Long.toString(e.number()));
     } else if (event instanceof DosingEvent.OrderClosed e) {
-      String why = e.reason() == ReasonCode.NONE ? "" : ", " + e.reason().words();
+      String why = e.stoppedBy().orElse(e.reason().words());
+      String words =
+          e.stoppedBy()
+              .map(by -> " by " + by)
+              .orElse(e.reason() == ReasonCode.NONE ? "" : ", " + why);
       order(
           e.order(),
-          e.state().word() + why,
+          e.state().word() + words,
           format(", %.2f L delivered", e.deliveredMl() / 1000.0));
       data.put("state", e.state().word());
       data.put("delivered_ml", Long.toString(e.deliveredMl()));
-      data.put("reason", e.reason().words());
+      data.put("reason", why);
     } else if (event instanceof DosingEvent.OrderDisagrees e) {
       text = word(e.what()) + ": " + e.detail();
       data.put("what", word(e.what()));
       data.put("number", Long.toString(e.number()));
     } else if (event instanceof DosingEvent.EpochClaimed e) {
-      text = "asks to command with epoch " + e.epoch();
+      text = "asks to command with epoch " + e.epoch() + ", a new one each time command is taken";
     } else if (event instanceof DosingEvent.EpochHeld e) {
       text = "commands with epoch " + e.epoch();
     } else {
@@ -178,6 +200,13 @@ public final class EventText {
       text = "trip " + e.interlock() + " reset by " + e.author();
       data.put("interlock", e.interlock());
       data.put("author", e.author());
+    } else if (event instanceof DosingEvent.Bypassed e) {
+      text = e.words();
+      data.put("interlock", e.interlock());
+      data.put("author", e.author());
+    } else if (event instanceof DosingEvent.BypassEnded e) {
+      text = e.words();
+      data.put("interlock", e.interlock());
     } else {
       text = words(event.getClass().getSimpleName());
     }

@@ -13,6 +13,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.function.Predicate;
 import java.util.regex.Pattern;
 
 /**
@@ -133,10 +134,18 @@ final class Fields {
 
   /** One of the constants, written in lower case; the first is the placeholder. */
   <E extends Enum<E>> E word(String name, E[] constants) {
+    return word(name, constants, constant -> true);
+  }
+
+  /** The same; a problem names only those constants that {@code offered} takes. */
+  <E extends Enum<E>> E word(String name, E[] constants, Predicate<E> offered) {
     String text = text(name, 40);
     Optional<E> found = Arrays.stream(constants).filter(c -> word(c).equals(text)).findFirst();
     if (found.isEmpty() && !text.isEmpty()) {
-      problems.add(name + " must be one of " + Arrays.stream(constants).map(Fields::word).toList());
+      problems.add(
+          name
+              + " must be one of "
+              + Arrays.stream(constants).filter(offered).map(Fields::word).toList());
     }
     return found.orElse(constants[0]);
   }
@@ -147,6 +156,11 @@ final class Fields {
 
   void problem(String words) {
     problems.add(words);
+  }
+
+  /** Names of the fields that were asked for so far. */
+  Set<String> asked() {
+    return Set.copyOf(read);
   }
 
   /** Every problem so far, and the fields that nobody asked for. */

@@ -19,10 +19,12 @@ import com.fasterxml.jackson.databind.ser.std.StdSerializer;
 import com.fasterxml.jackson.datatype.jdk8.Jdk8Module;
 import com.fasterxml.jackson.datatype.jsr310.JavaTimeModule;
 import java.io.IOException;
+import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 
 /**
- * The one way in which faces write and read JSON: names in snake case, times as ISO 8601 in UTC,
- * absent values left out, and nothing that is no number written as one.
+ * The one way in which faces write and read JSON: names in snake case, times as ISO 8601 in UTC to
+ * the millisecond, absent values left out, and nothing that is no number written as one.
  */
 public final class Json {
   /** Deeper nesting than any message of ours has. */
@@ -35,6 +37,7 @@ public final class Json {
     SimpleModule finite = new SimpleModule();
     finite.addSerializer(Double.class, new FiniteOnly());
     finite.addSerializer(double.class, new FiniteOnly());
+    finite.addSerializer(Instant.class, new ToTheMillisecond());
     return JsonMapper.builder(factory())
         .addModules(new Jdk8Module(), new JavaTimeModule(), finite)
         .propertyNamingStrategy(PropertyNamingStrategies.SNAKE_CASE)
@@ -53,6 +56,24 @@ public final class Json {
         .disable(JsonReadFeature.ALLOW_NON_NUMERIC_NUMBERS)
         .streamReadConstraints(StreamReadConstraints.builder().maxNestingDepth(MAX_DEPTH).build())
         .build();
+  }
+
+  /**
+   * A wall time that was kept by the steady clock comes back some nanoseconds off: what was entered
+   * for :44 must not read :43.999999258.
+   */
+  private static final class ToTheMillisecond extends StdSerializer<Instant> {
+    private static final long serialVersionUID = 1L;
+
+    ToTheMillisecond() {
+      super(Instant.class);
+    }
+
+    @Override
+    public void serialize(Instant value, JsonGenerator out, SerializerProvider provider)
+        throws IOException {
+      out.writeString(value.plusNanos(500_000).truncatedTo(ChronoUnit.MILLIS).toString());
+    }
   }
 
   private static final class FiniteOnly extends StdSerializer<Double> {

@@ -118,7 +118,7 @@ public final class RequestReader {
     String replyTo = replyPrefix.isEmpty() ? "" : replyTo(fields);
     Instant expiresAt = validity(fields, now);
     String author = fields.text("author", 64);
-    RequestType type = fields.word("type", RequestType.values());
+    RequestType type = fields.word("type", RequestType.values(), this::takes);
     checkChannel(fields, type);
     Result result =
         type == RequestType.EVENTS_SINCE
@@ -166,6 +166,10 @@ public final class RequestReader {
       fields.problem("expires_at must be after issued_at, by 24 h at most");
     }
     return expiresAt;
+  }
+
+  private boolean takes(RequestType type) {
+    return channel == Stamp.Channel.MQTT ? type.overMqtt() : type != RequestType.EVENTS_SINCE;
   }
 
   private void checkChannel(Fields fields, RequestType type) {

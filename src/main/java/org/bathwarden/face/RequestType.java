@@ -101,6 +101,12 @@ enum RequestType {
           stamp, f.number("concentration_pct", 0, 100), f.number("u_pct", 1e-4, 100));
     }
   },
+  CONFIRM_TITRATION(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.TitrationConfirmed(stamp, f.text("titration", NAME));
+    }
+  },
   PROBE_CARE(false, true) {
     @Override
     Entry entry(Fields f, Stamp stamp) {
@@ -142,6 +148,17 @@ enum RequestType {
     @Override
     Entry entry(Fields f, Stamp stamp) {
       return new Entry.TripReset(stamp, f.text("interlock", NAME), f.word("role", Role.values()));
+    }
+  },
+  BYPASS(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.Bypass(
+          stamp,
+          f.text("interlock", NAME),
+          f.word("role", Role.values()),
+          f.text("reason", TEXT),
+          Duration.ofMinutes(f.whole("minutes", 0, 24 * 60)));
     }
   },
   RESYNCHRONISE(false, false) {

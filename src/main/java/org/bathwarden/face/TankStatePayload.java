@@ -19,7 +19,9 @@ import java.util.TreeMap;
  * @param highPct high limit, %
  * @param estimate what is in the tank, if that can be said
  * @param points measured points by the names of the line contract
- * @param lastTitration the last accepted titration
+ * @param lastTitration the last accepted titration that someone vouches for
+ * @param titrationsToConfirm titrations that came over MQTT and wait to be confirmed at the
+ *     controller, oldest first
  * @param titrationDue when the next is due, wall time
  * @param dosesUntil until when the tank can dose by itself, wall time
  * @param concentrateBlockedBy interlocks that block concentrate now
@@ -39,6 +41,7 @@ public record TankStatePayload(
     Optional<Estimate> estimate,
     Map<String, MeasuredPoint> points,
     Optional<LastTitration> lastTitration,
+    List<TitrationToConfirm> titrationsToConfirm,
     Optional<Instant> titrationDue,
     Optional<Instant> dosesUntil,
     List<String> concentrateBlockedBy,
@@ -50,6 +53,7 @@ public record TankStatePayload(
   /** Copies the collections, points in the order of their names. */
   public TankStatePayload {
     points = Collections.unmodifiableMap(new TreeMap<>(points));
+    titrationsToConfirm = List.copyOf(titrationsToConfirm);
     concentrateBlockedBy = List.copyOf(concentrateBlockedBy);
     waterBlockedBy = List.copyOf(waterBlockedBy);
   }
@@ -92,6 +96,18 @@ public record TankStatePayload(
    * @param drawnAt when the sample was drawn, wall time
    */
   public record LastTitration(double concentrationPct, double uPct, Instant drawnAt) {}
+
+  /**
+   * A titration whose author is only a claim: until it is confirmed it only makes doses smaller.
+   *
+   * @param titration id of its request, by which it is confirmed
+   * @param author who is said to have made it
+   * @param value counted drops, or the result in %
+   * @param unit {@code drops} or {@code pct}
+   * @param drawnAt when the sample was drawn, wall time
+   */
+  public record TitrationToConfirm(
+      String titration, String author, double value, String unit, Instant drawnAt) {}
 
   /**
    * An order under way.

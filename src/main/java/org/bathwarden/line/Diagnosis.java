@@ -4,8 +4,10 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import org.jspecify.annotations.Nullable;
 
 /** Says what is wrong with the wiring of a tank, from its constants. */
 public final class Diagnosis {
@@ -72,10 +74,18 @@ public final class Diagnosis {
                     place.words(),
                     boxed(registers.getOrDefault(slot, new int[0])),
                     raw.getOrDefault(slot, new Raw.Nothing(reasonUnread(place), "")),
+                    signal(map.mapping(slot.item()).conversion(), raw.get(slot)),
                     ImageBuilder.reading(map, raw, slot, image.at()),
                     Optional.ofNullable(sourceTimes.get(slot)))));
     boolean proved = image.words().map(words -> words.provesWiring(map.tankNumber())).orElse(false);
     return new ProbeReport(image, items, map.unwired(), proved, advice(image, map, raw, windows));
+  }
+
+  private static String signal(Conversion conversion, @Nullable Raw found) {
+    String unit = conversion.input().unit();
+    return !unit.isEmpty() && found instanceof Raw.Value value
+        ? String.format(Locale.ROOT, "%.3f %s", conversion.scaled(value.number()), unit)
+        : "";
   }
 
   private static org.bathwarden.signal.Quality.Reason reasonUnread(Place place) {
@@ -104,7 +114,12 @@ public final class Diagnosis {
     check(Item.CHECK_F32, CHECK_F32, map, raw, windows, advice);
     check(Item.CHECK_U32, CHECK_U32, map, raw, windows, advice);
     map.unwired()
-        .forEach(permit -> advice.add("permit " + permit + " is not wired: a constant stands in"));
+        .forEach(
+            permit ->
+                advice.add(
+                    "permit "
+                        + permit.name().toLowerCase(Locale.ROOT).replace('_', '-')
+                        + " is not wired: a constant stands in"));
     return advice;
   }
 
@@ -121,14 +136,14 @@ public final class Diagnosis {
       for (Fit fit : window == null ? List.<Fit>of() : fits(item, window)) {
         advice.add(
             item.contractName()
-                + " would read right at address "
+                + " would read right with {register: "
                 + (register.address() + fit.shift())
-                + " in byte order "
-                + fit.order()
-                + " (now "
+                + ", "
+                + fit.order().words()
+                + "} (now register: "
                 + register.address()
                 + ", "
-                + register.order()
+                + register.order().words()
                 + ")");
       }
     }
@@ -140,7 +155,7 @@ public final class Diagnosis {
     Raw found = raw.get(Slot.of(item));
     String name = item.contractName();
     if (found instanceof Raw.Value value) {
-      double read = map.mapping(item).conversion().value(value.number());
+      double read = map.mapping(item).conversion().scaled(value.number());
       if (read == wanted) {
         return true;
       }

@@ -1,5 +1,7 @@
 package org.bathwarden.line;
 
+import java.util.Locale;
+
 /** How a number is laid down in registers or in an OPC UA variable. */
 public enum Encoding {
   /** Truth value: one register, 0 is false; OPC UA Boolean. */
@@ -25,6 +27,11 @@ public enum Encoding {
     this.registers = registers;
     this.least = least;
     this.greatest = greatest;
+  }
+
+  /** As a configuration says it. */
+  String word() {
+    return name().toLowerCase(Locale.ROOT);
   }
 
   /** Registers it takes. */

@@ -6,6 +6,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.OptionalLong;
+import org.bathwarden.signal.Input;
 import org.bathwarden.signal.Point;
 import org.bathwarden.signal.Quality;
 import org.bathwarden.signal.Reading;
@@ -68,7 +69,7 @@ public final class ImageBuilder {
     OptionalInt given = given(permit);
     return given.isPresent()
         ? Reading.good(given.getAsInt(), at)
-        : convert(raw(Slot.of(permit)), Conversion.NONE);
+        : convert(raw(Slot.of(permit)), Conversion.NONE, nowhere());
   }
 
   private Reading reading(Item item) {
@@ -77,7 +78,13 @@ public final class ImageBuilder {
     if (point.isPresent() && declaredFaulty(point.get())) {
       return Reading.bad(Quality.Reason.FAULT_DECLARED, at);
     }
-    return convert(raw(item), mapping.conversion());
+    Reading bathC = item == Item.PH ? reading(Item.TEMPERATURE_C) : nowhere();
+    return convert(raw(item), mapping.conversion(), bathC);
+  }
+
+  /** The temperature for what has none, and needs none. */
+  private Reading nowhere() {
+    return Reading.bad(Quality.Reason.NOT_WIRED, at);
   }
 
   private Raw raw(Item item) {
@@ -96,7 +103,7 @@ public final class ImageBuilder {
     return found == null ? new Raw.Nothing(Quality.Reason.ITEM_MISSING, "not read") : found;
   }
 
-  private Reading convert(Raw found, Conversion conversion) {
+  private Reading convert(Raw found, Conversion conversion, Reading bathC) {
     if (found instanceof Raw.Nothing nothing) {
       return Reading.bad(nothing.reason(), at);
     }
@@ -104,13 +111,17 @@ public final class ImageBuilder {
     if (conversion.saysNothing(value.number())) {
       return Reading.bad(Quality.Reason.NOT_A_NUMBER, at);
     }
-    double converted = conversion.value(value.number());
-    if (!conversion.inRange(converted)) {
+    Input.Meaning meaning = conversion.meaning(value.number(), bathC);
+    if (meaning.quality().grade() == Quality.Grade.BAD) {
+      return Reading.bad(meaning.quality().reason(), at);
+    }
+    if (!conversion.inRange(meaning.value())) {
       return Reading.bad(Quality.Reason.OUT_OF_RANGE, at);
     }
-    return value.uncertain()
-        ? new Reading(converted, Quality.uncertain(Quality.Reason.BAD_STATUS), at)
-        : Reading.good(converted, at);
+    return new Reading(
+        meaning.value(),
+        value.uncertain() ? Quality.uncertain(Quality.Reason.BAD_STATUS) : meaning.quality(),
+        at);
   }
 
   private boolean declaredFaulty(Point point) {
@@ -124,7 +135,7 @@ public final class ImageBuilder {
 
   /** A word of the PLC, if it was read Good and fits its type. */
   private OptionalLong word(Item item) {
-    Reading reading = convert(raw(item), map.mapping(item).conversion());
+    Reading reading = convert(raw(item), map.mapping(item).conversion(), nowhere());
     if (!reading.quality().good()) {
       return OptionalLong.empty();
     }

@@ -3,12 +3,15 @@ package org.bathwarden.line;
 import static org.bathwarden.line.Item.Area.WRITTEN;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.EnumMap;
 import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import org.bathwarden.signal.Input;
+import org.bathwarden.signal.Point;
 
 /**
  * Where every item of one tank lives. Immutable; the default maps are the contract's.
@@ -155,6 +158,7 @@ public record ItemMap(int tankNumber, Map<Item, Mapping> items, Map<Permit, Perm
     if (!mapping.conversion().valid()) {
       found.add(name + ": scale must not be 0, and low must be below high");
     }
+    check(item, mapping, mapping.conversion().input(), found);
     if (mapping.place() instanceof Place.Fixed && (item.area() == WRITTEN || proves(item))) {
       found.add(name + ": cannot be a constant");
     }
@@ -163,6 +167,22 @@ public record ItemMap(int tankNumber, Map<Item, Mapping> items, Map<Permit, Perm
         && register.table() == Place.Table.INPUT) {
       found.add(name + ": is written, so it must be a holding register");
     }
+  }
+
+  private static void check(Item item, Mapping mapping, Input input, List<String> found) {
+    if (input.equals(Input.DIRECT)) {
+      return;
+    }
+    String name = item.contractName() + ".input";
+    if (item.point().filter(input.points()::contains).isEmpty()) {
+      List<String> points =
+          Arrays.stream(Point.values()).filter(input.points()::contains).map(Point::item).toList();
+      found.add(name + ": a number in " + input.unit() + " can only be " + points);
+    }
+    if (mapping.place() instanceof Place.Fixed) {
+      found.add(name + ": a constant is the value itself and has no input");
+    }
+    input.problems().forEach(problem -> found.add(name + "." + problem));
   }
 
   private static boolean proves(Item item) {

@@ -25,8 +25,8 @@ public sealed interface Place {
           + (table == Table.INPUT ? " input register " : " holding register ")
           + address
           + " "
-          + encoding
-          + (encoding.registers() > 1 ? " " + order : "");
+          + encoding.word()
+          + (encoding.registers() > 1 && order != WordOrder.ABCD ? ", " + order.words() : "");
     }
   }
 
@@ -41,7 +41,7 @@ public sealed interface Place {
 
     @Override
     public String words() {
-      return "nsu=" + namespaceUri + ";" + identifier + " " + encoding;
+      return "nsu=" + namespaceUri + ";" + identifier + " " + encoding.word();
     }
   }
 

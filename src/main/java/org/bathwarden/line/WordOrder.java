@@ -22,6 +22,17 @@ public enum WordOrder {
     this.bytesSwapped = bytesSwapped;
   }
 
+  /** As a configuration says it, for example {@code word_order: low-first}. */
+  String words() {
+    return "word_order: "
+        + first(wordsReversed)
+        + (bytesSwapped ? ", byte_order: " + first(bytesSwapped) : "");
+  }
+
+  private static String first(boolean low) {
+    return low ? "low-first" : "high-first";
+  }
+
   /** The {@code count} registers from {@code from} on, brought into the order ABCD. */
   int[] straighten(int[] registers, int from, int count) {
     int[] straight = new int[count];

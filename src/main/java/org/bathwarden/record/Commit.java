@@ -8,9 +8,13 @@ import java.util.concurrent.TimeoutException;
 /** A round of facts on its way to the disk. */
 public final class Commit {
 
+  /** Of an empty round: there is nothing to wait for, and it tells nothing about the disk. */
+  static final Commit OF_NOTHING = new Commit(CompletableFuture.completedFuture(Durable.DURABLE));
+
   private final CompletableFuture<Durable> done;
 
-  Commit(CompletableFuture<Durable> done) {
+  /** A commit whose end {@code done} tells; it must complete normally. */
+  public Commit(CompletableFuture<Durable> done) {
     this.done = done;
   }
 

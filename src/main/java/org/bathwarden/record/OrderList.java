@@ -1,13 +1,16 @@
 package org.bathwarden.record;
 
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Order;
 import org.bathwarden.dosing.OrderState;
+import org.bathwarden.line.ReasonCode;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.TankId;
 
@@ -28,6 +31,10 @@ public final class OrderList {
    * @param deliveredMl what is booked for it, mL; 0 while it is open
    * @param state how it stands
    * @param instance the instance that made it
+   * @param preparedAt when it was made, wall time; empty if only its end is in the record
+   * @param closedAt when it was closed, wall time; empty while it is open
+   * @param wanted why it was made, in words
+   * @param reason why it ended early or was refused, in words; empty if it did not
    */
   public record Row(
       TankId tank,
@@ -36,7 +43,11 @@ public final class OrderList {
       long orderedMl,
       long deliveredMl,
       OrderState state,
-      int instance) {}
+      int instance,
+      Optional<Instant> preparedAt,
+      Optional<Instant> closedAt,
+      String wanted,
+      String reason) {}
 
   /** Takes the next event; what says nothing of orders changes nothing. */
   public void add(Fact.Event event) {
@@ -44,17 +55,40 @@ public final class OrderList {
       return;
     }
     if (dosed.event() instanceof DosingEvent.OrderPrepared prepared) {
+      Optional<Instant> at = Optional.of(prepared.at().wall());
       rows.putIfAbsent(
           new Key(prepared.tank(), prepared.order().number()),
-          row(prepared.tank(), prepared.order(), 0, OrderState.OPEN));
+          row(prepared.tank(), prepared.order(), 0, OrderState.OPEN, at, Optional.empty(), ""));
     } else if (dosed.event() instanceof DosingEvent.OrderClosed closed) {
+      Key key = new Key(closed.tank(), closed.order().number());
+      Optional<Instant> made = Optional.ofNullable(rows.get(key)).flatMap(Row::preparedAt);
       rows.put(
-          new Key(closed.tank(), closed.order().number()),
-          row(closed.tank(), closed.order(), closed.deliveredMl(), closed.state()));
+          key,
+          row(
+              closed.tank(),
+              closed.order(),
+              closed.deliveredMl(),
+              closed.state(),
+              made,
+              Optional.of(closed.at().wall()),
+              reason(closed)));
     }
   }
 
-  private static Row row(TankId tank, Order order, long deliveredMl, OrderState state) {
+  private static String reason(DosingEvent.OrderClosed closed) {
+    return closed.reason() == ReasonCode.NONE
+        ? ""
+        : closed.stoppedBy().orElse(closed.reason().words());
+  }
+
+  private static Row row(
+      TankId tank,
+      Order order,
+      long deliveredMl,
+      OrderState state,
+      Optional<Instant> preparedAt,
+      Optional<Instant> closedAt,
+      String reason) {
     return new Row(
         tank,
         order.number(),
@@ -62,7 +96,11 @@ public final class OrderList {
         order.orderedMl(),
         deliveredMl,
         state,
-        order.instance());
+        order.instance(),
+        preparedAt,
+        closedAt,
+        order.reason(),
+        reason);
   }
 
   /** All orders so far. */

@@ -15,7 +15,10 @@ import org.bathwarden.tank.TankId;
 /** The durable store as the rest of the program sees it. */
 public interface Record extends AutoCloseable {
 
-  /** Hands a round of facts to the writer: all of it becomes durable, or nothing. Never blocks. */
+  /**
+   * Hands a round of facts to the writer: all of it becomes durable, or nothing. An empty round is
+   * durable at once and does not reach the disk. Never blocks.
+   */
   Commit append(List<Fact> round);
 
   /**

@@ -44,6 +44,9 @@ public final class SqliteRecord implements Record {
 
   @Override
   public Commit append(List<Fact> round) {
+    if (round.isEmpty()) {
+      return Commit.OF_NOTHING;
+    }
     List<Store.Change> changes = new ArrayList<>(round.size());
     for (Fact fact : round) {
       // Written as JSON by the writer's thread, so that the scan does not wait for it.

@@ -71,8 +71,10 @@ final class Store implements AutoCloseable {
     FileChannel channel = null;
     try {
       Path folder = absolute.getParent();
-      if (folder != null) {
-        Files.createDirectories(folder);
+      if (folder != null && !Files.isDirectory(folder)) {
+        // A folder made here would hide a slip in the path: an empty record knows no open order.
+        throw new RecordException(
+            "record " + file + ": there is no folder " + folder + "; make it, or correct the path");
       }
       channel =
           FileChannel.open(

@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.Deque;
 import java.util.Iterator;
 import java.util.List;
+import java.util.function.LongSupplier;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.record.Commit;
 import org.bathwarden.record.Record;
@@ -20,21 +21,36 @@ final class Books {
   static final int EVENTS_KEPT_MAX = 2000;
 
   /** A round not on the disk after so long counts as a failure. */
-  private static final Duration LATE = Duration.ofSeconds(5);
+  static final Duration LATE = Duration.ofSeconds(5);
+
+  /**
+   * The same until the first round is on the disk: a process that starts on a busy machine is slow
+   * by itself, and the store was written once before the first round began.
+   */
+  static final Duration LATE_AT_START = Duration.ofSeconds(60);
 
   private final Record record;
+  private final LongSupplier nanoTime;
   private final Deque<Round> open = new ArrayDeque<>();
   private final Deque<Fact> backlog = new ArrayDeque<>();
   private long givenUp;
   private boolean healthy = true;
+  private boolean started;
+  private long startedNanos;
 
-  Books(Record record) {
+  /**
+   * Empty books.
+   *
+   * @param nanoTime the monotonic clock, ns
+   */
+  Books(Record record, LongSupplier nanoTime) {
     this.record = record;
+    this.nanoTime = nanoTime;
   }
 
   private record Round(Commit commit, List<Fact> facts, long sinceNanos) {}
 
-  /** Whether the last rounds reached the disk in time. */
+  /** Whether the last rounds that had something to store reached the disk in time. */
   boolean healthy() {
     settle();
     return healthy;
@@ -51,7 +67,9 @@ final class Books {
     backlog.clear();
     round.addAll(facts);
     Commit commit = record.append(round);
-    open.addLast(new Round(commit, round, System.nanoTime()));
+    if (!round.isEmpty()) {
+      open.addLast(new Round(commit, round, nanoTime.getAsLong()));
+    }
     return commit;
   }
 
@@ -62,6 +80,7 @@ final class Books {
       switch (round.commit().now()) {
         case DURABLE -> {
           healthy = true;
+          started();
           rounds.remove();
         }
         case FAILED -> {
@@ -73,11 +92,26 @@ final class Books {
             givenUp++;
           }
         }
-        case LATE -> late |= System.nanoTime() - round.sinceNanos() > LATE.toNanos();
+        case LATE -> late |= late(round);
       }
     }
     if (late) {
       healthy = false;
     }
+  }
+
+  private void started() {
+    if (!started) {
+      started = true;
+      startedNanos = nanoTime.getAsLong();
+    }
+  }
+
+  /** Rounds that waited behind the first one are late only from there on. */
+  private boolean late(Round round) {
+    long now = nanoTime.getAsLong();
+    return started
+        ? now - Math.max(round.sinceNanos(), startedNanos) > LATE.toNanos()
+        : now - round.sinceNanos() > LATE_AT_START.toNanos();
   }
 }

@@ -2,6 +2,8 @@ package org.bathwarden.service;
 
 import java.io.IOException;
 import java.net.InetAddress;
+import java.net.InetSocketAddress;
+import java.net.ServerSocket;
 import java.net.URI;
 import java.nio.file.Path;
 import java.security.GeneralSecurityException;
@@ -9,17 +11,16 @@ import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.function.LongSupplier;
 import org.bathwarden.alarm.AlarmChange;
-import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.alarm.AlarmDefinition;
 import org.bathwarden.alarm.AlarmSettings;
 import org.bathwarden.alarm.AlarmState;
-import org.bathwarden.alarm.Happening;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
@@ -59,8 +60,10 @@ public final class Faces implements Audience, AutoCloseable {
   private final Configuration configuration;
   private final Record record;
   private final Clock wall;
+  private final LongSupplier nanoTime;
   private final Metrics metrics = new Metrics();
   private final Map<String, TankStatePayload> tanks = new ConcurrentHashMap<>();
+  private final AlarmBoard alarms;
   private final Map<String, Instant> shownAt = new ConcurrentHashMap<>();
   private final Map<String, RoundSeen> rounds = new ConcurrentHashMap<>();
   private volatile Optional<MqttFace> mqtt = Optional.empty();
@@ -70,11 +73,22 @@ public final class Faces implements Audience, AutoCloseable {
 
   /** Faces that collect, but show nothing yet. */
   public Faces(Configuration configuration, Record record, Clock wall) {
+    this(configuration, record, wall, System::nanoTime);
+  }
+
+  /**
+   * The same on a monotonic clock of one's own.
+   *
+   * @param nanoTime ns
+   */
+  Faces(Configuration configuration, Record record, Clock wall, LongSupplier nanoTime) {
     this.configuration = configuration;
     this.record = record;
     this.wall = wall;
+    this.alarms = new AlarmBoard(metrics);
+    this.nanoTime = nanoTime;
     metrics.watch(
-        "bathwarden.outbox.depth",
+        "outbox.depth",
         "events that no broker has acknowledged",
         () -> record.unpublishedCount().isPresent() ? record.unpublishedCount().getAsLong() : -1);
   }
@@ -130,10 +144,36 @@ public final class Faces implements Audience, AutoCloseable {
                 service::mode,
                 (request, reason) -> LOG.info("MQTT request {} refused: {}", request, reason),
                 wall));
+    metrics.watch(
+        "mqtt.connected",
+        "1 while connected to the broker, else 0",
+        () -> face.health().connected() ? 1 : 0);
     mqtt = Optional.of(face);
     tanks.values().forEach(face::offerTankState);
+    alarms.showOn(face::offerAlarmState);
     face.start();
     LOG.info("MQTT to {}", settings.uri());
+  }
+
+  /**
+   * Finds out early whether the HTTP face will be able to listen, before any line is touched.
+   *
+   * @throws IOException if not, in the words of the configuration
+   */
+  public static void requireFreePort(Configuration.Health health) throws IOException {
+    try (ServerSocket probe = new ServerSocket()) {
+      probe.setReuseAddress(true);
+      probe.bind(new InetSocketAddress(health.bind(), health.port()));
+    } catch (IOException e) {
+      throw new IOException(
+          String.format(
+              Locale.ROOT,
+              "health.port: cannot listen on %s:%d (%s); stop what uses it, or set another port",
+              health.bind(),
+              health.port(),
+              e.getMessage()),
+          e);
+    }
   }
 
   /** Port of the HTTP face, once started. */
@@ -164,7 +204,13 @@ public final class Faces implements Audience, AutoCloseable {
         metrics.dosed(state.tank(), closed.order().product().word(), closed.deliveredMl() / 1000.0);
       }
     }
-    alarms(state.tank(), passed.result().after().alarm(), passed.result().alarms(), stored);
+    alarms.changed(
+        passed.result().after().alarm(),
+        passed.tank().sheet().alarm(),
+        AlarmDefinition.Scope.TANK,
+        passed.result().alarms(),
+        stored,
+        passed.now());
     Instant due = shownAt.getOrDefault(state.tank(), Instant.MIN);
     boolean show = events || !passed.now().wall().isBefore(due);
     if (mqtt.isPresent()) {
@@ -180,55 +226,45 @@ public final class Faces implements Audience, AutoCloseable {
 
   @Override
   public void watched(AlarmState state, List<AlarmChange> changes, boolean stored, Now now) {
-    alarms(state.tank().name(), state, changes, stored);
+    boolean site = state.tank().equals(Site.ALARM_NAME);
+    alarms.changed(
+        state,
+        AlarmSettings.defaults(),
+        site ? AlarmDefinition.Scope.SITE : AlarmDefinition.Scope.LINE,
+        changes,
+        stored,
+        now);
     if (!changes.isEmpty()) {
       mqtt.ifPresent(MqttFace::eventsAppended);
     }
   }
 
-  private void alarms(String tank, AlarmState state, List<AlarmChange> changes, boolean stored) {
-    for (AlarmChange change : changes) {
-      if (change.what() == Happening.ACTIVATED) {
-        metrics.alarmActivated(tank, change.priority().name().toLowerCase(Locale.ROOT));
-      }
-      mqtt.ifPresent(face -> face.offerAlarmState(Showing.alarm(change, stored)));
-    }
-    if (!changes.isEmpty()) {
-      Map<String, Integer> annunciated = new HashMap<>();
-      for (AlarmKey key : state.annunciated()) {
-        String priority =
-            state
-                .status(key)
-                .map(s -> s.priority())
-                .orElse(AlarmSettings.defaults().of(key).priority())
-                .name()
-                .toLowerCase(Locale.ROOT);
-        annunciated.merge(priority, 1, Integer::sum);
-      }
-      for (String priority : List.of("high", "medium", "low")) {
-        metrics.alarms(tank, priority, annunciated.getOrDefault(priority, 0));
-      }
-    }
-  }
-
   @Override
   public void roundEnded(RoundReport report) {
-    rounds.put(report.connection(), new RoundSeen(report, System.nanoTime()));
+    rounds.put(report.connection(), new RoundSeen(report, nanoTime.getAsLong()));
     metrics.scan(Duration.ofNanos(report.durationNanos()), report.overruns() > 0);
+    metrics.link(report.connection(), report.linkUp());
   }
 
-  private Health health() {
+  /** How it is doing now. */
+  Health health() {
     List<Health.Check> checks = new ArrayList<>();
     boolean live = true;
     for (Configuration.Line line : configuration.lines()) {
       Optional<RoundReport> seen =
           Optional.ofNullable(rounds.get(line.name()))
-              .filter(round -> System.nanoTime() - round.endedNanos() < SCAN_STANDS.toNanos())
+              .filter(round -> nanoTime.getAsLong() - round.endedNanos() < SCAN_STANDS.toNanos())
               .map(RoundSeen::report);
-      live &= seen.isPresent();
       boolean up = seen.map(RoundReport::linkUp).orElse(false);
       String text = seen.isEmpty() ? "the scan stands still" : up ? "connected" : "not connected";
       checks.add(new Health.Check("line " + line.name(), up, text));
+      int failed = seen.map(RoundReport::failedPasses).orElse(0);
+      live &= seen.isPresent() && failed == 0;
+      if (failed > 0) {
+        checks.add(
+            new Health.Check(
+                "tanks of " + line.name(), false, failed + " end in an error: look at the log"));
+      }
       seen.ifPresent(
           report ->
               checks.add(

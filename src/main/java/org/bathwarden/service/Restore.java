@@ -7,13 +7,12 @@ import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.CatchUp;
 import org.bathwarden.cycle.Logbook;
-import org.bathwarden.cycle.ResponseWatch;
 import org.bathwarden.cycle.StateSnapshot;
 import org.bathwarden.cycle.TankState;
+import org.bathwarden.cycle.Watches;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.estimate.EstimateState;
 import org.bathwarden.estimate.Estimator;
-import org.bathwarden.estimate.LossWatch;
 import org.bathwarden.line.TankImage;
 import org.bathwarden.record.Record;
 import org.bathwarden.record.RecordException;
@@ -55,8 +54,7 @@ final class Restore {
     return new TankState(
         signal,
         estimate(tank, loaded),
-        LossWatch.START,
-        state.map(StateSnapshot::response).orElse(ResponseWatch.START),
+        state.map(s -> s.watches().restarted()).orElse(Watches.START),
         dosing,
         state.map(StateSnapshot::alarm).orElse(AlarmState.initial(tank.id())),
         state.map(StateSnapshot::logbook).orElse(Logbook.EMPTY),

@@ -10,6 +10,7 @@ import java.util.concurrent.TimeUnit;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.face.Request;
+import org.bathwarden.line.Repeats;
 import org.bathwarden.record.Record;
 import org.bathwarden.record.RecordException;
 import org.bathwarden.tank.Mode;
@@ -29,7 +30,11 @@ public final class Service implements AutoCloseable {
   /** How long leaving command may take at a stop before the heartbeat ends by itself. */
   private static final Duration LEAVING_MAX = Duration.ofSeconds(45);
 
+  /** How long a stop waits for the record. */
+  private static final Duration STORED_WITHIN = Duration.ofSeconds(5);
+
   private final Site site;
+  private final Record record;
   private final List<Connection> connections = new ArrayList<>();
   private final List<Duration> periods = new ArrayList<>();
   private final List<Thread> threads = new ArrayList<>();
@@ -54,6 +59,7 @@ public final class Service implements AutoCloseable {
       Now start,
       Optional<Duration> patience)
       throws RecordException, IOException {
+    this.record = record;
     Restore restore = new Restore(record, start);
     this.site = new Site(audience, restore.alarms(Site.ALARM_NAME));
     for (Configuration.Line line : configuration.lines()) {
@@ -71,7 +77,7 @@ public final class Service implements AutoCloseable {
               tanks,
               new Watch(lineAlarms),
               site,
-              new Books(record),
+              new Books(record, System::nanoTime),
               start));
       connections.add(connection);
       periods.add(line.scan());
@@ -87,12 +93,17 @@ public final class Service implements AutoCloseable {
     }
   }
 
-  /** Starts a scan thread for each connection. */
-  public void start(SteadyClock clock) {
+  /**
+   * Starts a scan thread for each connection.
+   *
+   * @param dead told of a scan thread that ends in an error; the process must not go on without it
+   */
+  public void start(SteadyClock clock, Thread.UncaughtExceptionHandler dead) {
     for (int i = 0; i < connections.size(); i++) {
       ScanLoop loop = site.loops().get(i);
       WallPace pace = new WallPace(clock, periods.get(i));
       Thread thread = new Thread(() -> run(loop, pace), "scan-" + connections.get(i).name());
+      thread.setUncaughtExceptionHandler(dead);
       paces.add(pace);
       threads.add(thread);
       thread.start();
@@ -100,9 +111,10 @@ public final class Service implements AutoCloseable {
   }
 
   private void run(ScanLoop loop, WallPace pace) {
+    Repeats errors = new Repeats();
     boolean first = true;
     for (Optional<Now> now = pace.awaitNext(); now.isPresent(); now = pace.awaitNext()) {
-      round(loop, now.get(), pace);
+      round(loop, now.get(), pace, errors);
       if (first) {
         firstRounds.countDown();
         first = false;
@@ -113,12 +125,18 @@ public final class Service implements AutoCloseable {
     }
   }
 
-  /** A round that ends in an error writes no more heartbeats; the next one begins all the same. */
-  private void round(ScanLoop loop, Now now, WallPace pace) {
+  /**
+   * A round that ends in an exception writes no more heartbeats; the next one begins all the same.
+   * An {@link Error} is let through: nothing is known of the process any more.
+   */
+  private void round(ScanLoop loop, Now now, WallPace pace, Repeats errors) {
     try {
       loop.round(now, pace.overruns(), pace.missed(), stopping);
+      errors.recovered().ifPresent(text -> LOG.info("{}: {}", loop.line().name(), text));
     } catch (RuntimeException e) {
-      LOG.error("line {}: a round ended in an error", loop.line().name(), e);
+      errors
+          .failed("a round ended in an error: " + e)
+          .ifPresent(text -> LOG.error("{}: {}", loop.line().name(), text, e));
     }
   }
 
@@ -175,6 +193,8 @@ public final class Service implements AutoCloseable {
     if (!atRest()) {
       LOG.warn("an order is still open; it is settled at the next start");
     }
+    // What the last rounds said is on the disk before faces tell it and the record is closed.
+    record.append(List.of()).await(System.nanoTime() + STORED_WITHIN.toNanos());
     connections.forEach(Connection::close);
   }
 

@@ -7,7 +7,10 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
-import org.bathwarden.alarm.AlarmChange;
+import org.bathwarden.alarm.AlarmDefinition;
+import org.bathwarden.alarm.AlarmLife;
+import org.bathwarden.alarm.AlarmState;
+import org.bathwarden.alarm.AlarmStatus;
 import org.bathwarden.cycle.PassResult;
 import org.bathwarden.cycle.Sheet;
 import org.bathwarden.dosing.Cause;
@@ -47,13 +50,32 @@ final class Showing {
         estimate(view.estimate()),
         points(view, now),
         lastTitration(result, wallAhead),
-        titrated.map(at -> at.plus(sheet.dosing().limits().titrationInterval())),
+        toConfirm(result, wallAhead),
+        titrationDue(sheet, titrated, now),
         Optional.empty(),
         blocked(view, Product.CONCENTRATE),
         blocked(view, Product.WATER),
         order(dosing),
         proposal(dosing),
-        view.decision().reason());
+        advice(sheet, titrated, view));
+  }
+
+  /** A bath that was never titrated is due now. */
+  private static Optional<Instant> titrationDue(Sheet sheet, Optional<Instant> titrated, Now now) {
+    return sheet.tank().chemistry().titrated()
+        ? Optional.of(
+            titrated
+                .map(at -> at.plus(sheet.dosing().limits().titrationInterval()))
+                .orElse(now.wall()))
+        : Optional.empty();
+  }
+
+  private static String advice(Sheet sheet, Optional<Instant> titrated, PassResult.View view) {
+    boolean first = titrated.isEmpty() && sheet.tank().chemistry().titrated();
+    String reason = view.decision().reason();
+    return first
+        ? "the first titration is needed: concentrate is held until one is accepted; " + reason
+        : reason;
   }
 
   private static Optional<TankStatePayload.Estimate> estimate(Estimate e) {
@@ -91,13 +113,27 @@ final class Showing {
     var verdicts = result.after().estimate().verdicts();
     for (int i = verdicts.size() - 1; i >= 0; i--) {
       var verdict = verdicts.get(i);
-      if (verdict.verdict().accepted()) {
+      if (verdict.verdict().accepted() && verdict.vouched()) {
         return Optional.of(
             new TankStatePayload.LastTitration(
                 verdict.resultPct(), verdict.uPct(), verdict.sampleAt().plus(wallAhead)));
       }
     }
     return Optional.empty();
+  }
+
+  private static List<TankStatePayload.TitrationToConfirm> toConfirm(
+      PassResult result, Duration wallAhead) {
+    return result.after().estimate().waiting().stream()
+        .map(
+            claim ->
+                new TankStatePayload.TitrationToConfirm(
+                    claim.stamp().id(),
+                    claim.stamp().author(),
+                    claim.value(),
+                    word(claim.unit()),
+                    claim.stamp().happenedAt().plus(wallAhead)))
+        .toList();
   }
 
   private static List<String> blocked(PassResult.View view, Product product) {
@@ -152,23 +188,31 @@ final class Showing {
                         .plus(ASKED_AFTER)));
   }
 
-  static AlarmPayload alarm(AlarmChange change, boolean stored) {
+  /**
+   * Where an alarm stands, also one that never moved.
+   *
+   * @param stored whether the record has the event that led there
+   */
+  static AlarmPayload alarm(AlarmState state, AlarmDefinition definition, boolean stored, Now now) {
+    String key = definition.key().key();
+    Optional<AlarmStatus> status = state.status(definition.key()).filter(s -> s.sequence() > 0);
+    AlarmLife life = status.map(AlarmStatus::life).orElse(AlarmLife.NORMAL);
     return new AlarmPayload(
-        change.tank().name(),
-        change.definition().key().key(),
-        change.definition().title(),
-        word(change.to()),
-        change.to().annunciated(),
-        word(change.priority()),
-        change.at().wall(),
-        Optional.empty(),
-        change.eventId(),
-        change.value(),
-        change.evidence(),
-        change.definition().consequence(),
-        change.definition().responseAlone(),
-        change.definition().responseWithHelp(),
-        change.definition().respondWithin().toSeconds(),
+        state.tank().name(),
+        key,
+        definition.title(),
+        word(life),
+        life.annunciated(),
+        word(status.map(AlarmStatus::priority).orElse(definition.priority())),
+        status.map(s -> s.since().wall()).orElse(now.wall()),
+        status.flatMap(AlarmStatus::shelvedUntil).map(at -> at.plus(SteadyClock.offset(now))),
+        status.map(s -> state.tank().name() + "/" + key + "/" + s.sequence()).orElse(""),
+        status.map(AlarmStatus::value).orElse(""),
+        status.map(AlarmStatus::evidence).orElse(""),
+        definition.consequence(),
+        definition.responseAlone(),
+        definition.responseWithHelp(),
+        definition.respondWithin().toSeconds(),
         stored);
   }
 

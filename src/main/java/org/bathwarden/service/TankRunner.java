@@ -18,8 +18,10 @@ import org.bathwarden.cycle.TankState;
 import org.bathwarden.dosing.Surroundings;
 import org.bathwarden.face.Request;
 import org.bathwarden.line.Deadline;
+import org.bathwarden.line.Repeats;
 import org.bathwarden.line.TankImage;
 import org.bathwarden.line.WriteOutcome;
+import org.bathwarden.line.WriteResult;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Stamp;
@@ -43,8 +45,9 @@ public final class TankRunner {
   private final BlockingQueue<Request> requests = new ArrayBlockingQueue<>(REQUESTS_WAITING_MAX);
   private volatile TankState state;
   private List<WriteOutcome> written = List.of();
+  private final Repeats passErrors = new Repeats();
+  private final Repeats writeErrors = new Repeats();
   private boolean failed;
-  private long failures;
 
   TankRunner(Sheet sheet, TankState state, Connection connection) {
     this.sheet = sheet;
@@ -66,6 +69,7 @@ public final class TankRunner {
     return state;
   }
 
+  /** Whether its last pass, or what that wanted written, ended in an error. */
   boolean failed() {
     return failed;
   }
@@ -97,29 +101,50 @@ public final class TankRunner {
       PassResult result = Pass.run(sheet, state, input);
       state = result.after();
       failed = false;
+      passErrors.recovered().ifPresent(text -> LOG.info("tank {}: {}", id(), text));
       return Optional.of(new Passed(this, result, taken, now));
     } catch (RuntimeException e) {
-      failed = true;
       written = List.of();
-      if (failures++ == 0) {
-        LOG.error("tank {}: a pass failed; its heartbeat stops", id(), e);
-      }
+      failed(passErrors, "a pass failed; its heartbeat stops", e);
       taken.forEach(
           request -> request.answerer().answer(false, "the pass failed; look at the log"));
       return Optional.empty();
     }
   }
 
-  /** Writes what the pass wants; without durable facts nothing that needs them. */
-  void write(PassResult result, boolean durable, boolean stopping, Deadline by) {
-    var dosing = result.after().dosing();
-    hands.follow(dosing.mode(), dosing.leaving() || (stopping && dosing.mode() == Mode.COMMAND));
-    written = hands.carryOut(result.writes(), durable, by);
+  private void failed(Repeats errors, String what, RuntimeException e) {
+    failed = true;
+    errors.failed(what + ": " + e).ifPresent(text -> LOG.error("tank {}: {}", id(), text, e));
+  }
+
+  /**
+   * Writes what the pass wants; without durable facts nothing that needs them. False if it ended in
+   * an error: of what was to be written nothing is known then.
+   */
+  boolean write(PassResult result, boolean durable, boolean stopping, Deadline by) {
+    try {
+      var dosing = result.after().dosing();
+      hands.follow(dosing.mode(), dosing.leaving() || (stopping && dosing.mode() == Mode.COMMAND));
+      written = hands.carryOut(result.writes(), durable, by);
+      writeErrors.recovered().ifPresent(text -> LOG.info("tank {}: {}", id(), text));
+      return true;
+    } catch (RuntimeException e) {
+      written =
+          result.writes().stream()
+              .map(write -> new WriteOutcome(write, WriteResult.UNKNOWN))
+              .toList();
+      failed(writeErrors, "writing failed", e);
+      return false;
+    }
   }
 
   /** After a failed pass: abandons what may run; the heartbeat is not written. */
   void failOff(Deadline by) {
-    state.dosing().book().open().ifPresent(open -> hands.failOff(open.order().number(), by));
+    try {
+      state.dosing().book().open().ifPresent(open -> hands.failOff(open.order().number(), by));
+    } catch (RuntimeException e) {
+      failed(writeErrors, "the order could not be abandoned; the PLC stops it", e);
+    }
   }
 
   /** Tells those who asked what became of their requests. */
@@ -137,7 +162,10 @@ public final class TankRunner {
           .answerer()
           .answer(
               reason.isEmpty(),
-              reason.orElse(stored ? "taken" : "taken, but the record could not store it yet"));
+              reason.orElseGet(
+                  () ->
+                      Answers.taken(request.entry(), passed.tank().sheet(), passed.result())
+                          + (stored ? "" : ", but the record could not store it yet")));
     }
   }
 

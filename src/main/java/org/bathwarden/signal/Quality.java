@@ -59,6 +59,24 @@ public record Quality(Grade grade, Reason reason) {
     /** It changes faster than the process can. */
     RATE,
     /** It does not move although it should. */
-    FROZEN
+    FROZEN,
+    /** A current at or below 3.6 mA: the instrument reports its failure, or the wire is broken. */
+    FAILURE_LOW,
+    /** A current at or above 21 mA: the instrument reports its failure, or the wire is shorted. */
+    FAILURE_HIGH,
+    /** A current between measurement and failure, which says nothing. */
+    BETWEEN_BANDS,
+    /**
+     * A current just outside 4 to 20 mA, at the low end of the range: the value is this or less.
+     */
+    SATURATED_LOW,
+    /** The same at the high end of the range: the value is this or more. */
+    SATURATED_HIGH,
+    /** A resistance below what the sensor can have. */
+    SHORT_CIRCUIT,
+    /** A resistance above what the sensor can have. */
+    OPEN_CIRCUIT,
+    /** It needs the bath's temperature, which is bad or uncertain. */
+    NO_TEMPERATURE
   }
 }

@@ -31,6 +31,13 @@ public sealed interface Entry {
   }
 
   /**
+   * A person at the controller stands for a titration that came over MQTT. Never over MQTT.
+   *
+   * @param titration id of that titration's entry
+   */
+  record TitrationConfirmed(Stamp stamp, String titration) implements Entry {}
+
+  /**
    * Something was poured by hand, or dosed at the panel.
    *
    * @param product what
@@ -106,6 +113,18 @@ public sealed interface Entry {
    * @param role role of the person
    */
   record TripReset(Stamp stamp, String interlock, Role role) implements Entry {}
+
+  /**
+   * An interlock is bypassed for a while, or, with a zero duration, its bypass is ended. Never over
+   * MQTT.
+   *
+   * @param interlock key of the interlock
+   * @param role role of the person
+   * @param reason why
+   * @param duration how long, at most a shift
+   */
+  record Bypass(Stamp stamp, String interlock, Role role, String reason, Duration duration)
+      implements Entry {}
 
   /** An engineer accepts what the PLC shows as the new basis of the order book. Never over MQTT. */
   record Resynchronise(Stamp stamp) implements Entry {}

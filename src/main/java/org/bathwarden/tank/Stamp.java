@@ -25,4 +25,14 @@ public record Stamp(
     /** From a file given on the command line (traces and rehearsals). */
     FILE
   }
+
+  /** Whether someone with access to the controller stands for it; over MQTT nobody does. */
+  public boolean vouched() {
+    return channel != Channel.MQTT;
+  }
+
+  /** The same told by {@code confirmer}, who stands for it from now on. */
+  public Stamp vouchedBy(Stamp confirmer) {
+    return new Stamp(id, tank, confirmer.author, confirmer.channel, enteredAt, happenedAt);
+  }
 }

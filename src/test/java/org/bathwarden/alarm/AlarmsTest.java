@@ -210,6 +210,21 @@ class AlarmsTest {
   }
 
   @Test
+  void an_alarm_whose_cause_went_away_calls_with_its_value_and_evidence() {
+    AlarmCondition lost =
+        AlarmCondition.of(AlarmKey.COMMAND_LOST, true, "not commanding", "memory lost");
+    bench.causesElsewhere = Set.of(AlarmKey.LINE_LOST);
+    bench.later(ofSeconds(1)).pass(lost);
+    assertEquals(AlarmLife.SUPPRESSED_BY_DESIGN, bench.state.life(AlarmKey.COMMAND_LOST));
+    bench.causesElsewhere = Set.of();
+    bench.later(ofSeconds(1)).pass(lost);
+    AlarmChange call = bench.changes.get(bench.changes.size() - 1);
+    assertEquals(AlarmLife.UNACKNOWLEDGED, call.to());
+    assertEquals("not commanding", call.value());
+    assertEquals("memory lost", call.evidence());
+  }
+
+  @Test
   void out_of_service_needs_the_console_and_does_not_end_by_itself() {
     bench.pass(on(PLAIN));
     AlarmStep.Answer refused = bench.enter(bench.service(PLAIN, true, Stamp.Channel.MQTT));

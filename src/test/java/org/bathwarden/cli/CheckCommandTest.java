@@ -87,7 +87,10 @@ class CheckCommandTest {
     assertEquals("propose", tank.get("mode").asText());
     assertEquals("remote", tank.get("not_wired").get(0).asText());
     assertEquals(58.832, tank.get("hours_of_authority").asDouble(), 1e-9);
-    assertEquals("no limit", tank.get("limits").get("water").get("since_titration_l").asText());
+    JsonNode water = tank.get("limits").get("water");
+    assertTrue(
+        water.has("since_titration_l") && water.get("since_titration_l").isNull(), "no limit");
+    assertTrue(water.get("portion_l").isNumber());
     assertEquals("warning", json().get("problems").get(0).get("severity").asText());
     assertFalse(tank.has("live"));
   }
@@ -157,6 +160,115 @@ class CheckCommandTest {
     }
   }
 
+  /** Sources: 123.24 ohm are 60 °C (table of IEC 60751); 3.5 mA is a failure (NAMUR NE 43). */
+  @Test
+  void liveShowsTheRawNumberTheSignalAndWhatItMeans() throws IOException {
+    change(
+        "    number: 1\n",
+        "    number: 1\n    points: {"
+            + "temperature_c: {scale: 1.0e-9, offset: 123.24, input: {pt100: {lead_ohm: 0}}},"
+            + " level_l: {scale: 1.0e-9, offset: 3.5, input: {current: {at_4_ma: 0, at_20_ma: 9}}}}\n");
+    try (Simulation simulation =
+        Simulation.open(Scenario.bundled("demo"), 7, SimulatedLine.Options.onLoopback())) {
+      reach(simulation.line());
+      simulation.runScaled(2);
+      assertEquals(1, check("--live", "--json"), "a level that has failed");
+    }
+    assertEquals(
+        "degrease-1 level_l failure-low", json().get("live").get("bad").get(0).asText(), "only");
+    assertEquals(1, json().get("live").get("bad").size());
+    Map<String, JsonNode> points = new HashMap<>();
+    json()
+        .get("tanks")
+        .get(0)
+        .get("live")
+        .get("points")
+        .forEach(point -> points.put(point.get("point").asText(), point));
+    JsonNode temperature = points.get("temperature_c");
+    assertTrue(temperature.get("raw").isNumber());
+    assertEquals("123.240 ohm", temperature.get("signal").asText());
+    assertEquals(60, temperature.get("value").asDouble(), 0.0135);
+    assertEquals("good", temperature.get("quality").asText());
+    JsonNode level = points.get("level_l");
+    assertTrue(level.get("raw").asDouble() > 100, "litres of the simulated tank");
+    assertEquals("3.500 mA", level.get("signal").asText());
+    assertEquals("none", level.get("value").asText());
+    assertEquals("bad (failure-low)", level.get("quality").asText());
+    assertEquals("", points.get("conductivity_ms_cm").get("signal").asText());
+  }
+
+  private String live(int code) throws IOException {
+    try (Simulation simulation =
+        Simulation.open(Scenario.bundled("demo"), 7, SimulatedLine.Options.onLoopback())) {
+      reach(simulation.line());
+      simulation.runScaled(2);
+      assertEquals(code, check("--live"), out.toString());
+    }
+    return out.toString();
+  }
+
+  private static String row(String table, String point) {
+    return table
+        .lines()
+        .map(String::strip)
+        .filter(line -> line.startsWith(point + " "))
+        .findFirst()
+        .orElseThrow(() -> new AssertionError(table));
+  }
+
+  @Test
+  void theTableIsReadable() throws IOException {
+    String table = live(0);
+    assertTrue(table.contains("ready: wiring of 3 of 3 tanks proved, 0 points bad"), table);
+    // 16909060 is the contract's check_u32, 12345.678 its check_f32 (line contract).
+    assertTrue(row(table, "check_u32").matches("check_u32 +16909060 +good .*"), table);
+    assertTrue(row(table, "check_f32").matches("check_f32 +12345\\.68 +good .*"), table);
+    assertTrue(row(table, "check_f32").endsWith("unit 1 input register 39 f32"), table);
+    assertTrue(row(table, "level_l").matches("level_l +[0-9]{3}\\.[0-9] L +good .*"), table);
+    assertTrue(row(table, "temperature_c").matches("temperature_c +[0-9.]{5} °C +good .*"), table);
+    assertTrue(row(table, "permits").endsWith("; all given"), table);
+    assertTrue(row(table, "faults").endsWith("; none"), table);
+    assertTrue(row(table, "order_state").endsWith("; none yet"), table);
+  }
+
+  /** Register 9100 of the simulated line does not exist. */
+  @Test
+  void aPointThatIsNotThereIsCountedAndTheCommandFails() throws IOException {
+    change("    number: 1\n", "    number: 1\n    points: {ph: {register: 9100}}\n");
+    String table = live(1);
+    assertTrue(row(table, "ph").contains("bad (item-missing)"), table);
+    assertTrue(table.contains("1 point bad (degrease-1 ph item-missing)"), table);
+    assertTrue(table.contains("not ready: wiring of 3 of 3"), table);
+  }
+
+  /** The conductivity's registers as a 16 bit number are some ten thousands. */
+  @Test
+  void nonsenseIsOutOfRangeAndTheCommandFails() throws IOException {
+    change("    number: 1\n", "    number: 1\n    points: {conductivity_ms_cm: {type: u16}}\n");
+    String table = live(1);
+    assertTrue(row(table, "conductivity_ms_cm").contains("bad (out-of-range)"), table);
+    assertTrue(table.contains("1 point bad (degrease-1 conductivity_ms_cm out-of-range)"), table);
+  }
+
+  /** What an address reads at which nothing lies. */
+  @Test
+  void aMeasurementOfNothingIsDoubtful() throws IOException {
+    change("    number: 1\n", "    number: 1\n    points: {conductivity_ms_cm: {scale: 1.0e-9}}\n");
+    String table = live(0);
+    assertTrue(table.contains("1 point doubtful (degrease-1 conductivity_ms_cm reads 0)"), table);
+    assertTrue(table.contains("advice: conductivity_ms_cm reads 0: does it lie at unit 1"), table);
+  }
+
+  @Test
+  void anUnknownHostIsSaidOnceAndNoRowsOfIt() throws IOException {
+    change("host: 127.0.0.1", "host: plc.harbour.invalid");
+    change("127.0.0.1:4840", "127.0.0.1:1");
+    assertEquals(1, check("--live", "--wait", "100ms"), out.toString());
+    assertTrue(out.toString().contains("plc.harbour.invalid:1502: no such host is known"));
+    assertFalse(out.toString().contains("level_l"), out.toString());
+    assertTrue(out.toString().contains("not ready: wiring of 0 of 3 tanks proved"));
+  }
+
   @Test
   void aWrongWordOrderIsNotProvedAndThereIsAdvice() throws IOException {
     change("    number: 1\n", "    number: 1\n    points: {check_f32: {word_order: low-first}}\n");
@@ -168,7 +280,12 @@ class CheckCommandTest {
     }
     assertTrue(out.toString().contains("link up; wiring proved: false"), out.toString());
     assertTrue(out.toString().contains("link up; wiring proved: true"), out.toString());
-    assertTrue(out.toString().contains("advice: "), out.toString());
+    assertTrue(
+        out.toString()
+            .contains(
+                "advice: check_f32 would read right with {register: 39, word_order: high-first}"
+                    + " (now register: 39, word_order: low-first)"),
+        out.toString());
   }
 
   @Test

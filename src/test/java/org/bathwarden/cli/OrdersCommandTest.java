@@ -13,6 +13,7 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
@@ -62,7 +63,14 @@ class OrdersCommandTest {
   private static Fact closed(String tank, Order order, OrderState state, long deliveredMl) {
     return new Fact.Dosed(
         new DosingEvent.OrderClosed(
-            new TankId(tank), NOW, order, state, deliveredMl, ReasonCode.NONE, Double.NaN));
+            new TankId(tank),
+            NOW,
+            order,
+            state,
+            deliveredMl,
+            state == OrderState.STOPPED ? ReasonCode.ABANDONED : ReasonCode.NONE,
+            state == OrderState.STOPPED ? Optional.of("level unsettled") : Optional.empty(),
+            Double.NaN));
   }
 
   private void store(SqliteRecord record, List<Fact> facts) {
@@ -124,8 +132,28 @@ class OrdersCommandTest {
     assertEquals(6, rows.size());
     assertEquals(
         "{\"tank\":\"a\",\"order_number\":12,\"kind\":\"water\",\"ordered_ml\":16000,"
-            + "\"delivered_ml\":420,\"state\":\"stopped\",\"instance\":4}",
+            + "\"delivered_ml\":420,\"state\":\"stopped\",\"instance\":4,"
+            + "\"reason\":\"level unsettled\",\"prepared_at\":\"2026-03-02T06:00:00Z\","
+            + "\"closed_at\":\"2026-03-02T06:00:00Z\","
+            + "\"because\":\"below target, \\\"by\\\" 0.4 %\"}",
         rows.get(1).toString());
+    assertEquals("", rows.get(5).get("closed_at").asText(), "still open");
+  }
+
+  @Test
+  void theLongListSaysWhenAndWhy() throws Exception {
+    try (SqliteRecord record = SqliteRecord.open(folder.resolve("yard.db"))) {
+      store(record, facts());
+    }
+    assertEquals(0, orders("--long"), err.toString());
+    List<String> lines = out.toString().lines().toList();
+    assertEquals(
+        "tank,order_number,kind,ordered_ml,delivered_ml,state,instance,reason,prepared_at,closed_at,because",
+        lines.get(0));
+    assertEquals(
+        "a,12,water,16000,420,stopped,4,level unsettled,2026-03-02T06:00:00Z,2026-03-02T06:00:00Z,"
+            + "\"below target, \"\"by\"\" 0.4 %\"",
+        lines.get(2));
   }
 
   @Test

@@ -26,6 +26,9 @@ import org.bathwarden.line.PermitPlace;
 import org.bathwarden.line.Place;
 import org.bathwarden.line.WordOrder;
 import org.bathwarden.line.opcua.OpcUaSettings;
+import org.bathwarden.signal.CurrentInput;
+import org.bathwarden.signal.PhElectrodeInput;
+import org.bathwarden.signal.Pt100Input;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Supply;
@@ -59,7 +62,7 @@ class ConfigReaderTest {
     assertTrue(read.mqtt().isEmpty());
     assertEquals(folder.resolve("yard.db"), read.record());
     assertEquals(Duration.ofSeconds(1), read.lines().get(0).scan());
-    assertEquals(ItemMap.modbusDefault(1), tank().items());
+    assertEquals(plausible(ItemMap.modbusDefault(1)), tank().items());
     assertEquals(Mode.COMMAND, tank().sheet().dosing().mode());
     assertEquals(
         DosingLimits.defaults(
@@ -67,6 +70,27 @@ class ConfigReaderTest {
             tank().sheet().dosing().limits().concentrateMeter(),
             tank().sheet().dosing().limits().waterMeter()),
         tank().sheet().dosing().limits());
+  }
+
+  /** The same with what a bath of these tanks, at most 900 L, can show at all: judgement. */
+  private static ItemMap plausible(ItemMap standard) {
+    Map<Item, double[]> ranges =
+        Map.of(
+            Item.LEVEL_L, new double[] {-45, 1080},
+            Item.TEMPERATURE_C, new double[] {-10, 120},
+            Item.CONDUCTIVITY_MS_CM, new double[] {0, 500},
+            Item.PH, new double[] {0, 14});
+    ItemMap map = standard;
+    for (Map.Entry<Item, double[]> range : ranges.entrySet()) {
+      Mapping mapping = map.mapping(range.getKey());
+      map =
+          map.with(
+              range.getKey(),
+              new Mapping(
+                  mapping.place(),
+                  mapping.conversion().within(range.getValue()[0], range.getValue()[1])));
+    }
+    return map;
   }
 
   @Test
@@ -80,18 +104,47 @@ class ConfigReaderTest {
             Conversion.linear(0.01, -1).withSentinel(-32768).within(0, 200)),
         tank().items().mapping(Item.CONDUCTIVITY_MS_CM));
     assertEquals(
-        ItemMap.modbusDefault(1).mapping(Item.PH), tank().items().mapping(Item.PH), "others stay");
+        plausible(ItemMap.modbusDefault(1)).mapping(Item.PH),
+        tank().items().mapping(Item.PH),
+        "others stay");
+  }
+
+  @Test
+  void aPointCanArriveAsCurrentResistanceOrVoltage() throws Exception {
+    yard.tank(
+        "points: {level_l: {scale: 0.001, input: {current: {at_4_ma: 0, at_20_ma: 1000}}},"
+            + " temperature_c: {range: [0, 100], input: {pt100: {lead_ohm: 0.5}}},"
+            + " ph: {input: {ph_electrode: {calibrated_at_c: 22, buffers:"
+            + " [{ph: 7.0, mv: -6.5}, {ph: 9.2, mv: -131.4}]}}}}");
+    ItemMap items = tank().items();
+    assertEquals(
+        Conversion.linear(0.001, 0).from(new CurrentInput(0, 1000)).within(-45, 1080),
+        items.mapping(Item.LEVEL_L).conversion());
+    assertEquals(
+        Conversion.NONE.from(new Pt100Input(0.5)).within(0, 100),
+        items.mapping(Item.TEMPERATURE_C).conversion());
+    assertEquals(
+        Conversion.NONE
+            .from(
+                new PhElectrodeInput(
+                    22,
+                    new PhElectrodeInput.Buffer(7, -6.5),
+                    new PhElectrodeInput.Buffer(9.2, -131.4)))
+            .within(0, 14),
+        items.mapping(Item.PH).conversion());
+    assertEquals(
+        Conversion.NONE.within(0, 500), items.mapping(Item.CONDUCTIVITY_MS_CM).conversion());
   }
 
   @Test
   void aPointKeepsWhatIsNotSaid() throws Exception {
-    yard.line("unit: 7").tank("points: {ph: {register: 3}, level_l: {byte_order: low-first}}");
+    yard.line("unit: 7").tank("points: {ph: {register: 300}, level_l: {byte_order: low-first}}");
     assertEquals(
-        Mapping.plain(new Place.Register(Place.Table.INPUT, 7, 3, Encoding.F32, WordOrder.ABCD)),
-        tank().items().mapping(Item.PH));
+        new Place.Register(Place.Table.INPUT, 7, 300, Encoding.F32, WordOrder.ABCD),
+        tank().items().mapping(Item.PH).place());
     assertEquals(
-        Mapping.plain(new Place.Register(Place.Table.INPUT, 7, 0, Encoding.F32, WordOrder.BADC)),
-        tank().items().mapping(Item.LEVEL_L));
+        new Place.Register(Place.Table.INPUT, 7, 0, Encoding.F32, WordOrder.BADC),
+        tank().items().mapping(Item.LEVEL_L).place());
     assertEquals(
         Mapping.plain(new Place.Register(Place.Table.HOLDING, 7, 13, Encoding.U32, WordOrder.ABCD)),
         tank().items().mapping(Item.ORDER_COMMIT));
@@ -121,12 +174,11 @@ class ConfigReaderTest {
         .tank("permits: {remote: {node: i=77, type: bool}}");
     ItemMap items = tank().items();
     assertEquals(
-        Mapping.plain(new Place.Node("urn:yard", "s=Probe.2", Encoding.F64)),
-        items.mapping(Item.PH));
+        new Place.Node("urn:yard", "s=Probe.2", Encoding.F64), items.mapping(Item.PH).place());
     assertEquals(
         new Mapping(
             new Place.Node("urn:yard", "s=Line.Tank1.level_l", Encoding.F32),
-            Conversion.linear(1000, 0)),
+            Conversion.linear(1000, 0).within(-45, 1080)),
         items.mapping(Item.LEVEL_L));
     assertEquals(
         new PermitPlace.BitOf(new Place.Node("urn:yard", "i=77", Encoding.BOOL), 0, false),
@@ -140,7 +192,7 @@ class ConfigReaderTest {
     assertEquals(1, warnings.size());
     assertEquals("tanks[0].mode", warnings.get(0).path());
     assertTrue(
-        warnings.get(0).allowed().contains("not wired: [NO_ONE_AT_TANK]"), warnings.toString());
+        warnings.get(0).allowed().contains("not wired: [no-one-at-tank]"), warnings.toString());
     assertEquals(Mode.PROPOSE, tank().sheet().dosing().mode());
     assertEquals(Set.of(Permit.NO_ONE_AT_TANK), tank().items().unwired());
     assertEquals(Set.of(), tank().sheet().bypassed());
@@ -159,7 +211,7 @@ class ConfigReaderTest {
     yard.tank(
         "permits: {no-one-at-tank: {constant: true, signed_off: 'lead engineer'}, remote: {constant: true}}");
     assertEquals(Mode.PROPOSE, tank().sheet().dosing().mode());
-    assertTrue(yard.configuration().warnings().get(0).allowed().contains("[REMOTE]"));
+    assertTrue(yard.configuration().warnings().get(0).allowed().contains("[remote]"));
   }
 
   @Test
@@ -304,6 +356,11 @@ class ConfigReaderTest {
     assertEquals(
         new Place.Register(Place.Table.HOLDING, 2, 410, Encoding.S32, WordOrder.CDAB),
         first.items().mapping(Item.CONDUCTIVITY_MS_CM).place());
+    assertEquals(
+        new CurrentInput(0, 1000), first.items().mapping(Item.LEVEL_L).conversion().input());
+    assertEquals(
+        new Pt100Input(0.4), first.items().mapping(Item.TEMPERATURE_C).conversion().input());
+    assertInstanceOf(PhElectrodeInput.class, first.items().mapping(Item.PH).conversion().input());
     assertEquals(Set.of(Permit.NO_ONE_AT_TANK), first.sheet().bypassed());
     assertEquals(Mode.COMMAND, first.sheet().dosing().mode());
     assertEquals(Mode.PROPOSE, read.tanks().get(1).sheet().dosing().mode());
@@ -324,6 +381,9 @@ class ConfigReaderTest {
     assertEquals(
         new Place.Node("urn:bathwarden:line", "s=Heating.Zone3.Actual", Encoding.S16),
         read.tanks().get(0).items().mapping(Item.TEMPERATURE_C).place());
+    assertEquals(
+        new CurrentInput(0, 200),
+        read.tanks().get(0).items().mapping(Item.CONDUCTIVITY_MS_CM).conversion().input());
   }
 
   @ParameterizedTest
@@ -338,7 +398,7 @@ class ConfigReaderTest {
           name.contains("modbus")
               ? ItemMap.modbusDefault(tank.items().tankNumber())
               : ItemMap.opcUaDefault(tank.items().tankNumber(), "urn:bathwarden:line");
-      assertEquals(standard, tank.items());
+      assertEquals(plausible(standard), tank.items());
       assertEquals(Mode.COMMAND, tank.sheet().dosing().mode());
     }
   }

@@ -15,10 +15,10 @@ import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.DosingState;
+import org.bathwarden.dosing.Metering;
 import org.bathwarden.dosing.Surroundings;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.Estimator;
-import org.bathwarden.estimate.LossWatch;
 import org.bathwarden.line.LineWrite;
 import org.bathwarden.line.Link;
 import org.bathwarden.line.Permit;
@@ -76,6 +76,8 @@ final class Bench {
   boolean contactorStuck;
   boolean linkUp = true;
   boolean pumpWorks = true;
+  boolean valveWorks = true;
+  boolean hoseOff;
   double meterShare = 1;
   boolean stopping;
 
@@ -83,7 +85,7 @@ final class Bench {
   UnaryOperator<PlcWords> lies = UnaryOperator.identity();
 
   Set<Supply> granted = Set.of(Plant.DRUM, Plant.MAIN);
-  Surroundings around = new Surroundings(true, true, Set.of(), 0, false, false);
+  Surroundings around = new Surroundings(true, Set.of(), 0, false, false);
   Set<AlarmKey> causesElsewhere = Set.of();
   Duration wallAhead = Duration.ZERO;
 
@@ -95,6 +97,8 @@ final class Bench {
   PassResult last;
   PassInput lastInput;
   private final Plc plc;
+  private final Metering concentrateMeter;
+  private final Metering waterMeter;
   private Actuators outputs = Actuators.OFF;
   private double concentrateMl;
   private double waterMl;
@@ -122,25 +126,20 @@ final class Bench {
         new TankState(
             SignalState.initial(Plant.T0),
             Estimator.start(sheet.estimator(), Plant.T0),
-            LossWatch.START,
-            ResponseWatch.START,
+            Watches.START,
             DosingState.first(sheet.dosing(), sheet.tank(), BathState.IN_USE, Plant.T0),
             AlarmState.initial(Plant.TANK),
             Logbook.EMPTY,
             TankState.Kept.NEVER);
+    this.concentrateMeter = sheet.dosing().limits().concentrateMeter();
+    this.waterMeter = sheet.dosing().limits().waterMeter();
     this.plc =
         new Plc(
             List.of(
                 new PlcConfig(
                     1,
-                    new PlcConfig.Supply(
-                        "pump",
-                        Plant.CONCENTRATE_ML_PER_S,
-                        Plant.CONCENTRATE_ML_PER_PULSE,
-                        20_000,
-                        400_000),
-                    new PlcConfig.Supply(
-                        "valve", Plant.WATER_ML_PER_S, Plant.WATER_ML_PER_PULSE, 100_000, 900_000),
+                    supply("pump", concentrateMeter, 20_000, 400_000),
+                    supply("valve", waterMeter, 100_000, 900_000),
                     1200,
                     1140,
                     true)));
@@ -149,6 +148,12 @@ final class Bench {
     this.lastInput = input(List.of());
     this.last = Pass.run(sheet, state, lastInput);
     take();
+  }
+
+  private static PlcConfig.Supply supply(
+      String name, Metering meter, int largestOrderMl, int dailyMl) {
+    return new PlcConfig.Supply(
+        name, Plant.mlPerS(meter), (int) meter.mlPerPulse(), largestOrderMl, dailyMl);
   }
 
   /** A bench whose bath was titrated and whose PLC obeys this controller. */
@@ -170,6 +175,32 @@ final class Bench {
 
   double truePct() {
     return 100 * alkaliL / volumeL;
+  }
+
+  /** Puts another past behind the tank, where living through it would take hours. */
+  void past(UnaryOperator<DosingState> other) {
+    state =
+        new TankState(
+            state.signal(),
+            state.estimate(),
+            state.watches(),
+            other.apply(state.dosing()),
+            state.alarm(),
+            state.logbook(),
+            state.kept());
+  }
+
+  /** Puts another watch over a new lot's response behind the tank. */
+  void watching(ResponseWatch other) {
+    state =
+        new TankState(
+            state.signal(),
+            state.estimate(),
+            new Watches(state.watches().loss(), other, state.watches().rise()),
+            state.dosing(),
+            state.alarm(),
+            state.logbook(),
+            state.kept());
   }
 
   /** Makes the bath {@code pct} strong, unseen. */
@@ -248,24 +279,27 @@ final class Bench {
 
   private void scans(int count) {
     double conductivity = Plant.GRID.conductivityMsCm(truePct(), temperatureC).orElse(Double.NaN);
+    double pumpMlPerS = Plant.mlPerS(concentrateMeter);
+    double valveMlPerS = Plant.mlPerS(waterMeter);
     for (int i = 0; i < count; i++) {
       boolean pump = outputs.concentratePump() || contactorStuck || panelKind == 1;
-      double concentrate = pump && pumpWorks ? Plant.CONCENTRATE_ML_PER_S / SCANS_PER_S : 0;
+      double concentrate = pump && pumpWorks ? pumpMlPerS / SCANS_PER_S : 0;
       boolean open = outputs.waterValve() || panelKind == 2;
-      double water = (open ? Plant.WATER_ML_PER_S : 0) / SCANS_PER_S + strayMlPerS / SCANS_PER_S;
+      double water = ((open && valveWorks ? valveMlPerS : 0) + strayMlPerS) / SCANS_PER_S;
       double lost = Math.min(litresLostPerS / SCANS_PER_S, volumeL / 2);
-      alkaliL += concentrate * drumPct / 100_000 - lost * alkaliL / volumeL;
-      volumeL += concentrate / 1000 + water / 1000 - lost;
+      alkaliL += (hoseOff ? 0 : concentrate) * drumPct / 100_000 - lost * alkaliL / volumeL;
+      volumeL += (hoseOff ? 0 : concentrate + water) / 1000 - lost;
       concentrateMl += concentrate * meterShare;
       waterMl += water;
-      countedConcentrateMl = pulses(concentrateMl, Plant.CONCENTRATE_ML_PER_PULSE);
-      countedWaterMl = pulses(waterMl, Plant.WATER_ML_PER_PULSE);
+      countedConcentrateMl = pulses(concentrateMl, concentrateMeter);
+      countedWaterMl = pulses(waterMl, waterMeter);
       millis += 1000 / SCANS_PER_S;
       outputs = plc.scan(List.of(field(conductivity, pump, open))).get(0);
     }
   }
 
-  private static long pulses(double ml, int mlPerPulse) {
+  private static long pulses(double ml, Metering meter) {
+    long mlPerPulse = (long) meter.mlPerPulse();
     return (long) Math.floor((ml + 1e-6) / mlPerPulse) * mlPerPulse;
   }
 
@@ -331,7 +365,6 @@ final class Bench {
     Surroundings with =
         new Surroundings(
             around.recordHealthy(),
-            around.proved(),
             granted,
             around.overruns(),
             around.clockJumped(),

@@ -64,7 +64,6 @@ final class Garbage {
         rarely(50),
         new Surroundings(
             !rarely(30),
-            !rarely(60),
             rarely(4) ? Set.of() : Set.of(Plant.DRUM, Plant.MAIN),
             rarely(30) ? random.nextInt() : 0,
             rarely(60),
@@ -219,6 +218,9 @@ final class Garbage {
       case 14 -> new Entry.Shelve(stamp, alarm(), duration(), "");
       case 15 -> new Entry.ServiceChange(stamp, alarm(), rarely(2), "why");
       case 16 -> new Entry.AlarmReset(stamp, alarm());
+      case 17 ->
+          new Entry.Bypass(
+              stamp, one(Cause.values()).key(), one(Role.values()), "at work", duration());
       default -> new Entry.QualityCheck(stamp, rarely(2) ? "staining" : "", rarely(2));
     };
   }

@@ -135,7 +135,6 @@ class PassTest {
     assertTrue(words.permits().containsAll(Permit.neededFor(product)), words::toString);
     assertTrue(words.provesWiring(1), words::toString);
     assertTrue(input.around().recordHealthy());
-    assertTrue(input.around().proved());
     assertFalse(input.stopping());
     assertEquals(Mode.COMMAND, result.after().dosing().mode());
     assertTrue(result.view().signals().plcAlive());

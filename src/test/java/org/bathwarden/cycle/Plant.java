@@ -65,9 +65,27 @@ final class Plant {
   }
 
   static Sheet sheet(Mode mode, Set<Metal> metals, Set<Permit> bypassed) {
+    return sheet(
+        mode,
+        metals,
+        bypassed,
+        new Metering(CONCENTRATE_ML_PER_PULSE, CONCENTRATE_ML_PER_S * 60 / 1000),
+        new Metering(WATER_ML_PER_PULSE, WATER_ML_PER_S * 60 / 1000));
+  }
+
+  /** The tank behind a pump and a valve so slow that a portion takes more than six minutes. */
+  static Sheet slow() {
+    return sheet(
+        Mode.COMMAND,
+        Set.of(Metal.STEEL),
+        Set.of(),
+        new Metering(50, 15 * 60 / 1000.0),
+        new Metering(100, 26 * 60 / 1000.0));
+  }
+
+  private static Sheet sheet(
+      Mode mode, Set<Metal> metals, Set<Permit> bypassed, Metering concentrate, Metering water) {
     TankSheet tank = tank(metals);
-    Metering concentrate = new Metering(CONCENTRATE_ML_PER_PULSE, CONCENTRATE_ML_PER_S * 60 / 1000);
-    Metering water = new Metering(WATER_ML_PER_PULSE, WATER_ML_PER_S * 60 / 1000);
     Map<Product, Delivery> deliveries = new EnumMap<>(Product.class);
     deliveries.put(Product.CONCENTRATE, new Delivery(Set.of(DRUM), true, 0.05));
     deliveries.put(Product.WATER, new Delivery(Set.of(MAIN), true, 0.05));
@@ -75,8 +93,8 @@ final class Plant {
         tank,
         SignalSettings.defaults(
             tank.geometry().workingL(),
-            new SignalSettings.Meter(CONCENTRATE_ML_PER_S, CONCENTRATE_ML_PER_PULSE),
-            new SignalSettings.Meter(WATER_ML_PER_S, WATER_ML_PER_PULSE)),
+            new SignalSettings.Meter(mlPerS(concentrate), concentrate.mlPerPulse()),
+            new SignalSettings.Meter(mlPerS(water), water.mlPerPulse())),
         new EstimatorSheet(tank, 10, 0.3, Priors.standard()),
         new DosingSettings(
             3,
@@ -88,6 +106,10 @@ final class Plant {
         AlarmSettings.defaults(),
         bypassed,
         "fingerprint");
+  }
+
+  static double mlPerS(Metering meter) {
+    return meter.rateLPerMin() * 1000 / 60;
   }
 
   private static TankSheet tank(Set<Metal> metals) {

@@ -70,7 +70,7 @@ class ResponseTest {
     Bench bench = afterFirstPortion(100);
 
     assertFalse(bench.last.view().verdict().active().contains(Cause.RESPONSE_MISMATCH));
-    assertFalse(bench.state.response().unproved());
+    assertFalse(bench.state.watches().response().unproved());
     bench.until(60, () -> concentrateOrders(bench) == 2);
   }
 
@@ -90,13 +90,13 @@ class ResponseTest {
     bench.believe(8.5);
     bench.run(180);
     bench.granted = Set.of(Plant.DRUM, Plant.MAIN);
-    for (int i = 0; i < 900 && !bench.state.response().mismatch(); i++) {
+    for (int i = 0; i < 900 && !bench.state.watches().response().mismatch(); i++) {
       // 6 K within the wait: more conductivity than the portion would have brought.
       bench.temperatureC = Math.min(26, bench.temperatureC + 0.02);
       bench.run(1);
     }
 
-    assertTrue(bench.state.response().mismatch());
+    assertTrue(bench.state.watches().response().mismatch());
   }
 
   @Test
@@ -113,6 +113,6 @@ class ResponseTest {
     bench.run(700);
 
     assertFalse(bench.last.view().verdict().active().contains(Cause.RESPONSE_MISMATCH));
-    assertTrue(bench.state.response().unproved());
+    assertTrue(bench.state.watches().response().unproved());
   }
 }

@@ -57,7 +57,7 @@ final class BookWorld {
   boolean linkUp = true;
   boolean command = true;
   boolean leaving;
-  boolean stop;
+  Optional<String> stop = Optional.empty();
   boolean failOff;
   boolean recordHealthy = true;
   int effectsUntilKilled = -1;
@@ -203,7 +203,14 @@ final class BookWorld {
     }
     OrderClosed void1 =
         new OrderClosed(
-            TANK, sight.now(), open(step).order(), OrderState.VOID, 0, ReasonCode.NONE, 0);
+            TANK,
+            sight.now(),
+            open(step).order(),
+            OrderState.VOID,
+            0,
+            ReasonCode.NONE,
+            Optional.empty(),
+            0);
     events.add(void1);
     return new BookStep(step.after().after(void1), events, List.of());
   }
@@ -215,7 +222,7 @@ final class BookWorld {
   private static OrderClosed bookedAsOrdered(OrderClosed e) {
     long booked = e.deliveredMl() > 0 ? e.order().orderedMl() : 0;
     return new OrderClosed(
-        e.tank(), e.at(), e.order(), e.state(), booked, e.reason(), e.totalizerMl());
+        e.tank(), e.at(), e.order(), e.state(), booked, e.reason(), e.stoppedBy(), e.totalizerMl());
   }
 
   private Optional<Wish> wish(List<DosingEvent> news) {

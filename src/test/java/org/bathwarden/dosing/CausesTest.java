@@ -102,12 +102,10 @@ class CausesTest {
         Cause.CONCENTRATE_CAP_LONG, ledger(flow(Product.CONCENTRATE, 22, Duration.ofHours(3))));
     changes.put(Cause.WATER_CAP_HOUR, ledger(flow(Product.WATER, 46, Duration.ofMinutes(30))));
     changes.put(Cause.WATER_CAP_LONG, ledger(flow(Product.WATER, 146, Duration.ofHours(3))));
-    changes.put(
-        Cause.STORE_FAILING, around(new Surroundings(false, true, Set.of(), 0, false, false)));
-    changes.put(Cause.NOT_PROVED, around(new Surroundings(true, false, Set.of(), 0, false, false)));
-    changes.put(Cause.OVERRUN, around(new Surroundings(true, true, Set.of(), 3, false, false)));
-    changes.put(Cause.CLOCK_STEP, around(new Surroundings(true, true, Set.of(), 0, true, false)));
-    changes.put(Cause.PASS_FAILED, around(new Surroundings(true, true, Set.of(), 0, false, true)));
+    changes.put(Cause.STORE_FAILING, around(new Surroundings(false, Set.of(), 0, false, false)));
+    changes.put(Cause.OVERRUN, around(new Surroundings(true, Set.of(), 3, false, false)));
+    changes.put(Cause.CLOCK_STEP, around(new Surroundings(true, Set.of(), 0, true, false)));
+    changes.put(Cause.PASS_FAILED, around(new Surroundings(true, Set.of(), 0, false, true)));
     changes.put(Cause.DEPOSED, facts(line -> found(line, Cause.DEPOSED)));
     return changes.entrySet().stream()
         .map(

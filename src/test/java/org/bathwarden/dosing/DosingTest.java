@@ -129,6 +129,11 @@ class DosingTest {
     assertEquals(3, world.refusals().size(), world.refusals().toString());
     assertEquals(Mode.PROPOSE, world.state.mode());
 
+    world.enter(comeBack(Stamp.Channel.CONSOLE).get(1));
+    assertEquals(
+        "deposed: the cause is still there; enter resynchronise first, then this reset again, then"
+            + " the mode",
+        world.refusals().get(3));
     for (Entry order : comeBack(Stamp.Channel.CONSOLE)) {
       world.enter(order);
     }

@@ -7,6 +7,7 @@ import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import org.bathwarden.estimate.Certainty;
 import org.bathwarden.estimate.Estimate;
@@ -49,6 +50,11 @@ final class DosingWorld {
   boolean stopping;
   boolean recordHealthy = true;
   DosingStep last;
+
+  /** Titrations that wait to be confirmed, and what the bath is with them. */
+  final List<String> waiting = new ArrayList<>();
+
+  OptionalDouble toldPct = OptionalDouble.empty();
   private List<Entry> entries = new ArrayList<>();
   private List<TitrationVerdict> verdicts = new ArrayList<>();
   private List<WriteOutcome> outcomes = List.of();
@@ -147,18 +153,19 @@ final class DosingWorld {
             Optional.of(plc.words()),
             points),
         new Signals(now.steady(), points, levelL, flowedMl, 0, 0, false, true, levelGood),
-        estimate(now.steady()),
+        estimate(now.steady(), toldPct.orElse(concentrationPct())),
+        estimate(now.steady(), concentrationPct()),
+        waiting,
         verdicts,
         Set.of(),
         admitted,
         outcomes,
         stopping,
-        new Surroundings(recordHealthy, true, granted, 0, false, false),
+        new Surroundings(recordHealthy, granted, 0, false, false),
         now);
   }
 
-  private Estimate estimate(Instant at) {
-    double pct = concentrationPct();
+  private Estimate estimate(Instant at, double pct) {
     return new Estimate(
         at,
         pct,
@@ -199,7 +206,18 @@ final class DosingWorld {
     Stamp stamp = stamp("C. Chemist", channel);
     verdicts.add(
         new TitrationVerdict(
-            stamp.id(), now().steady(), pct, pct, 0.2, concentrationPct(), 0.3, verdict));
+            stamp.id(),
+            now().steady(),
+            pct,
+            pct,
+            0.2,
+            concentrationPct(),
+            0.3,
+            verdict,
+            stamp.vouched()));
+    if (!stamp.vouched()) {
+      waiting.add(stamp.id());
+    }
     enter(
         new Entry.Titration(
             stamp, pct, Entry.Titration.Unit.PCT, org.bathwarden.tank.EndPoint.FREE, 0.2, ""));

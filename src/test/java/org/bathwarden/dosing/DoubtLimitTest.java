@@ -3,6 +3,7 @@ package org.bathwarden.dosing;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.SplittableRandom;
 import org.bathwarden.tank.Band;
 import org.hipparchus.distribution.continuous.NormalDistribution;
 import org.hipparchus.random.RandomGenerator;
@@ -15,6 +16,9 @@ class DoubtLimitTest {
   private static final Band BAND = new Band(10, 8, 12);
   private static final double ALPHA = 0.01;
   private static final int DRAWS = 400_000;
+
+  /** How finely the dose is found. */
+  private static final double HALF_ML = 0.0005;
 
   @Test
   void withoutDoubtTheDosePutsTheStrengthOnTarget() {
@@ -64,7 +68,7 @@ class DoubtLimitTest {
     Belief belief = new Belief(8.5, 0.8, 1000, 10, 0, 1, 0.03);
     double free = DoubtLimit.largestDoseL(belief, Unsettled.NONE, BAND, 100, ALPHA);
     double with = DoubtLimit.largestDoseL(belief, new Unsettled(5, 0), BAND, 100, ALPHA);
-    assertEquals(free - 5, with, 1e-6);
+    assertEquals(free - 5, with, HALF_ML);
     assertTrue(drawn(belief, with, 5, 1) <= ALPHA + 6.4e-4);
   }
 
@@ -90,6 +94,45 @@ class DoubtLimitTest {
     double toTarget = DoubtLimit.toTargetL(narrow, Unsettled.NONE, BAND, 100);
     assertEquals(toTarget, DoubtLimit.largestDoseL(narrow, Unsettled.NONE, BAND, 100, ALPHA), 1e-9);
     assertTrue(DoubtLimit.largestDoseL(wide, Unsettled.NONE, BAND, 100, ALPHA) < toTarget - 1);
+  }
+
+  @Test
+  void theDoseIsThatOfAFineSearchToHalfAMillilitreBelow() {
+    SplittableRandom random = new SplittableRandom(5);
+    int limited = 0;
+    for (int i = 0; i < 200; i++) {
+      Belief belief =
+          new Belief(
+              random.nextDouble(6, 10),
+              random.nextDouble(0.2, 1.2),
+              random.nextDouble(400, 1500),
+              random.nextDouble(0, 30),
+              random.nextDouble(-5, 5),
+              random.nextDouble(0.9, 1.1),
+              random.nextDouble(0, 0.1));
+      double fine = finely(belief);
+      double dose = DoubtLimit.largestDoseL(belief, Unsettled.NONE, BAND, 100, ALPHA);
+      assertTrue(dose <= fine && dose >= fine - HALF_ML, () -> dose + " is not " + fine);
+      limited += fine < DoubtLimit.toTargetL(belief, Unsettled.NONE, BAND, 100) ? 1 : 0;
+    }
+    assertTrue(limited > 50, limited + " doses were limited by doubt");
+  }
+
+  /** The largest dose by halving to the last bit of what is left. */
+  private static double finely(Belief belief) {
+    double low = 0;
+    double high = Math.max(0, DoubtLimit.toTargetL(belief, Unsettled.NONE, BAND, 100));
+    if (DoubtLimit.probabilityAbove(belief, Unsettled.NONE, 12, 100, high) <= ALPHA) {
+      return high;
+    }
+    for (int i = 0; i < 60; i++) {
+      double middle = (low + high) / 2;
+      boolean allowed =
+          DoubtLimit.probabilityAbove(belief, Unsettled.NONE, 12, 100, middle) <= ALPHA;
+      low = allowed ? middle : low;
+      high = allowed ? high : middle;
+    }
+    return low;
   }
 
   @Test

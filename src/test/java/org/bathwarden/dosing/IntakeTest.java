@@ -6,7 +6,9 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Entry;
@@ -76,6 +78,18 @@ class IntakeTest {
   }
 
   @Test
+  void a_reset_of_what_is_not_latched_is_refused_and_says_what_is() {
+    assertEquals(
+        "no interlock fast-loss is latched; none is",
+        refusalOf(new Entry.TripReset(world.stamp("A"), "fast-loss", Role.ENGINEER)));
+    world.enter(
+        new Entry.DrumChange(world.stamp("A"), "Invented alkaline cleaner", "L-2", 60, false));
+    world.run(3);
+    String refusal = refusalOf(new Entry.TripReset(world.stamp("A"), "fast_loss", Role.ENGINEER));
+    assertEquals("no interlock fast_loss is latched; latched: drum_unknown", refusal);
+  }
+
+  @Test
   void an_entry_about_another_tank_is_refused() {
     Stamp now = world.stamp("A");
     Stamp other =
@@ -96,7 +110,10 @@ class IntakeTest {
             new Entry.ModeRequest(mqtt, Mode.COMMAND),
             new Entry.BathChange(mqtt, BathState.IN_USE),
             new Entry.Release(mqtt),
+            new Entry.Bypass(
+                mqtt, Cause.PH_LOW.key(), Role.CHEMIST, "probe at work", Duration.ofHours(1)),
             new Entry.Resynchronise(mqtt),
+            new Entry.TitrationConfirmed(mqtt, "hmi-17"),
             new Entry.TripReset(mqtt, Cause.DEPOSED.key(), Role.ENGINEER),
             new Entry.DrumChange(mqtt, "Invented alkaline cleaner", "L-2", 200, true));
     for (Entry entry : raising) {
@@ -104,6 +121,27 @@ class IntakeTest {
     }
     assertEquals(Mode.PROPOSE, world.state.mode());
     assertEquals(BathState.STOOD_DOWN, world.state.bath().state());
+  }
+
+  @Test
+  void a_bypass_needs_a_cause_that_may_be_bypassed_a_role_a_reason_and_an_end() {
+    assertEquals("there is no interlock no-such", bypass("no-such", Role.ENGINEER, "why", 60));
+    assertEquals(
+        "overflow_float is never bypassed", bypass("overflow_float", Role.ENGINEER, "why", 60));
+    assertEquals("a bypass needs the role chemist", bypass("ph_low", Role.OPERATOR, "why", 60));
+    assertEquals("a bypass needs a reason", bypass("ph_low", Role.CHEMIST, " ", 60));
+    assertEquals("a bypass lasts at most 8 h", bypass("ph_low", Role.CHEMIST, "why", 481));
+    assertEquals("a bypass lasts at most 8 h", bypass("ph_low", Role.CHEMIST, "why", -1));
+    assertEquals(Map.of(), world.state.interlocks().bypasses());
+    world.enter(
+        new Entry.Bypass(
+            world.stamp("C. Chemist"), "ph_low", Role.CHEMIST, "why", Duration.ofMinutes(480)));
+    assertEquals(Set.of(Cause.PH_LOW), world.state.interlocks().bypasses().keySet());
+  }
+
+  private String bypass(String interlock, Role role, String reason, int minutes) {
+    Duration duration = Duration.ofMinutes(minutes);
+    return refusalOf(new Entry.Bypass(world.stamp("A"), interlock, role, reason, duration));
   }
 
   @Test

@@ -1,6 +1,7 @@
 package org.bathwarden.dosing;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
@@ -95,6 +96,24 @@ class NeedsTest {
             Plant.free(),
             20);
     assertEquals(2840, dose(lot).volumeMl(), "the first one of a new lot is half");
+  }
+
+  @Test
+  void whatComesInsteadOfThePlansFirstSaysWhy() {
+    // Weak with 40 L missing: the plan wants concentrate first; its cap is used up, so water.
+    NeedInput in = Plant.need(Plant.belief(9.2, 0.2, 960), 960);
+    assertEquals(C, dose(in).product());
+    assertFalse(dose(in).reason().contains("now"), dose(in).reason());
+    Map<Product, Permission> permissions =
+        Map.of(
+            C, new Permission(new TreeSet<>(Set.of(Cause.CONCENTRATE_CAP_HOUR)), Set.of()),
+            W, new Permission(new TreeSet<>(), Set.of()));
+    Verdict held = new Verdict(permissions, false, Set.of(Cause.CONCENTRATE_CAP_HOUR));
+    Decision.Dose instead = dose(with(in, held));
+    assertEquals(W, instead.product());
+    assertTrue(
+        instead.reason().endsWith("; water now, for concentrate: held by concentrate cap hour"),
+        instead.reason());
   }
 
   @Test
@@ -381,5 +400,39 @@ class NeedsTest {
         .filter(f -> f.product() == product && f.at().isAfter(now.minus(Duration.ofHours(hours))))
         .mapToDouble(Flow::litres)
         .sum();
+  }
+
+  /** Property over 3000 random pairs of beliefs; the seed is fixed. */
+  @Test
+  void what_is_right_without_a_claim_and_with_it_is_never_more_than_either() {
+    Random random = new Random(17);
+    int smaller = 0;
+    int held = 0;
+    for (int i = 0; i < 3000; i++) {
+      double levelL = 900 + 130 * random.nextDouble();
+      Decision without = Needs.assess(Plant.need(randomBelief(random, levelL), levelL));
+      Decision with = Needs.assess(Plant.need(randomBelief(random, levelL), levelL));
+      Decision both = Needs.less(without, with);
+      for (Product product : Product.values()) {
+        double least = Math.min(litres(without, product), litres(with, product));
+        assertEquals(least, litres(both, product), without + " and " + with);
+      }
+      boolean wanted = without instanceof Decision.Dose;
+      smaller += wanted && both instanceof Decision.Dose && !both.equals(without) ? 1 : 0;
+      held += wanted && !(both instanceof Decision.Dose) ? 1 : 0;
+    }
+    assertTrue(smaller > 100 && held > 100, smaller + " smaller, " + held + " held");
+  }
+
+  private static Belief randomBelief(Random random, double levelL) {
+    double pct = 8 + 5 * random.nextDouble();
+    return Plant.belief(
+        pct, 0.05 + 0.3 * random.nextDouble(), levelL * (0.98 + 0.04 * random.nextDouble()));
+  }
+
+  private static double litres(Decision decision, Product product) {
+    return decision instanceof Decision.Dose dose && dose.product() == product
+        ? dose.volumeMl() / 1000.0
+        : 0;
   }
 }

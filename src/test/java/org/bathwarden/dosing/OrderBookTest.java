@@ -410,6 +410,47 @@ class OrderBookTest {
   }
 
   @Test
+  void a_plc_that_goes_on_showing_the_last_epoch_does_not_bring_command_back() {
+    takeCommand();
+    world.leaving = true;
+    world.run(30);
+    assertEquals(1, world.recorded(CommandLeft.class).size(), world.record.toString());
+    assertEquals(1, world.recorded(EpochHeld.class).size(), world.record.toString());
+    assertEquals(List.of(), world.lastWrites);
+  }
+
+  @Test
+  void a_start_after_a_stop_says_once_with_which_epoch_it_commands() {
+    takeCommand();
+    world.leaving = true;
+    world.run(10);
+    world.restart();
+    world.leaving = false;
+    takeCommand();
+    assertEquals(
+        List.of((long) INSTANCE, INSTANCE + 16L),
+        world.recorded(EpochHeld.class).stream().map(EpochHeld::epoch).toList());
+  }
+
+  @Test
+  void an_order_that_an_interlock_stopped_says_which() {
+    startOrder();
+    world.stop = Optional.of("level unsettled");
+    world.run(1);
+    world.stop = Optional.of("data stale");
+    world.runUntil(() -> world.book.open().isEmpty());
+    assertEquals(Optional.of("level unsettled"), onlyClosed().stoppedBy(), "the first stands");
+    assertEquals(ReasonCode.ABANDONED, onlyClosed().reason());
+  }
+
+  @Test
+  void an_order_that_ran_to_its_end_was_stopped_by_nothing() {
+    startOrder();
+    world.runUntil(() -> world.book.open().isEmpty());
+    assertEquals(Optional.empty(), onlyClosed().stoppedBy());
+  }
+
+  @Test
   void a_plc_that_stands_still_is_told_to_stop_and_hears_no_heartbeat() {
     startOrder();
     PlcWords frozen = plc.words();

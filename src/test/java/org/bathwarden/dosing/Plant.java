@@ -187,7 +187,7 @@ final class Plant {
         inUse(),
         titrated(0),
         Ledger.EMPTY,
-        new Surroundings(true, true, Set.of(), 0, false, false),
+        new Surroundings(true, Set.of(), 0, false, false),
         NOW);
   }
 }

@@ -164,7 +164,9 @@ class LateEntryTest {
             good.partial(),
             good.entries(),
             good.presumed(),
-            good.findings());
+            good.findings(),
+            good.claims(),
+            good.told());
     EstimateSnapshot cut =
         new EstimateSnapshot(
             good.layout(),
@@ -174,7 +176,9 @@ class LateEntryTest {
             good.partial(),
             good.entries(),
             good.presumed(),
-            good.findings());
+            good.findings(),
+            good.claims(),
+            good.told());
     assertEquals(Optional.empty(), EstimateState.restore(other));
     assertEquals(Optional.empty(), EstimateState.restore(cut));
   }

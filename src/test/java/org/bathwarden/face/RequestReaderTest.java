@@ -132,6 +132,19 @@ class RequestReaderTest {
   }
 
   @Test
+  void a_type_that_nobody_knows_names_those_that_this_way_takes() {
+    String overMqtt = refused(mqtt, request("titrate", "\"tank\":\"wash-1\""));
+    assertTrue(overMqtt.contains("type must be one of [acknowledge, "), overMqtt);
+    assertFalse(overMqtt.contains("trip_reset"), overMqtt);
+    String atConsole =
+        refused(
+            console,
+            request("titrate", "\"tank\":\"wash-1\"").replaceFirst(",\"reply_to\":\"[^\"]*\"", ""));
+    assertTrue(atConsole.contains("trip_reset"), atConsole);
+    assertFalse(atConsole.contains("events_since"), atConsole);
+  }
+
+  @Test
   void events_since_is_read() {
     String text = request("events_since", "\"after\":120,\"most\":50");
     assertEquals(
@@ -154,8 +167,11 @@ class RequestReaderTest {
             + "\"litres\":200,\"primed\":true",
         "quality_check|\"happened_at\":\"2026-03-02T11:40:00Z\",\"check\":\"water_break\","
             + "\"passed\":false",
+        "confirm_titration|\"titration\":\"hmi-17\"",
         "release|",
         "trip_reset|\"interlock\":\"fast-loss\",\"role\":\"engineer\"",
+        "bypass|\"interlock\":\"ph_low\",\"role\":\"chemist\",\"reason\":\"probe at work\","
+            + "\"minutes\":60",
         "resynchronise|",
         "service_change|\"alarm\":\"ph-probe-bad\",\"out_of_service\":true,\"reason\":\"repair\""
       })

@@ -29,6 +29,9 @@ public final class Samples {
                 new TankStatePayload.MeasuredPoint(
                     Optional.empty(), "pH", "bad", "fault declared", 0.4)),
         Optional.of(new TankStatePayload.LastTitration(4.9, 0.1, NOON.minusSeconds(7200))),
+        List.of(
+            new TankStatePayload.TitrationToConfirm(
+                "hmi-17", "T. Reyes", 14, "drops", NOON.minusSeconds(900))),
         Optional.of(NOON.plusSeconds(36_000)),
         Optional.of(NOON.plusSeconds(20_000)),
         List.of("circulation off"),
@@ -53,6 +56,7 @@ public final class Samples {
         Optional.empty(),
         Map.of(),
         Optional.empty(),
+        List.of(),
         Optional.empty(),
         Optional.empty(),
         List.of(),

@@ -3,6 +3,7 @@ package org.bathwarden.line;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.EnumMap;
 import java.util.EnumSet;
 import java.util.HashMap;
@@ -42,6 +43,7 @@ public final class FakeLine implements LineReader, LineProbe {
   private final Set<Trouble> standing = EnumSet.noneOf(Trouble.class);
   private final Set<Trouble> once = EnumSet.noneOf(Trouble.class);
   private final Map<Integer, Long> reads = new HashMap<>();
+  private final Map<Place.Node, Optional<FromPlc>> items = new HashMap<>();
   private Map<TankId, ItemMap> tanks = Map.of();
   private LinkTrack links = new LinkTrack();
   private List<Actuators> outputs;
@@ -223,16 +225,19 @@ public final class FakeLine implements LineReader, LineProbe {
   }
 
   private Raw raw(Place.Node node) {
-    for (FromPlc item : FromPlc.values()) {
-      if (item.name().equals(name(node))) {
-        PlcImage image = images.get(tank(node));
-        boolean isFloat = Item.valueOf(item.name()).type() == Item.Type.F32;
-        return isFloat == node.encoding().isFloat()
-            ? Raw.good(isFloat ? image.f32(item) : image.get(item))
-            : new Raw.Nothing(Reason.ITEM_MISSING, "another type");
-      }
+    Optional<FromPlc> item = items.computeIfAbsent(node, FakeLine::itemAt);
+    if (item.isEmpty()) {
+      return new Raw.Nothing(Reason.ITEM_MISSING, "no such node");
     }
-    return new Raw.Nothing(Reason.ITEM_MISSING, "no such node");
+    PlcImage image = images.get(tank(node));
+    boolean isFloat = Item.valueOf(item.get().name()).type() == Item.Type.F32;
+    return isFloat == node.encoding().isFloat()
+        ? Raw.good(isFloat ? image.f32(item.get()) : image.get(item.get()))
+        : new Raw.Nothing(Reason.ITEM_MISSING, "another type");
+  }
+
+  private static Optional<FromPlc> itemAt(Place.Node node) {
+    return Arrays.stream(FromPlc.values()).filter(i -> i.name().equals(name(node))).findFirst();
   }
 
   private final class FakeWire implements Wire {

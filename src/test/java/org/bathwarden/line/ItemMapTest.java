@@ -6,6 +6,9 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import org.bathwarden.signal.CurrentInput;
+import org.bathwarden.signal.Input;
+import org.bathwarden.signal.Pt100Input;
 import org.junit.jupiter.api.Test;
 
 /** Where items live. */
@@ -77,6 +80,23 @@ class ItemMapTest {
     refused(
         "permits.remote: a bit needs",
         map.with(Permit.REMOTE, new PermitPlace.BitOf(new Place.Fixed(1), 0, false)));
+    Place.Register word = holding(7, Encoding.U16);
+    Input current = new CurrentInput(0, 14);
+    refused(
+        "loads_total.input: a number in mA can only be [level_l, temperature_c,",
+        map.with(Item.LOADS_TOTAL, new Mapping(word, Conversion.NONE.from(current))));
+    refused(
+        "order_kind.input: a number in mA",
+        map.with(Item.ORDER_KIND, new Mapping(word, Conversion.NONE.from(current))));
+    refused(
+        "ph.input: a number in ohm can only be [temperature_c]",
+        map.with(Item.PH, new Mapping(word, Conversion.NONE.from(new Pt100Input(0)))));
+    refused(
+        "ph.input: a constant",
+        map.with(Item.PH, new Mapping(new Place.Fixed(12), Conversion.NONE.from(current))));
+    refused(
+        "ph.input.current.at_20_ma: must differ",
+        map.with(Item.PH, new Mapping(word, Conversion.NONE.from(new CurrentInput(7, 7)))));
     refused("tank number 0", new ItemMap(0, Map.of(), Map.of()));
     assertEquals(
         2, new ItemMap(0, Map.of(Item.LEVEL_L, Mapping.plain(end)), Map.of()).problems().size());

@@ -16,7 +16,11 @@ import org.bathwarden.line.LineWrite.Abandon;
 import org.bathwarden.line.LineWrite.Beat;
 import org.bathwarden.line.LineWrite.ClaimEpoch;
 import org.bathwarden.line.LineWrite.Submit;
+import org.bathwarden.signal.CurrentInput;
+import org.bathwarden.signal.Input;
+import org.bathwarden.signal.PhElectrodeInput;
 import org.bathwarden.signal.Point;
+import org.bathwarden.signal.Pt100Input;
 import org.bathwarden.signal.Quality;
 import org.bathwarden.signal.Quality.Reason;
 import org.bathwarden.signal.Reading;
@@ -241,6 +245,64 @@ public abstract class LineContractSuite {
     assertEquals(300, reading(image, Point.LEVEL).orNaN(), "800 · 0.5 − 100");
     assertEquals(Quality.bad(Reason.OUT_OF_RANGE), reading(image, Point.PH).quality());
     assertEquals(Quality.bad(Reason.NOT_A_NUMBER), reading(image, Point.LOADS_TOTAL).quality());
+  }
+
+  /** The map of tank one with mA, ohm and mV made from its level of 800 L. */
+  private ItemMap withInputs(double perMa, double perOhm, double offsetMv) {
+    Place level = rig.as(Item.LEVEL_L, Encoding.F32);
+    Input electrode =
+        new PhElectrodeInput(
+            25,
+            new PhElectrodeInput.Buffer(4.005, (7 - 4.005) * 59.1593),
+            new PhElectrodeInput.Buffer(9.180, (7 - 9.180) * 59.1593));
+    return rig.map(1)
+        .with(
+            Item.CONDUCTIVITY_MS_CM,
+            new Mapping(level, Conversion.linear(perMa, 0).from(new CurrentInput(0, 100))))
+        .with(
+            Item.TEMPERATURE_C,
+            new Mapping(level, Conversion.linear(perOhm, 0).from(new Pt100Input(0)).within(0, 100)))
+        .with(Item.PH, new Mapping(level, Conversion.linear(1, offsetMv).from(electrode)));
+  }
+
+  /**
+   * Sources: 12.8 mA are 55 % (IEC 60381-1); 123.24 ohm are 60 °C (table of IEC 60751); the buffers
+   * of 25 °C and borax of 60 °C, pH 8.962 (NIST scale), at slopes of 59.1593 and 66.1041 mV per pH
+   * (CODATA 2018).
+   */
+  @Test
+  void currentResistanceAndVoltageBecomeValues() {
+    openWith(withInputs(12.8 / 800, 123.24 / 800, (7 - 8.962) * 66.1041 - 800));
+    TankImage image = readUntilUp();
+    assertEquals(55, reading(image, Point.CONDUCTIVITY).orNaN(), 1e-6);
+    assertEquals(60, reading(image, Point.TEMPERATURE).orNaN(), 0.0135);
+    assertEquals(8.962, reading(image, Point.PH).orNaN(), 0.002);
+  }
+
+  /** Sources: NAMUR NE 43; IEC 60751 ends at 390.48 ohm; no slope without a temperature. */
+  @Test
+  void aFailureOfTheSignalIsAReasonAndNoNumber() {
+    openWith(withInputs(3.5 / 800, 1, -800));
+    TankImage image = readUntilUp();
+    assertEquals(Quality.bad(Reason.FAILURE_LOW), reading(image, Point.CONDUCTIVITY).quality());
+    assertEquals(Quality.bad(Reason.OPEN_CIRCUIT), reading(image, Point.TEMPERATURE).quality());
+    assertEquals(Quality.bad(Reason.NO_TEMPERATURE), reading(image, Point.PH).quality());
+    for (Point point : List.of(Point.CONDUCTIVITY, Point.TEMPERATURE, Point.PH)) {
+      assertTrue(Double.isNaN(reading(image, point).value()), point.name());
+    }
+    assertEquals(800, reading(image, Point.LEVEL).orNaN(), "the others stay");
+  }
+
+  /** Source: NAMUR NE 43: from 20 to 20.5 mA saturated; 50 ohm are −125 °C, no bath (IEC 60751). */
+  @Test
+  void whatIsSaturatedIsUncertainAndTheRangeStillCounts() {
+    openWith(withInputs(20.4 / 800, 50.0 / 800, -800));
+    TankImage image = readUntilUp();
+    Reading conductivity = reading(image, Point.CONDUCTIVITY);
+    assertEquals(Quality.uncertain(Reason.SATURATED_HIGH), conductivity.quality());
+    assertEquals(102.5, conductivity.value(), 1e-4);
+    assertEquals(Quality.bad(Reason.OUT_OF_RANGE), reading(image, Point.TEMPERATURE).quality());
+    assertEquals(Quality.bad(Reason.NO_TEMPERATURE), reading(image, Point.PH).quality());
   }
 
   @Test

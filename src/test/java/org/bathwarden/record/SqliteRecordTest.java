@@ -90,7 +90,7 @@ class SqliteRecordTest {
 
   @Test
   void aFreshStoreKnowsNothing() throws Exception {
-    file = folder.resolve("deep/er/store.db");
+    file = folder.resolve("fresh.db");
     try (SqliteRecord record = SqliteRecord.open(file)) {
       assertEquals(Optional.empty(), record.latest());
       assertEquals(List.of(), record.eventsSince(0, 10));
@@ -172,7 +172,8 @@ class SqliteRecordTest {
       assertEquals(OptionalLong.of(3), record.unpublishedCount());
       record.published(all.get(1));
       record.published(all.get(1));
-      append(record, List.of());
+      // The one writer takes this after what was published.
+      assertTrue(record.firstSeen("behind it", Instant.EPOCH));
       assertEquals(List.of(all.get(0), all.get(2)), sequences(record.unpublished(0, 10)));
       assertEquals(List.of(all.get(2)), sequences(record.unpublished(all.get(0), 10)));
       assertEquals(List.of(all.get(0)), sequences(record.unpublished(0, 1)));
@@ -375,10 +376,10 @@ class SqliteRecordTest {
   }
 
   @Test
-  void aFolderThatCannotBeMadeIsSaid() throws IOException {
+  void aFileWhereTheFolderShouldBeIsSaid() throws IOException {
     Files.writeString(folder.resolve("no-folder"), "");
     file = folder.resolve("no-folder/store.db");
-    refused("cannot be opened");
+    refused("there is no folder " + folder.resolve("no-folder"));
   }
 
   @Test
@@ -420,5 +421,17 @@ class SqliteRecordTest {
         assertThrows(RecordException.class, () -> RecordReader.open(file).close());
     assertTrue(none.getMessage().contains("there is none yet"), none.getMessage());
     assertFalse(Files.exists(file), "looking makes nothing");
+  }
+
+  /** A slip in the path must not begin a record that knows nothing of the last one's orders. */
+  @Test
+  void aFolderThatIsNotThereIsNotMade() {
+    Path missing = file.resolveSibling("nowhere").resolve("record.db");
+    RecordException e =
+        assertThrows(RecordException.class, () -> SqliteRecord.open(missing).close());
+    assertTrue(
+        String.valueOf(e.getMessage()).contains("there is no folder " + missing.getParent()),
+        e.getMessage());
+    assertFalse(Files.exists(file.resolveSibling("nowhere")));
   }
 }

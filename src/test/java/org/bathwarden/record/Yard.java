@@ -1,6 +1,7 @@
 package org.bathwarden.record;
 
 import java.nio.file.Path;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.EnumMap;
@@ -18,12 +19,11 @@ import org.bathwarden.cycle.Logbook;
 import org.bathwarden.cycle.Pass;
 import org.bathwarden.cycle.PassInput;
 import org.bathwarden.cycle.PassResult;
-import org.bathwarden.cycle.ResponseWatch;
 import org.bathwarden.cycle.TankState;
+import org.bathwarden.cycle.Watches;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.Surroundings;
 import org.bathwarden.estimate.Estimator;
-import org.bathwarden.estimate.LossWatch;
 import org.bathwarden.line.LineWrite;
 import org.bathwarden.line.Link;
 import org.bathwarden.line.PlcWords;
@@ -81,8 +81,7 @@ final class Yard {
         new TankState(
             SignalState.initial(T0),
             Estimator.start(tank.sheet().estimator(), T0),
-            LossWatch.START,
-            ResponseWatch.START,
+            Watches.START,
             DosingState.first(tank.sheet().dosing(), tank.sheet().tank(), BathState.IN_USE, T0),
             AlarmState.initial(tank.id()),
             Logbook.EMPTY,
@@ -117,7 +116,7 @@ final class Yard {
                 entries,
                 written,
                 false,
-                new Surroundings(true, true, supplies(), 0, false, false),
+                new Surroundings(true, supplies(), 0, false, false),
                 Set.of(),
                 now()));
     entries = new ArrayList<>();
@@ -241,6 +240,7 @@ final class Yard {
   List<Entry> everyEntry() {
     return List.of(
         titration(13),
+        new Entry.TitrationConfirmed(stamp("C. Chemist"), "hmi-17"),
         new Entry.Addition(
             stamp("O. Perator"), Product.CONCENTRATE, 0.25, false, Optional.of("L-7")),
         new Entry.Addition(stamp("O. Perator"), Product.WATER, -3, true, Optional.empty()),
@@ -251,6 +251,8 @@ final class Yard {
         new Entry.ProposalSettled(stamp("O. Perator"), 4, 2, Optional.empty()),
         new Entry.Release(stamp("O. Perator")),
         new Entry.TripReset(stamp("E. Ngineer"), "no-such", Role.ENGINEER),
+        new Entry.Bypass(
+            stamp("E. Ngineer"), "no-such", Role.ENGINEER, "probe at work", Duration.ofHours(1)),
         new Entry.Resynchronise(stamp("E. Ngineer")),
         new Entry.Acknowledge(stamp("O. Perator"), "conductivity-suspect", "seen"),
         new Entry.Shelve(

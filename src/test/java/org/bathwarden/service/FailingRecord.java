@@ -2,9 +2,12 @@ package org.bathwarden.service;
 
 import java.nio.file.Path;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalLong;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.TimeUnit;
 import java.util.function.Predicate;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.line.TankImage;
@@ -15,11 +18,13 @@ import org.bathwarden.record.SqliteRecord;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.TankId;
 
-/** A record on the disk that takes no round while {@link #fails} says so. */
+/** A record on the disk that takes no round, or holds every one up, while it is told to. */
 final class FailingRecord implements Record {
 
   private final SqliteRecord sound;
   private final SqliteRecord closed;
+  private final List<Held> held = new ArrayList<>();
+  private boolean holds;
   private Predicate<List<Fact>> fails = round -> false;
 
   FailingRecord(Path folder) throws RecordException {
@@ -33,8 +38,30 @@ final class FailingRecord implements Record {
     fails = which;
   }
 
+  private record Held(List<Fact> round, CompletableFuture<Commit.Durable> done) {}
+
+  /** Whether rounds wait from now on; at the end all that waited go to the disk, in their order. */
+  void holdUp(boolean whether) {
+    holds = whether;
+    while (!holds && !held.isEmpty()) {
+      letOneThrough();
+    }
+  }
+
+  /** The round that has waited longest goes to the disk. */
+  void letOneThrough() {
+    Held first = held.remove(0);
+    long patience = System.nanoTime() + TimeUnit.SECONDS.toNanos(30);
+    first.done().complete(sound.append(first.round()).await(patience));
+  }
+
   @Override
   public Commit append(List<Fact> round) {
+    if (holds) {
+      Held waiting = new Held(round, new CompletableFuture<>());
+      held.add(waiting);
+      return new Commit(waiting.done());
+    }
     return (fails.test(round) ? closed : sound).append(round);
   }
 

@@ -23,7 +23,9 @@ import java.util.function.BooleanSupplier;
 import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
+import org.bathwarden.cycle.StateSnapshot;
 import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.OrderState;
 import org.bathwarden.face.Request;
 import org.bathwarden.record.OrderList;
@@ -288,14 +290,46 @@ class KillIT {
     child = Optional.empty();
   }
 
-  private void await(String what, BooleanSupplier condition) throws IOException {
+  private void await(String what, BooleanSupplier condition) throws Exception {
     long end = System.nanoTime() + TimeUnit.SECONDS.toNanos(120);
     while (!condition.getAsBoolean()) {
       if (System.nanoTime() - end > 0 || !child.map(Process::isAlive).orElse(false)) {
-        throw new AssertionError("waiting for " + what + ":\n" + Files.readString(log()));
+        String log = Files.readString(log());
+        kill();
+        throw new AssertionError("waiting for " + what + ":\n" + log + held());
       }
       LockSupport.parkNanos(TimeUnit.MILLISECONDS.toNanos(50));
     }
+  }
+
+  /**
+   * What holds each tank, by the last state stored (at most a minute old), and how it came to it.
+   */
+  private String held() throws RecordException {
+    StringBuilder text = new StringBuilder();
+    try (SqliteRecord record = SqliteRecord.open(folder.resolve("yard.db"))) {
+      for (int i = 0; i < TANKS; i++) {
+        TankId tank = tank(i);
+        text.append(tank).append(benches.get(i).reached() ? " reached it" : "").append(": ");
+        record.load(tank).state().ifPresent(kept -> text.append(kept.steady()).append(held(kept)));
+        text.append('\n');
+      }
+      List<Record.StoredEvent> events = record.eventsSince(0, 1_000_000);
+      events
+          .subList(Math.max(0, events.size() - 60), events.size())
+          .forEach(stored -> text.append(stored.event()).append('\n'));
+    }
+    return text.toString();
+  }
+
+  private static String held(Record.Kept<StateSnapshot> kept) {
+    DosingState dosing = kept.value().dosing();
+    return " mode "
+        + dosing.mode()
+        + ", open "
+        + dosing.book().open()
+        + ", causes "
+        + dosing.interlocks().causes();
   }
 
   private void drive() {

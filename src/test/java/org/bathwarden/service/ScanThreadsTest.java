@@ -1,6 +1,7 @@
 package org.bathwarden.service;
 
 import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.nio.file.Path;
@@ -10,9 +11,12 @@ import java.time.Instant;
 import java.util.Optional;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.Consumer;
 import java.util.function.UnaryOperator;
 import org.bathwarden.config.Configuration;
+import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.Covers;
 import org.bathwarden.record.SqliteRecord;
 import org.bathwarden.simulator.Simulation;
 import org.bathwarden.tank.Mode;
@@ -23,6 +27,7 @@ import org.junit.jupiter.api.io.TempDir;
 class ScanThreadsTest {
 
   private static final Duration LONG_ENOUGH = Duration.ofSeconds(30);
+  private static final Duration SCAN = Duration.ofMillis(200);
 
   @TempDir Path folder = Path.of("");
 
@@ -35,15 +40,23 @@ class ScanThreadsTest {
   }
 
   private void run(Audience audience, ServiceCheck check) throws Exception {
+    run(UnaryOperator.identity(), audience, (thread, thrown) -> {}, check);
+  }
+
+  private void run(
+      UnaryOperator<String> change,
+      Audience audience,
+      Thread.UncaughtExceptionHandler dead,
+      ServiceCheck check)
+      throws Exception {
     try (Simulation plant = Stage.plant()) {
-      Configuration configuration =
-          Stage.configuration(folder, plant, Mode.PROPOSE, UnaryOperator.identity());
+      Configuration configuration = Stage.configuration(folder, plant, Mode.PROPOSE, change);
       plant.runScaled(1);
       SteadyClock clock = new SteadyClock(Clock.systemUTC(), System::nanoTime, Instant.EPOCH);
       try (SqliteRecord record = SqliteRecord.open(configuration.record());
           Service service =
               new Service(configuration, record, audience, clock.now(), Optional.empty())) {
-        service.start(clock);
+        service.start(clock, dead);
         check.of(service);
       }
     }
@@ -85,6 +98,33 @@ class ScanThreadsTest {
   }
 
   @Test
+  void anErrorEndsTheScanThreadAndIsTold() throws Exception {
+    CountDownLatch told = new CountDownLatch(1);
+    AtomicReference<Throwable> error = new AtomicReference<>(new Throwable());
+    CountDownLatch others = new CountDownLatch(3);
+    Rounds failing =
+        new Rounds(
+            connection -> {
+              if (connection.equals("cell-a")) {
+                throw new StackOverflowError("planted");
+              }
+              others.countDown();
+            });
+    run(
+        UnaryOperator.identity(),
+        failing,
+        (thread, thrown) -> {
+          error.set(thrown);
+          told.countDown();
+        },
+        service -> {
+          assertTrue(told.await(LONG_ENOUGH.toSeconds(), TimeUnit.SECONDS));
+          assertTrue(others.await(LONG_ENOUGH.toSeconds(), TimeUnit.SECONDS));
+        });
+    assertInstanceOf(StackOverflowError.class, error.get());
+  }
+
+  @Test
   void aRoundThatEndsInAnErrorIsFollowedByTheNext() throws Exception {
     CountDownLatch rounds = new CountDownLatch(3);
     Rounds failing =
@@ -96,5 +136,35 @@ class ScanThreadsTest {
               }
             });
     run(failing, service -> assertTrue(rounds.await(LONG_ENOUGH.toSeconds(), TimeUnit.SECONDS)));
+  }
+
+  /** An audience so slow that each round takes longer than the scan. */
+  private record Slow(CountDownLatch never, CountDownLatch acts) implements Audience {
+    @Override
+    public void passed(TankRunner.Passed passed, boolean stored) {
+      if (passed.result().view().verdict().active().contains(Cause.OVERRUN)) {
+        acts.countDown();
+      }
+    }
+
+    @Override
+    public void roundEnded(RoundReport report) {
+      try {
+        assertFalse(never.await(2 * SCAN.toMillis(), TimeUnit.MILLISECONDS));
+      } catch (InterruptedException e) {
+        Thread.currentThread().interrupt();
+      }
+    }
+  }
+
+  @Test
+  @Covers(Cause.OVERRUN)
+  void roundsThatTakeTooLongAreToldToThePass() throws Exception {
+    Slow slow = new Slow(new CountDownLatch(1), new CountDownLatch(1));
+    run(
+        text -> text.replace("timeout: 900ms", "scan: 200ms\n    timeout: 150ms"),
+        slow,
+        (thread, thrown) -> {},
+        service -> assertTrue(slow.acts().await(LONG_ENOUGH.toSeconds(), TimeUnit.SECONDS)));
   }
 }

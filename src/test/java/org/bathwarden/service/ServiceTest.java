@@ -7,10 +7,12 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.Collections;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.UnaryOperator;
@@ -19,6 +21,7 @@ import org.bathwarden.alarm.Happening;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.Covers;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.OrderState;
 import org.bathwarden.record.Record;
@@ -119,6 +122,45 @@ class ServiceTest {
     }
   }
 
+  @Test
+  void atAStopEachTankLeavesCommandOnceAndTakesNothingMore() throws Exception {
+    try (SqliteRecord record = record();
+        Stage stage = stage(Mode.COMMAND, record)) {
+      runUntilConcentrateFlows(stage);
+      int before = stage.facts().size();
+      stage.service().leaveCommand();
+      stage.until("rest", 120, stage.service()::atRest);
+      Map<TankId, Long> writes = new HashMap<>();
+      List<TankId> tanks = List.of(Stage.WEAK, Stage.STRONG, Stage.LOW);
+      tanks.forEach(tank -> writes.put(tank, stage.writes(tank)));
+      // The PLC goes on showing the last epoch, and requests go on coming.
+      stage.titrate();
+      tanks.forEach(tank -> stage.offer(new Entry.ModeRequest(stage.stamp(tank), Mode.PROPOSE)));
+      stage.seconds(2);
+      tanks.forEach(tank -> stage.offer(new Entry.ModeRequest(stage.stamp(tank), Mode.COMMAND)));
+      stage.seconds(60);
+      List<Fact> since = stage.facts().subList(before, stage.facts().size());
+      for (TankId tank : tanks) {
+        List<String> kinds =
+            since.stream()
+                .filter(fact -> fact instanceof Fact.Dosed && fact.tank().equals(tank))
+                .map(fact -> ((Fact.Dosed) fact).event().getClass().getSimpleName())
+                .toList();
+        assertEquals(1, Collections.frequency(kinds, "CommandLeft"), tank + ": " + kinds);
+        assertEquals(0, Collections.frequency(kinds, "EpochHeld"), tank + ": " + kinds);
+        assertEquals(0, Collections.frequency(kinds, "EpochClaimed"), tank + ": " + kinds);
+        assertEquals(0, Collections.frequency(kinds, "OrderPrepared"), tank + ": " + kinds);
+        assertEquals(writes.get(tank), stage.writes(tank), tank + ": nothing more is written");
+      }
+      List<DosingEvent.OrderClosed> stopped =
+          stage.dosed(DosingEvent.OrderClosed.class).stream()
+              .filter(closed -> closed.tank().equals(Stage.WEAK))
+              .toList();
+      assertEquals(
+          Optional.of("the controller's stop"), stopped.get(stopped.size() - 1).stoppedBy());
+    }
+  }
+
   /** What stands written for the weak tank, but for heartbeat and abandon. */
   private static Map<ToPlc, Long> written(Stage stage) {
     Map<ToPlc, Long> items = new HashMap<>();
@@ -131,13 +173,14 @@ class ServiceTest {
   }
 
   @Test
+  @Covers(Cause.PASS_FAILED)
   void aPassThatFailsAbandonsAndIsSilent() throws Exception {
     try (SqliteRecord record = record();
         Stage stage = stage(Mode.COMMAND, record)) {
       runUntilConcentrateFlows(stage);
       long number = stage.plc(Stage.WEAK, FromPlc.ORDER_TAKEN);
       long writes = stage.writes(Stage.WEAK);
-      Entry broken = broken(stage);
+      Entry broken = stage.broken(Stage.WEAK);
       stage.offer(broken);
       stage.seconds(1);
       assertEquals(1, stage.writes(Stage.WEAK) - writes, "the abandon, no heartbeat");
@@ -158,13 +201,29 @@ class ServiceTest {
     }
   }
 
-  /** An entry that breaks every promise: a name that is null, as no reader of requests makes it. */
-  private static Entry broken(Stage stage) {
-    return new Entry.QualityCheck(
-        stage.stamp(Stage.WEAK), new AtomicReference<String>().get(), false);
+  @Test
+  void aTankWhosePassesGoOnFailingIsSilentAndTheOthersGoOn() throws Exception {
+    try (SqliteRecord record = record();
+        Stage stage = stage(Mode.COMMAND, record)) {
+      stage.seconds(20);
+      long silentSince = stage.plc(Stage.WEAK, FromPlc.HEARTBEAT_SEEN);
+      long strong = stage.plc(Stage.STRONG, FromPlc.HEARTBEAT_SEEN);
+      for (int second = 0; second < 20; second++) {
+        stage.offer(stage.broken(Stage.WEAK));
+        stage.seconds(1);
+      }
+      assertTrue(stage.plc(Stage.WEAK, FromPlc.HEARTBEAT_SEEN) <= silentSince + 1, "silent");
+      assertTrue(stage.plc(Stage.STRONG, FromPlc.HEARTBEAT_SEEN) >= strong + 19, "goes on");
+      assertEquals(1, stage.alarms(AlarmKey.CONTROLLER_FAULT, Happening.ACTIVATED).size());
+      stage.seconds(30);
+      assertEquals(1, stage.alarms(AlarmKey.CONTROLLER_FAULT, Happening.RETURNED).size());
+      assertTrue(stage.plc(Stage.WEAK, FromPlc.HEARTBEAT_SEEN) > silentSince + 5, "comes back");
+      assertEquals(Mode.COMMAND, stage.last(Stage.WEAK).after().dosing().mode());
+    }
   }
 
   @Test
+  @Covers(Cause.STORE_FAILING)
   void whileTheRecordFailsOrdersStopAndHeartbeatAndAlarmsGoOn() throws Exception {
     try (FailingRecord record = new FailingRecord(folder);
         Stage stage = stage(Mode.COMMAND, record)) {
@@ -260,6 +319,7 @@ class ServiceTest {
   }
 
   @Test
+  @Covers(Cause.CLOCK_STEP)
   void aStepOfTheWallClockBlocksAndNeverCatchesUp() throws Exception {
     try (SqliteRecord record = record();
         Stage stage = stage(Mode.COMMAND, record)) {

@@ -63,20 +63,48 @@ class SharedSupplyTest {
         && stage.written(tank, ToPlc.ORDER_KIND) == 1;
   }
 
+  private Configuration oneSupply(Simulation plant) throws Exception {
+    return Stage.configuration(
+        folder,
+        plant,
+        Mode.COMMAND,
+        yaml ->
+            yaml.replace("[pump-2, drum-2]", "[pump-1, drum-1]")
+                .replace(
+                    "{concentration_pct: 10.0, u_pct: 0.3}",
+                    "{concentration_pct: 6.4, u_pct: 0.3}"));
+  }
+
+  @Test
+  void aTankWhosePassesFailDoesNotKeepTheSupplyFromTheOther() throws Exception {
+    try (Simulation plant =
+        Simulation.open(twoWeakTanks(), 7, SimulatedLine.Options.onLoopback())) {
+      Configuration configuration = oneSupply(plant);
+      try (SqliteRecord record = SqliteRecord.open(configuration.record());
+          Stage stage = new Stage(plant, configuration, record)) {
+        stage.seconds(20);
+        stage.titrate();
+        stage.until(
+            "the first wants the supply",
+            120,
+            () -> stage.last(Stage.STRONG).view().supplies().isPresent());
+        assertFalse(pumps(stage, Stage.STRONG));
+        stage.until(
+            "the other has it",
+            60,
+            () -> {
+              stage.offer(stage.broken(Stage.STRONG));
+              return pumps(stage, Stage.WEAK);
+            });
+      }
+    }
+  }
+
   @Test
   void theyNeverHaveOrdersAtOnceAndTheOneBelowItsLimitComesFirst() throws Exception {
     try (Simulation plant =
         Simulation.open(twoWeakTanks(), 7, SimulatedLine.Options.onLoopback())) {
-      Configuration configuration =
-          Stage.configuration(
-              folder,
-              plant,
-              Mode.COMMAND,
-              yaml ->
-                  yaml.replace("[pump-2, drum-2]", "[pump-1, drum-1]")
-                      .replace(
-                          "{concentration_pct: 10.0, u_pct: 0.3}",
-                          "{concentration_pct: 6.4, u_pct: 0.3}"));
+      Configuration configuration = oneSupply(plant);
       try (SqliteRecord record = SqliteRecord.open(configuration.record());
           Stage stage = new Stage(plant, configuration, record)) {
         stage.seconds(20);

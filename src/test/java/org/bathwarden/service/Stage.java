@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.BooleanSupplier;
 import java.util.function.UnaryOperator;
 import org.bathwarden.alarm.AlarmChange;
@@ -56,6 +57,8 @@ final class Stage implements Audience, AutoCloseable {
   private final List<Shown> alarms = new ArrayList<>();
   private final Map<TankId, PassResult> last = new HashMap<>();
   private final Map<Entry, Boolean> answers = new ConcurrentHashMap<>();
+  private final Map<Entry, String> texts = new ConcurrentHashMap<>();
+  private final List<Audience> others = new ArrayList<>();
   private Duration wallAhead = Duration.ZERO;
   private int requests;
 
@@ -94,6 +97,10 @@ final class Stage implements Audience, AutoCloseable {
     return line.protocol() instanceof Configuration.Protocol.Modbus
         ? plant.line().modbusPort()
         : opcUaPort;
+  }
+
+  void alsoShow(Audience other) {
+    others.add(other);
   }
 
   Service service() {
@@ -150,9 +157,23 @@ final class Stage implements Audience, AutoCloseable {
     return new Stamp(id, tank, "chemist on shift", Stamp.Channel.CONSOLE, wall, wall);
   }
 
+  /**
+   * An entry at which a pass fails: a name that is null, as no reader of requests makes it, breaks
+   * every promise.
+   */
+  Entry broken(TankId tank) {
+    return new Entry.QualityCheck(stamp(tank), new AtomicReference<String>().get(), false);
+  }
+
   void offer(Entry entry) {
     boolean room =
-        service.offer(new Request(entry, (accepted, text) -> answers.put(entry, accepted)));
+        service.offer(
+            new Request(
+                entry,
+                (accepted, text) -> {
+                  answers.put(entry, accepted);
+                  texts.put(entry, text);
+                }));
     if (!room) {
       throw new AssertionError("no room for " + entry);
     }
@@ -161,6 +182,11 @@ final class Stage implements Audience, AutoCloseable {
   /** Whether {@code entry} was taken; false while it was not answered. */
   boolean taken(Entry entry) {
     return answers.getOrDefault(entry, false);
+  }
+
+  /** What {@code entry} was answered; empty while it was not. */
+  String answer(Entry entry) {
+    return texts.getOrDefault(entry, "");
   }
 
   /** Everything of one kind that happened in dosing so far. */
@@ -232,6 +258,7 @@ final class Stage implements Audience, AutoCloseable {
 
   @Override
   public void passed(TankRunner.Passed passed, boolean stored) {
+    others.forEach(other -> other.passed(passed, stored));
     last.put(passed.tank().id(), passed.result());
     facts.addAll(passed.result().facts());
     passed.result().alarms().forEach(change -> alarms.add(new Shown(change, stored)));

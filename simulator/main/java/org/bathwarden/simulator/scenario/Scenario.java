@@ -50,6 +50,11 @@ public record Scenario(
     List<TankSheet> tanks,
     List<TimelineEntry> timeline) {
 
+  /** Names of the scenarios that ship with the program. */
+  public static final List<String> BUNDLED =
+      List.of(
+          "demo", "faults-tour", "heavy-loads", "one-tank", "quiet-week", "rehearsal", "ten-tanks");
+
   /** Checks that all is there and that every name it uses exists. */
   public Scenario {
     present("name", name);
@@ -157,7 +162,12 @@ public record Scenario(
     String resource = "/scenarios/" + name + ".yaml";
     try (InputStream in = Scenario.class.getResourceAsStream(resource)) {
       if (in == null) {
-        throw new ScenarioException("no scenario \"" + name + "\" in this jar", null);
+        throw new ScenarioException(
+            "no file and no bundled scenario \""
+                + name
+                + "\"; bundled are "
+                + String.join(", ", BUNDLED),
+            null);
       }
       return ScenarioFile.parse(
           name + ".yaml", new String(in.readAllBytes(), StandardCharsets.UTF_8));

@@ -9,7 +9,6 @@ import java.net.Socket;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.Semaphore;
-import org.jspecify.annotations.Nullable;
 
 /**
  * Modbus TCP server over the PLC memory. A raw server, because a simulator must be able to answer
@@ -22,14 +21,10 @@ public final class ModbusServer implements AutoCloseable {
 
   private final ModbusAnswer answer;
   private final WireFaults faults;
-  private final InetAddress address;
-  private final int port;
+  private final ServerSocket listening;
+  private final Thread acceptor;
   private final Set<ModbusConnection> connections = ConcurrentHashMap.newKeySet();
   private final Semaphore places = new Semaphore(MOST_CONNECTIONS);
-  private @Nullable Listener listening;
-  private boolean closed;
-
-  private record Listener(ServerSocket socket, Thread acceptor) {}
 
   /**
    * Starts serving.
@@ -44,14 +39,26 @@ public final class ModbusServer implements AutoCloseable {
       LineMemory memory, WireCounter counter, WireFaults faults, InetAddress bind, int port) {
     this.answer = new ModbusAnswer(new Served(Protocol.MODBUS, memory, counter, faults));
     this.faults = faults;
-    this.address = bind;
-    this.port = listen(port);
+    this.listening = listen(bind, port);
+    this.acceptor = daemon("modbus-accept", this::accept);
+    acceptor.start();
     faults.onChange(this::followLinkCut);
   }
 
-  /** The port it listens on, or would but for a cut link. */
+  private static ServerSocket listen(InetAddress bind, int port) {
+    try {
+      ServerSocket socket = new ServerSocket();
+      socket.setReuseAddress(true);
+      socket.bind(new InetSocketAddress(bind, port), MOST_CONNECTIONS);
+      return socket;
+    } catch (IOException e) {
+      throw new UncheckedIOException("cannot listen on " + bind + " port " + port, e);
+    }
+  }
+
+  /** The port it listens on. A cut link keeps it, so that nothing else can take it meanwhile. */
   public int port() {
-    return port;
+    return listening.getLocalPort();
   }
 
   /** Connections open now. */
@@ -59,68 +66,38 @@ public final class ModbusServer implements AutoCloseable {
     return connections.size();
   }
 
-  @Override
-  public synchronized void close() {
-    closed = true;
-    cut();
-  }
-
-  private synchronized void followLinkCut() {
-    boolean shouldListen = !closed && !faults.stands(WireFault.LINK_CUT);
-    if (!shouldListen) {
-      cut();
-    } else if (listening == null) {
-      listen(port);
-    }
-  }
-
-  private synchronized int listen(int wanted) {
-    try {
-      ServerSocket socket = new ServerSocket();
-      socket.setReuseAddress(true);
-      socket.bind(new InetSocketAddress(address, wanted), MOST_CONNECTIONS);
-      Thread acceptor = daemon("modbus-accept", () -> accept(socket));
-      listening = new Listener(socket, acceptor);
-      acceptor.start();
-      return socket.getLocalPort();
-    } catch (IOException e) {
-      throw new UncheckedIOException("cannot listen on " + address + " port " + wanted, e);
-    }
-  }
-
-  private synchronized void cut() {
-    Listener listener = listening;
-    listening = null;
-    if (listener != null) {
-      close(listener);
-    }
-    connections.forEach(ModbusConnection::close);
-  }
-
   /** Until the accepting thread has let go of it, the port is not free to be listened on again. */
-  private static void close(Listener listener) {
+  @Override
+  public void close() {
     try {
-      listener.socket().close();
-      listener.acceptor().join();
+      listening.close();
+      acceptor.join();
     } catch (IOException e) {
       throw new UncheckedIOException(e);
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
     }
+    connections.forEach(ModbusConnection::close);
   }
 
-  private void accept(ServerSocket socket) {
-    while (!socket.isClosed()) {
+  private void followLinkCut() {
+    if (faults.stands(WireFault.LINK_CUT)) {
+      connections.forEach(ModbusConnection::close);
+    }
+  }
+
+  private void accept() {
+    while (!listening.isClosed()) {
       try {
-        serve(socket.accept(), socket);
+        serve(listening.accept());
       } catch (IOException e) {
-        // Closed by cut(), or a connection that was gone before it was accepted: look again.
+        // Closed by close(), or a connection that was gone before it was accepted: look again.
       }
     }
   }
 
-  /** Takes no lock: cut() waits for this thread. */
-  private void serve(Socket client, ServerSocket from) throws IOException {
+  /** A connection is known before it is asked whether it may stay: a cut meets all or none. */
+  private void serve(Socket client) throws IOException {
     client.setTcpNoDelay(true);
     if (!places.tryAcquire()) {
       client.close();
@@ -128,7 +105,7 @@ public final class ModbusServer implements AutoCloseable {
     }
     ModbusConnection connection = new ModbusConnection(client, answer, faults, this::gone);
     connections.add(connection);
-    if (from.isClosed()) {
+    if (listening.isClosed() || faults.stands(WireFault.LINK_CUT)) {
       connection.close();
     }
     daemon("modbus-client", connection).start();

@@ -12,7 +12,6 @@ import java.io.UncheckedIOException;
 import java.net.InetAddress;
 import java.net.ServerSocket;
 import java.time.Duration;
-import java.util.LinkedHashSet;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CompletableFuture;
@@ -23,7 +22,6 @@ import org.eclipse.milo.opcua.sdk.server.EndpointConfig;
 import org.eclipse.milo.opcua.sdk.server.OpcUaServer;
 import org.eclipse.milo.opcua.sdk.server.OpcUaServerConfig;
 import org.eclipse.milo.opcua.sdk.server.identity.AnonymousIdentityValidator;
-import org.eclipse.milo.opcua.sdk.server.identity.CompositeValidator;
 import org.eclipse.milo.opcua.sdk.server.identity.IdentityValidator;
 import org.eclipse.milo.opcua.sdk.server.identity.UsernameIdentityValidator;
 import org.eclipse.milo.opcua.stack.core.security.CertificateManager;
@@ -145,24 +143,24 @@ public final class OpcUaServerWire implements AutoCloseable {
     }
   }
 
+  /** Secured or not, never both; beside a secured one an open one that only tells of it. */
   private Set<EndpointConfig> endpoints() {
-    Set<EndpointConfig> endpoints = new LinkedHashSet<>();
-    endpoints.add(
+    EndpointConfig.Builder open =
         endpoint()
             .setSecurityPolicy(SecurityPolicy.None)
             .setSecurityMode(MessageSecurityMode.None)
-            .addTokenPolicies(OpcUaServerConfig.USER_TOKEN_POLICY_ANONYMOUS)
-            .build());
-    identity.ifPresent(
-        own ->
-            endpoints.add(
-                endpoint()
-                    .setCertificate(own.certificate())
-                    .setSecurityPolicy(SecurityPolicy.Basic256Sha256)
-                    .setSecurityMode(MessageSecurityMode.SignAndEncrypt)
-                    .addTokenPolicies(OpcUaServerConfig.USER_TOKEN_POLICY_USERNAME)
-                    .build()));
-    return endpoints;
+            .addTokenPolicies(OpcUaServerConfig.USER_TOKEN_POLICY_ANONYMOUS);
+    if (identity.isEmpty()) {
+      return Set.of(open.build());
+    }
+    EndpointConfig secured =
+        endpoint()
+            .setCertificate(identity.get().certificate())
+            .setSecurityPolicy(SecurityPolicy.Basic256Sha256)
+            .setSecurityMode(MessageSecurityMode.SignAndEncrypt)
+            .addTokenPolicies(OpcUaServerConfig.USER_TOKEN_POLICY_USERNAME)
+            .build();
+    return Set.of(secured, open.setPath(PATH + "/discovery").build());
   }
 
   private EndpointConfig.Builder endpoint() {
@@ -178,12 +176,10 @@ public final class OpcUaServerWire implements AutoCloseable {
     return security
         .<IdentityValidator>map(
             known ->
-                new CompositeValidator(
-                    AnonymousIdentityValidator.INSTANCE,
-                    new UsernameIdentityValidator(
-                        asked ->
-                            known.username().equals(asked.getUsername())
-                                && known.password().equals(asked.getPassword()))))
+                new UsernameIdentityValidator(
+                    asked ->
+                        known.username().equals(asked.getUsername())
+                            && known.password().equals(asked.getPassword())))
         .orElse(AnonymousIdentityValidator.INSTANCE);
   }
 

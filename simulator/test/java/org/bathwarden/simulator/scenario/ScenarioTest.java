@@ -11,6 +11,7 @@ import java.util.Arrays;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Set;
+import java.util.stream.Stream;
 import org.bathwarden.simulator.physics.FaultKind;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -123,5 +124,18 @@ class ScenarioTest {
     for (Deed deed : Deed.values()) {
       assertEquals(deed, Deed.byCode(deed.code()).orElseThrow());
     }
+  }
+
+  @Test
+  void everyScenarioThatShipsIsNamed() throws IOException {
+    try (Stream<Path> files = Files.list(Path.of("simulator/scenarios"))) {
+      assertEquals(
+          Scenario.BUNDLED,
+          files
+              .map(file -> String.valueOf(file.getFileName()).replace(".yaml", ""))
+              .sorted()
+              .toList());
+    }
+    Scenario.BUNDLED.forEach(name -> assertEquals(name, Scenario.bundled(name).name()));
   }
 }

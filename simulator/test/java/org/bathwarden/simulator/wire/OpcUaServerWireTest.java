@@ -209,6 +209,10 @@ class OpcUaServerWireTest {
       client.close();
       assertThrows(
           UaException.class, () -> connect(secured, keys, certificate, uri, "wrong").close());
+      assertThrows(
+          UaException.class,
+          () -> new OpcUaLineClient(secured.url()).close(),
+          "nothing without security beside it");
     } finally {
       secured.close();
     }

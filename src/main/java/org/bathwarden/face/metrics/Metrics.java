@@ -59,22 +59,74 @@ public final class Metrics implements AutoCloseable {
     }
   }
 
-  /** The newest state of a tank: estimate, interval, quality of its points. */
+  /** The newest state of a tank: estimate, interval, points, mode, what blocks, the open order. */
   public void tank(TankStatePayload state) {
     Tags tank = Tags.of("tank", state.tank());
-    set("bathwarden.concentration.pct", tank, estimate(state, e -> e.concentrationPct()));
-    set("bathwarden.concentration.from.pct", tank, estimate(state, e -> e.concentrationFromPct()));
-    set("bathwarden.concentration.to.pct", tank, estimate(state, e -> e.concentrationToPct()));
-    set("bathwarden.target.pct", tank, state.targetPct());
-    set("bathwarden.volume.l", tank, estimate(state, e -> e.volumeL()));
-    state
-        .points()
-        .forEach(
-            (name, point) -> {
-              Tags tags = tank.and("point", name);
-              set("bathwarden.point.quality", tags, grade(point.quality()));
-              set("bathwarden.point.value", tags, point.value().orElse(Double.NaN));
-            });
+    set(
+        "bathwarden.concentration.pct",
+        "estimated concentration, % by volume; NaN if unknown",
+        tank,
+        estimate(state, e -> e.concentrationPct()));
+    set(
+        "bathwarden.concentration.from.pct",
+        "lower end of its 95 % interval, %",
+        tank,
+        estimate(state, e -> e.concentrationFromPct()));
+    set(
+        "bathwarden.concentration.to.pct",
+        "upper end of its 95 % interval, %",
+        tank,
+        estimate(state, e -> e.concentrationToPct()));
+    set("bathwarden.target.pct", "target concentration, %", tank, state.targetPct());
+    set(
+        "bathwarden.volume.l",
+        "estimated volume at bath temperature, L; NaN if unknown",
+        tank,
+        estimate(state, e -> e.volumeL()));
+    set("bathwarden.mode", "dosing mode: 0 off, 1 propose, 2 command", tank, mode(state.mode()));
+    String blocks = "interlocks that forbid the product now; 0 if it may be dosed";
+    set(
+        "bathwarden.blocked",
+        blocks,
+        tank.and("product", "concentrate"),
+        state.concentrateBlockedBy().size());
+    set("bathwarden.blocked", blocks, tank.and("product", "water"), state.waterBlockedBy().size());
+    set(
+        "bathwarden.order.open",
+        "1 while a dose order is not settled, else 0",
+        tank,
+        state.order().isPresent() ? 1 : 0);
+    state.points().forEach((name, point) -> point(tank.and("point", name), point));
+  }
+
+  private void point(Tags tags, TankStatePayload.MeasuredPoint point) {
+    set(
+        "bathwarden.point.quality",
+        "quality of a measured point: 2 good, 1 uncertain, 0 bad",
+        tags,
+        grade(point.quality()));
+    set(
+        "bathwarden.point.value",
+        "value of a measured point in its unit of the line contract; NaN if it is no number",
+        tags,
+        point.value().orElse(Double.NaN));
+  }
+
+  private static double mode(String mode) {
+    return switch (mode) {
+      case "command" -> 2;
+      case "propose" -> 1;
+      default -> 0;
+    };
+  }
+
+  /** Whether any tank of a line could be read in its last round. */
+  public void link(String line, boolean up) {
+    set(
+        "bathwarden.link.up",
+        "1 if the line could be read in its last round, else 0",
+        Tags.of("line", line),
+        up ? 1 : 0);
   }
 
   private static double estimate(
@@ -98,23 +150,40 @@ public final class Metrics implements AutoCloseable {
    */
   public void dosed(String tank, String product, double litres) {
     Tags tags = Tags.of("tank", tank, "product", product);
-    registry.counter("bathwarden.doses", tags).increment();
-    registry.counter("bathwarden.dosed.l", tags).increment(litres > 0 ? litres : 0);
+    counter("bathwarden.doses", "orders and booked additions that are final", tags).increment();
+    counter("bathwarden.dosed.l", "what they delivered, L", tags)
+        .increment(litres > 0 ? litres : 0);
   }
 
-  /** How many alarms of a priority call for attention at a tank now. */
-  public void alarms(String tank, String priority, int annunciated) {
-    set("bathwarden.alarms", Tags.of("tank", tank, "priority", priority), annunciated);
+  /**
+   * How many alarms of a priority there are at a tank now.
+   *
+   * @param standing whose condition stands, acknowledged or not
+   * @param annunciated that call for attention, also after their return
+   */
+  public void alarms(String tank, String priority, int standing, int annunciated) {
+    Tags tags = Tags.of("tank", tank, "priority", priority);
+    set("bathwarden.alarms.standing", "alarms whose condition stands", tags, standing);
+    set("bathwarden.alarms", "alarms that call for attention", tags, annunciated);
   }
 
   /** An alarm called for attention. */
   public void alarmActivated(String tank, String priority) {
-    registry
-        .counter("bathwarden.alarm.activations", Tags.of("tank", tank, "priority", priority))
+    counter(
+            "bathwarden.alarm.activations",
+            "alarms that were raised",
+            Tags.of("tank", tank, "priority", priority))
         .increment();
   }
 
-  /** A figure that is asked for at each scrape, such as the depth of the outbox. */
+  private Counter counter(String name, String help, Tags tags) {
+    return Counter.builder(name).description(help).tags(tags).register(registry);
+  }
+
+  /**
+   * A figure that is asked for at each scrape, such as the depth of the outbox; its name without
+   * prefix.
+   */
   public void watch(String name, String description, Supplier<Number> source) {
     Gauge.builder("bathwarden." + name, source)
         .description(description)
@@ -122,13 +191,17 @@ public final class Metrics implements AutoCloseable {
         .register(registry);
   }
 
-  private void set(String name, Tags tags, double value) {
-    figures.computeIfAbsent(name + tags, key -> registered(name, tags)).value = value;
+  private void set(String name, String help, Tags tags, double value) {
+    figures.computeIfAbsent(name + tags, key -> registered(name, help, tags)).value = value;
   }
 
-  private Figure registered(String name, Tags tags) {
+  private Figure registered(String name, String help, Tags tags) {
     Figure figure = new Figure();
-    Gauge.builder(name, figure, f -> f.value).tags(tags).strongReference(true).register(registry);
+    Gauge.builder(name, figure, f -> f.value)
+        .description(help)
+        .tags(tags)
+        .strongReference(true)
+        .register(registry);
     return figure;
   }
 

@@ -41,6 +41,7 @@ final class Connection implements AutoCloseable {
    * Connects and subscribes; gives up after a bounded time.
    *
    * @param will payload of the last will on the status topic
+   * @param connecting payload for the status topic until requests are heard
    * @param incoming takes messages; must not block
    * @param wake called when the connection is lost
    */
@@ -48,6 +49,7 @@ final class Connection implements AutoCloseable {
       MqttSettings settings,
       Topics topics,
       byte[] will,
+      byte[] connecting,
       BiConsumer<String, MqttMessage> incoming,
       Runnable wake)
       throws MqttException {
@@ -58,6 +60,9 @@ final class Connection implements AutoCloseable {
     client.setCallback(connection.new Callback(incoming, wake));
     try {
       finish(client.connect(options(settings, topics, will)));
+      // Also because some brokers, the demo's among them, drop a client whose SUBSCRIBE comes in
+      // right behind their CONNACK: a message acknowledged in between proves that they are ready.
+      finish(client.publish(topics.status(), connecting, QOS, true));
       IMqttToken subscription = client.subscribe(topics.request(), QOS);
       finish(subscription);
       warnIfRefused(subscription);

@@ -45,11 +45,12 @@ public final class MqttFace implements AutoCloseable {
   private final Semaphore wake = new Semaphore(0);
   private final Requests requests;
   private final EventsInFlight events;
-  private final Backoff backoff;
+  private final Random random = new Random();
   private final Thread thread;
 
   private Optional<Connection> connection = Optional.empty();
   private long retryAtNanos = System.nanoTime();
+  private int failures;
 
   private volatile boolean stopping;
   private volatile boolean connected;
@@ -64,7 +65,6 @@ public final class MqttFace implements AutoCloseable {
     this.topics = new Topics(settings.site());
     this.requests = new Requests(ports, topics, this::wake);
     this.events = new EventsInFlight(ports.outbox(), this::wake);
-    this.backoff = new Backoff(settings.firstRetry(), settings.longestRetry(), new Random());
     this.thread = new Thread(this::run, "mqtt-face");
     thread.setDaemon(true);
   }
@@ -169,9 +169,15 @@ public final class MqttFace implements AutoCloseable {
     byte[] will = bytes(new StatusPayload(false, "connection lost", since)).orElse(new byte[0]);
     try {
       Connection opened =
-          Connection.open(settings, topics, will, (t, m) -> requests.arrived(m), this::wake);
+          Connection.open(
+              settings,
+              topics,
+              will,
+              bytes(new StatusPayload(false, "connecting", since)).orElse(new byte[0]),
+              (t, m) -> requests.arrived(m),
+              this::wake);
       connection = Optional.of(opened);
-      backoff.success();
+      failures = 0;
       latest.put(topics.status(), new StatusPayload(true, "", since));
       latest.again();
       connects.incrementAndGet();
@@ -180,8 +186,13 @@ public final class MqttFace implements AutoCloseable {
       LOG.info("connected to {}", settings.broker());
     } catch (MqttException e) {
       troubled("cannot connect: " + reason(e));
-      retryAtNanos = System.nanoTime() + backoff.afterFailure().toNanos();
+      waitAfterFailure();
     }
+  }
+
+  private void waitAfterFailure() {
+    failures++;
+    retryAtNanos = System.nanoTime() + settings.retryAfter(failures, random.nextDouble()).toNanos();
   }
 
   private static String reason(MqttException e) {
@@ -194,7 +205,7 @@ public final class MqttFace implements AutoCloseable {
     connection = Optional.empty();
     connected = false;
     events.forgetConnection();
-    retryAtNanos = System.nanoTime() + backoff.afterFailure().toNanos();
+    waitAfterFailure();
   }
 
   /** The same problem is logged once, until another comes or a connect succeeds. */
@@ -304,11 +315,28 @@ public final class MqttFace implements AutoCloseable {
     }
   }
 
+  /** What is still in the outbox goes out before we say good-bye, in bounded time. */
+  private void flush(Connection to) {
+    long until = System.nanoTime() + GOOD_BYE.toNanos();
+    try {
+      publishAll(to);
+      while (to.usable()
+          && System.nanoTime() - until < 0
+          && (events.count() > 0 || !ports.outbox().pending(events.lastSent(), 1).isEmpty())) {
+        pause();
+        storeAcknowledgements();
+        publishAll(to);
+      }
+    } catch (RuntimeException e) {
+      troubled("outbox: " + e);
+    }
+  }
+
   private void leave() {
     connection.ifPresent(
         open -> {
           StatusPayload stopped = new StatusPayload(false, "stopped", ports.wall().instant());
-          publishAll(open);
+          flush(open);
           send(open, topics.status(), stopped, true, this::wake);
           long until = System.nanoTime() + GOOD_BYE.toNanos();
           while (open.inFlight() > 0 && open.usable() && System.nanoTime() - until < 0) {

@@ -8,6 +8,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.regex.Pattern;
 import javax.net.ssl.SSLSocketFactory;
+import org.bathwarden.line.Backoff;
 
 /**
  * How to reach the broker.
@@ -60,6 +61,16 @@ public record MqttSettings(
       problems.add("retry: found " + firstRetry + " to " + longestRetry + ", allowed rising waits");
     }
     return problems;
+  }
+
+  /**
+   * The wait after {@code failures} failures in a row. Never none, for two clients of one name
+   * would throw each other out without end.
+   *
+   * @param random from 0 to 1, handed in
+   */
+  Duration retryAfter(int failures, double random) {
+    return new Backoff(firstRetry, longestRetry).after(failures + 1, random);
   }
 
   /**

@@ -5,7 +5,8 @@ import java.util.List;
 /**
  * How the service is doing.
  *
- * @param live false if only a restart can help: the scan stands still
+ * @param live false if only a restart can help: the scan of a line stands still, or passes end in
+ *     errors
  * @param checks what must be right for the service to do its job
  */
 public record Health(boolean live, List<Check> checks) {

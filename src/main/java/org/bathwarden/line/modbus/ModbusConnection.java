@@ -1,6 +1,7 @@
 package org.bathwarden.line.modbus;
 
 import java.io.IOException;
+import java.net.UnknownHostException;
 import java.time.Duration;
 import java.util.Optional;
 import java.util.concurrent.locks.LockSupport;
@@ -80,9 +81,16 @@ final class ModbusConnection {
       session = Optional.of(opened);
       return opened;
     } catch (IOException | RuntimeException e) {
-      failed("cannot connect to " + peer() + ": " + e.getMessage());
+      failed("cannot connect to " + peer() + ": " + reason(e));
       throw ModbusFault.notSent(lastFailure);
     }
+  }
+
+  /** Of an unknown host the message is only its name. */
+  private static String reason(Exception e) {
+    return e instanceof UnknownHostException
+        ? "no such host is known"
+        : String.valueOf(e.getMessage());
   }
 
   private int[] exchange(ModbusSession open, Deadline by, Request request) throws ModbusFault {

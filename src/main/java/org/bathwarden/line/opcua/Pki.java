@@ -4,6 +4,9 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.io.OutputStream;
 import java.net.InetAddress;
+import java.nio.file.AccessDeniedException;
+import java.nio.file.FileAlreadyExistsException;
+import java.nio.file.FileSystemException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.security.GeneralSecurityException;
@@ -95,9 +98,23 @@ public final class Pki implements AutoCloseable {
           FileBasedTrustListManager.createAndInitialize(settings.folder()),
           FileBasedCertificateQuarantine.create(settings.folder().resolve("rejected/certs")),
           own);
+    } catch (FileSystemException e) {
+      throw new IOException(
+          "PKI folder " + settings.folder() + ": " + e.getFile() + " " + why(e) + "; see pki", e);
     } catch (IOException e) {
       throw new IOException("PKI folder " + settings.folder() + ": " + e.getMessage(), e);
     }
+  }
+
+  /** Its message is the path alone; what went wrong is the kind of exception. */
+  private static String why(FileSystemException e) {
+    if (e instanceof AccessDeniedException) {
+      return "may not be made, read or written by this user";
+    }
+    if (e instanceof FileAlreadyExistsException) {
+      return "is a file, not a folder";
+    }
+    return e.getReason() == null ? e.getClass().getSimpleName() : e.getReason();
   }
 
   /** Thumbprint of this client's own certificate, to be trusted at the server. */

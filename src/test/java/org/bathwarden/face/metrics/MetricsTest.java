@@ -1,11 +1,13 @@
 package org.bathwarden.face.metrics;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.lang.ref.WeakReference;
 import java.time.Duration;
 import java.util.Arrays;
+import java.util.List;
 import java.util.concurrent.locks.LockSupport;
 import org.bathwarden.face.Samples;
 import org.junit.jupiter.api.Test;
@@ -73,7 +75,8 @@ class MetricsTest {
     metrics.dosed("wash-1", "concentrate", 2.5);
     metrics.dosed("wash-1", "concentrate", 1.5);
     metrics.dosed("wash-1", "concentrate", Double.NaN);
-    metrics.alarms("wash-1", "high", 2);
+    metrics.alarms("wash-1", "high", 3, 2);
+    metrics.link("hall", true);
     metrics.alarmActivated("wash-1", "high");
     assertEquals("bathwarden_scan_seconds_count 2", line("bathwarden_scan_seconds_count"));
     assertEquals(
@@ -89,8 +92,44 @@ class MetricsTest {
     assertEquals(
         "bathwarden_alarms{priority=\"high\",tank=\"wash-1\"} 2.0", line("bathwarden_alarms{"));
     assertEquals(
+        "bathwarden_alarms_standing{priority=\"high\",tank=\"wash-1\"} 3.0",
+        line("bathwarden_alarms_standing{"));
+    assertEquals("bathwarden_link_up{line=\"hall\"} 1.0", line("bathwarden_link_up"));
+    assertEquals(
         "bathwarden_alarm_activations_total{priority=\"high\",tank=\"wash-1\"} 1.0",
         line("bathwarden_alarm_activations_total"));
+  }
+
+  @Test
+  void a_tank_shows_its_mode_what_blocks_it_and_its_order() {
+    metrics.tank(Samples.full("wash-1"));
+    int blocked = Samples.full("wash-1").concentrateBlockedBy().size();
+    assertTrue(blocked > 0);
+    assertEquals("bathwarden_mode{tank=\"wash-1\"} 1.0", line("bathwarden_mode"));
+    assertEquals(
+        "bathwarden_blocked{product=\"concentrate\",tank=\"wash-1\"} " + (double) blocked,
+        line("bathwarden_blocked{product=\"concentrate\""));
+    assertEquals("bathwarden_order_open{tank=\"wash-1\"} 1.0", line("bathwarden_order_open"));
+    metrics.tank(Samples.bare("wash-1"));
+    assertEquals("bathwarden_order_open{tank=\"wash-1\"} 0.0", line("bathwarden_order_open"));
+  }
+
+  @Test
+  void every_metric_of_ours_says_what_it_is_and_bears_the_prefix_once() {
+    metrics.scan(Duration.ofMillis(30), false);
+    metrics.tank(Samples.full("wash-1"));
+    metrics.dosed("wash-1", "concentrate", 2.5);
+    metrics.alarms("wash-1", "high", 3, 2);
+    metrics.alarmActivated("wash-1", "high");
+    metrics.link("hall", true);
+    metrics.watch("outbox.depth", "events not yet at the broker", () -> 17);
+    List<String> help =
+        metrics.scrape().lines().filter(l -> l.startsWith("# HELP bathwarden_")).toList();
+    assertTrue(help.size() >= 19, help.toString());
+    for (String each : help) {
+      assertTrue(each.split(" ").length > 4, "no words: " + each);
+      assertFalse(each.contains("bathwarden_bathwarden"), each);
+    }
   }
 
   @Test

@@ -7,12 +7,13 @@ import java.io.IOException;
 import java.util.Properties;
 
 /** A broker in this process; forgets everything when it stops. */
-final class EmbeddedBroker implements AutoCloseable {
+public final class EmbeddedBroker implements AutoCloseable {
   private Server server = new Server();
   private final int port;
   private boolean running;
 
-  EmbeddedBroker() throws IOException {
+  /** Starts it on a free port of loopback. */
+  public EmbeddedBroker() throws IOException {
     port = Ports.free();
     start();
   }
@@ -30,7 +31,8 @@ final class EmbeddedBroker implements AutoCloseable {
     Ports.awaitListening("broker", port);
   }
 
-  int port() {
+  /** Where it listens. */
+  public int port() {
     return port;
   }
 

@@ -10,7 +10,6 @@ import java.net.ServerSocket;
 import java.time.Duration;
 import java.util.List;
 import java.util.Optional;
-import java.util.Random;
 import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.LongStream;
@@ -244,6 +243,7 @@ class MqttFaceTest {
             Optional.empty(),
             java.util.Map.of(),
             Optional.empty(),
+            List.of(),
             Optional.empty(),
             Optional.empty(),
             List.of(),
@@ -266,8 +266,24 @@ class MqttFaceTest {
     try (Subscriber screen = new Subscriber(broker.port(), CONTRACT)) {
       screen.awaitOn(ROOT + "/status");
       rig.face.close();
-      Await.until("stopped", () -> screen.on(ROOT + "/status").size() == 2);
-      assertEquals("stopped", screen.on(ROOT + "/status").get(1).json().get("reason").textValue());
+      Await.until(
+          "stopped",
+          () -> {
+            var all = screen.on(ROOT + "/status");
+            return all.get(all.size() - 1).json().get("reason").textValue().equals("stopped");
+          });
+    }
+  }
+
+  @Test
+  void at_a_stop_all_that_is_in_the_outbox_goes_out_first() throws MqttException {
+    rig.awaitConnected();
+    try (Subscriber screen = new Subscriber(broker.port(), CONTRACT)) {
+      screen.awaitOn(ROOT + "/status");
+      rig.outbox.append(350);
+      rig.face.close();
+      assertEquals(0, rig.outbox.depth());
+      Await.until("events", () -> screen.on(ROOT + "/event").size() >= 350);
     }
   }
 
@@ -291,7 +307,8 @@ class MqttFaceTest {
     int before = Thread.activeCount();
     for (int i = 0; i < 100; i++) {
       try {
-        Connection.open(Rig.settings(broker.port()), topics, new byte[0], (t, m) -> {}, () -> {});
+        Connection.open(
+            Rig.settings(broker.port()), topics, new byte[0], new byte[0], (t, m) -> {}, () -> {});
         throw new AssertionError("there is no broker");
       } catch (MqttException expected) {
         assertTrue(expected.getReasonCode() > 0);
@@ -301,15 +318,13 @@ class MqttFaceTest {
   }
 
   @Test
-  void waits_double_up_to_their_cap_and_start_again_after_success() {
-    Backoff backoff =
-        new Backoff(Duration.ofSeconds(1), Duration.ofSeconds(8), new Random(20260302));
-    for (long expected : new long[] {1, 2, 4, 8, 8, 8}) {
-      double s = backoff.afterFailure().toMillis() / 1000.0;
-      assertTrue(s >= 0.74 * expected && s <= 1.26 * expected, s + " for " + expected);
-    }
-    backoff.success();
-    assertTrue(backoff.afterFailure().toMillis() <= 1250);
+  void a_retry_waits_from_the_first_failure_on_and_doubles_up_to_its_cap() {
+    MqttSettings settings = Rig.settings(1883);
+    Duration first = settings.firstRetry();
+    assertTrue(!settings.retryAfter(1, 1).isZero());
+    assertEquals(first, settings.retryAfter(1, 0));
+    assertEquals(first.multipliedBy(2), settings.retryAfter(2, 0));
+    assertEquals(settings.longestRetry(), settings.retryAfter(1000, 0));
   }
 
   @Test

@@ -114,6 +114,7 @@ class MqttTlsTest {
         settings,
         new Topics(Rig.SITE),
         "{}".getBytes(StandardCharsets.UTF_8),
+        "{}".getBytes(StandardCharsets.UTF_8),
         (t, m) -> {},
         () -> {});
   }

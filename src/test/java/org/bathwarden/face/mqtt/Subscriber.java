@@ -19,15 +19,17 @@ import org.eclipse.paho.client.mqttv3.MqttMessage;
 import org.eclipse.paho.client.mqttv3.persist.MemoryPersistence;
 
 /** Somebody else's client: keeps every message and holds it against the AsyncAPI document. */
-final class Subscriber implements AutoCloseable {
+public final class Subscriber implements AutoCloseable {
   private static final ObjectMapper JSON = new ObjectMapper();
 
   final List<Message> messages = new CopyOnWriteArrayList<>();
   final List<String> violations = new CopyOnWriteArrayList<>();
   private final MqttClient client;
 
-  record Message(String topic, byte[] payload) {
-    JsonNode json() {
+  /** A message as it came. */
+  public record Message(String topic, byte[] payload) {
+    /** The payload read as JSON. */
+    public JsonNode json() {
       try {
         return JSON.readTree(payload);
       } catch (IOException e) {
@@ -36,7 +38,8 @@ final class Subscriber implements AutoCloseable {
     }
   }
 
-  Subscriber(int port, Contract contract) throws MqttException {
+  /** Connects to the broker at {@code port} and subscribes to everything. */
+  public Subscriber(int port, Contract contract) throws MqttException {
     client = new MqttClient("tcp://127.0.0.1:" + port, "screen", new MemoryPersistence());
     client.setTimeToWait(5000);
     client.setCallback(
@@ -66,15 +69,18 @@ final class Subscriber implements AutoCloseable {
     client.subscribe("bathwarden/#", 1);
   }
 
-  void send(String topic, String text, boolean retained) throws MqttException {
+  /** Publishes, and waits until the broker has it. */
+  public void send(String topic, String text, boolean retained) throws MqttException {
     client.publish(topic, text.getBytes(StandardCharsets.UTF_8), 1, retained);
   }
 
-  List<Message> on(String topic) {
+  /** What came on {@code topic} so far, oldest first. */
+  public List<Message> on(String topic) {
     return messages.stream().filter(m -> m.topic().equals(topic)).toList();
   }
 
-  Message awaitOn(String topic) {
+  /** The first message on {@code topic}. */
+  public Message awaitOn(String topic) {
     Await.until("a message on " + topic, () -> !on(topic).isEmpty());
     return on(topic).get(0);
   }

@@ -138,6 +138,11 @@ class ModbusMappingTest {
       value = WordOrder.class,
       names = {"CDAB", "BADC", "DCBA"})
   void aWrongWordOrderProvesNothingAndIsNamed(WordOrder order) {
+    Map<WordOrder, String> named =
+        Map.of(
+            WordOrder.CDAB, "word_order: low-first}",
+            WordOrder.BADC, "word_order: high-first, byte_order: low-first}",
+            WordOrder.DCBA, "word_order: low-first, byte_order: low-first}");
     put(slave.input, 39, order, CHECK_F32);
     put(slave.input, 41, order, new int[] {0x0102, 0x0304});
     assertFalse(read().words().map(words -> words.provesWiring(1)).orElse(false));
@@ -145,8 +150,8 @@ class ModbusMappingTest {
     assertFalse(report.wiringProved());
     for (String fit :
         List.of(
-            "check_f32 would read right at address 39 in byte order " + order,
-            "check_u32 would read right at address 41 in byte order " + order)) {
+            "check_f32 would read right with {register: 39, " + named.get(order),
+            "check_u32 would read right with {register: 41, " + named.get(order))) {
       assertTrue(report.advice().stream().anyMatch(a -> a.startsWith(fit)), fit);
     }
   }
@@ -159,7 +164,8 @@ class ModbusMappingTest {
     System.arraycopy(image, 1, slave.input, 1 + shift, 50);
     assertFalse(read().words().map(words -> words.provesWiring(1)).orElse(false));
     List<String> advice = line.probe(ONE, AT, soon()).advice();
-    String fit = "check_f32 would read right at address " + (39 + shift) + " in byte order ABCD";
+    String fit =
+        "check_f32 would read right with {register: " + (39 + shift) + ", word_order: high-first}";
     assertTrue(advice.stream().anyMatch(a -> a.startsWith(fit)), advice.toString());
   }
 

@@ -130,10 +130,10 @@ public final class RawModbusSlave implements AutoCloseable {
       DataInputStream in = new DataInputStream(socket.getInputStream());
       while (true) {
         int transaction = in.readUnsignedShort();
-        in.readUnsignedShort();
+        int protocol = in.readUnsignedShort();
         byte[] rest = new byte[in.readUnsignedShort()];
         in.readFully(rest);
-        Request request = new Request(transaction, ByteBuffer.wrap(rest));
+        Request request = new Request(transaction, protocol, ByteBuffer.wrap(rest));
         requests.add(request);
         script.answer(request, new Connection(socket));
       }
@@ -176,15 +176,23 @@ public final class RawModbusSlave implements AutoCloseable {
   /** One request. */
   public static final class Request {
     public final int transaction;
+    public final int protocol;
     public final int unit;
+
+    /** Function code and data, as they came. */
+    public final byte[] pdu;
+
     public final int function;
     public final int address;
     public final int count;
     public final int[] values;
 
-    Request(int transaction, ByteBuffer frame) {
+    Request(int transaction, int protocol, ByteBuffer frame) {
       this.transaction = transaction;
+      this.protocol = protocol;
       unit = frame.get() & 0xFF;
+      pdu = new byte[frame.remaining()];
+      frame.slice().get(pdu);
       function = frame.get() & 0xFF;
       address = frame.getShort() & 0xFFFF;
       count = frame.getShort() & 0xFFFF;

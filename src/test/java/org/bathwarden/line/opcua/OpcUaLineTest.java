@@ -269,6 +269,18 @@ class OpcUaLineTest {
   }
 
   @Test
+  void aPkiFolderThatCannotBeIsSaidWithItsReason() throws Exception {
+    Path file = Files.writeString(temp.resolve("in-the-way"), "");
+    try {
+      Pki.open(new PkiSettings(file, "urn:bathwarden:test", "x"::toCharArray, true)).close();
+      throw new AssertionError("a file taken for a folder");
+    } catch (IOException e) {
+      assertEquals(
+          "PKI folder " + file + ": " + file + " is a file, not a folder; see pki", e.getMessage());
+    }
+  }
+
+  @Test
   void nodesOnAModbusMapAndTheOtherWayRoundAreRefused() {
     OpcUaSettings settings =
         OpcUaSettings.usual("opc.tcp://h:1/p", NONE, ANYONE, Map.of(ONE, ItemMap.modbusDefault(1)));

@@ -1,0 +1,123 @@
+package org.bathwarden.cycle;
+
+import static org.bathwarden.alarm.AlarmCondition.of;
+import static org.bathwarden.alarm.AlarmCondition.proved;
+import static org.bathwarden.cycle.Evidence.number;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.stream.Stream;
+import org.bathwarden.alarm.AlarmCondition;
+import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.alarm.Priority;
+import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.Disagreement;
+import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.estimate.Flag;
+import org.bathwarden.line.Permit;
+import org.bathwarden.signal.Point;
+import org.bathwarden.tank.Entry;
+
+/** Alarms of what is dosed and of what it is dosed from. */
+final class DoseConditions {
+
+  private DoseConditions() {}
+
+  static List<AlarmCondition> found(Evidence seen) {
+    List<AlarmCondition> found = new ArrayList<>();
+    boolean weak =
+        seen.estimate().concentrationPct()
+            < seen.tank().band().lowPct()
+                + 0.25 * (seen.tank().band().targetPct() - seen.tank().band().lowPct());
+    boolean lowLevel = seen.signals().value(Point.LEVEL) < seen.tank().geometry().lowLevelL();
+    found.add(
+        raised(seen.permitMissing(AlarmKey.CONCENTRATE_OUT, Permit.CONCENTRATE_AVAILABLE), weak));
+    found.add(raised(seen.permitMissing(AlarmKey.WATER_OUT, Permit.WATER_AVAILABLE), lowLevel));
+    found.add(
+        raised(
+            of(
+                AlarmKey.ORDER_SHORT,
+                seen.acts(Cause.CONCENTRATE_NO_FLOW) || seen.acts(Cause.WATER_NO_FLOW),
+                seen.acts(Cause.CONCENTRATE_NO_FLOW) ? "concentrate" : "water",
+                "delivered against ordered"),
+            weak && seen.acts(Cause.CONCENTRATE_NO_FLOW)));
+    boolean miscounted = seen.acts(Cause.CONCENTRATE_MISCOUNT) || seen.acts(Cause.WATER_MISCOUNT);
+    found.add(
+        since(
+            seen,
+            AlarmKey.ORDER_OVER_DELIVERED,
+            disagreement(seen, Disagreement.OVER_DELIVERED),
+            miscounted));
+    Optional<String> meters =
+        disagreement(seen, Disagreement.TOTALIZER)
+            .or(() -> seen.watches().rise().found().map(DoseConditions::told));
+    AlarmCondition mismatch = since(seen, AlarmKey.TOTALIZER_MISMATCH, meters, miscounted);
+    boolean again =
+        meters.isPresent() && escalated(seen, Cause.CONCENTRATE_MISCOUNT, Cause.WATER_MISCOUNT);
+    found.add(
+        seen.signals().totalizerReset()
+            ? proved(AlarmKey.TOTALIZER_MISMATCH, "a totalizer was reset", "nothing was booked")
+            : again ? proved(mismatch.key(), mismatch.value(), "two orders") : mismatch);
+    found.add(
+        of(
+            AlarmKey.UNBOOKED_CHANGE,
+            seen.estimate().flags().contains(Flag.UNEXPLAINED_CHANGE),
+            number(seen.estimate().volumeL(), "L"),
+            "balance"));
+    found.add(
+        of(
+            AlarmKey.CAP_REACHED,
+            seen.acts(Cause.CONCENTRATE_CAP_LONG) || seen.acts(Cause.WATER_CAP_LONG),
+            seen.acts(Cause.CONCENTRATE_CAP_LONG) ? "concentrate" : "water",
+            "volumes booked"));
+    Optional<String> wrongDrum =
+        seen.input().entries().stream()
+            .filter(Entry.DrumChange.class::isInstance)
+            .map(Entry.DrumChange.class::cast)
+            .filter(drum -> !drum.product().equals(seen.tank().chemistry().product()))
+            .map(drum -> "drum of \"" + drum.product() + "\" entered")
+            .findFirst();
+    found.add(
+        seen.acts(Cause.RESPONSE_MISMATCH)
+            ? proved(AlarmKey.WRONG_PRODUCT, "conductivity", "response to the first portion")
+            : since(seen, AlarmKey.WRONG_PRODUCT, wrongDrum, false));
+    return found;
+  }
+
+  private static String told(RiseWatch.Mismatch m) {
+    return String.format(
+        Locale.ROOT,
+        "%s: counted %.1f L, level rose by %.1f L",
+        m.product().word(),
+        m.countedL(),
+        m.roseL());
+  }
+
+  /** Stands from the pass that finds it until {@code holds} is over. */
+  private static AlarmCondition since(
+      Evidence seen, AlarmKey key, Optional<String> now, boolean holds) {
+    boolean found = seen.alarms().active(key) || seen.alarms().pending(key);
+    return of(key, now.isPresent() || (holds && found), now.orElse(""), "books");
+  }
+
+  private static boolean escalated(Evidence seen, Cause... causes) {
+    return Stream.of(causes)
+        .map(seen.dosing().after().interlocks().causes()::get)
+        .anyMatch(memory -> memory != null && memory.escalated());
+  }
+
+  private static AlarmCondition raised(AlarmCondition condition, boolean urgent) {
+    return urgent ? condition.atLeast(Priority.MEDIUM) : condition;
+  }
+
+  private static Optional<String> disagreement(Evidence seen, Disagreement what) {
+    return seen.dosing().events().stream()
+        .filter(DosingEvent.OrderDisagrees.class::isInstance)
+        .map(DosingEvent.OrderDisagrees.class::cast)
+        .filter(event -> event.what() == what)
+        .map(DosingEvent.OrderDisagrees::detail)
+        .findFirst();
+  }
+}

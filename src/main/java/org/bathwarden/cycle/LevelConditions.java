@@ -1,0 +1,64 @@
+package org.bathwarden.cycle;
+
+import static org.bathwarden.alarm.AlarmCondition.active;
+import static org.bathwarden.alarm.AlarmCondition.of;
+import static org.bathwarden.cycle.Evidence.number;
+
+import java.util.ArrayList;
+import java.util.List;
+import org.bathwarden.alarm.AlarmCondition;
+import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.alarm.Limit;
+import org.bathwarden.dosing.Cause;
+import org.bathwarden.line.LineFault;
+import org.bathwarden.line.Permit;
+import org.bathwarden.signal.Point;
+import org.bathwarden.tank.Geometry;
+
+/** Alarms of the level: what stands in the tank, and what comes and goes unasked. */
+final class LevelConditions {
+
+  private LevelConditions() {}
+
+  static List<AlarmCondition> found(Evidence seen) {
+    List<AlarmCondition> found = new ArrayList<>();
+    Geometry g = seen.tank().geometry();
+    double level = seen.signals().value(Point.LEVEL);
+    double settled =
+        Double.isNaN(seen.signals().settledLevelL()) ? level : seen.signals().settledLevelL();
+    String value = number(level, "L");
+    boolean floatRaised = seen.missing(Permit.OVERFLOW_CLEAR);
+    found.add(
+        floatRaised
+            ? active(AlarmKey.LEVEL_OVERFILL, value, "overflow float")
+            : seen.limit(
+                AlarmKey.LEVEL_OVERFILL,
+                Limit.above(g.maximumL(), 0.01 * g.workingL()),
+                level,
+                "L",
+                "level"));
+    double deadband = 0.02 * g.workingL();
+    found.add(
+        seen.limit(
+            AlarmKey.LEVEL_BELOW_HEATER_GUARD,
+            Limit.below(g.heaterGuardL(), deadband),
+            level,
+            "L",
+            "level"));
+    found.add(
+        seen.limit(
+            AlarmKey.LEVEL_LOW, Limit.below(g.lowLevelL(), deadband), settled, "L", "level"));
+    double free = g.maximumL() - g.loadDisplacementL() - g.foamAllowanceL();
+    double high = Math.max(free, (g.workingL() + g.maximumL()) / 2);
+    found.add(seen.limit(AlarmKey.LEVEL_HIGH, Limit.above(high, deadband), settled, "L", "level"));
+    found.add(
+        of(AlarmKey.FAST_LOSS, seen.observed(Cause.FAST_LOSS), value, "level against balance"));
+    boolean rises = seen.watches().loss().rising(g) && seen.working();
+    found.add(
+        rises
+            ? active(AlarmKey.FLOW_WITHOUT_ORDER, value, "level rises, no meter counts")
+            : seen.fault(AlarmKey.FLOW_WITHOUT_ORDER, LineFault.FLOW_WITHOUT_ORDER));
+    found.add(seen.fault(AlarmKey.OUTPUT_NOT_DROPPED, LineFault.OUTPUT_DID_NOT_DROP));
+    return found;
+  }
+}

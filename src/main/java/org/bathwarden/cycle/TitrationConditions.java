@@ -1,0 +1,53 @@
+package org.bathwarden.cycle;
+
+import static org.bathwarden.alarm.AlarmCondition.of;
+import static org.bathwarden.cycle.Evidence.number;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import org.bathwarden.alarm.AlarmCondition;
+import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.alarm.Priority;
+import org.bathwarden.dosing.Cause;
+import org.bathwarden.estimate.Flag;
+
+/** Alarms of the titration, and of what its absence holds. */
+final class TitrationConditions {
+
+  private TitrationConditions() {}
+
+  static List<AlarmCondition> found(Evidence seen) {
+    List<AlarmCondition> found = new ArrayList<>();
+    found.add(
+        of(
+            AlarmKey.TITRATION_CONTRADICTS,
+            seen.estimate().flags().contains(Flag.TITRATION_DOUBTFUL),
+            number(seen.estimate().concentrationPct(), "%"),
+            "last titration against the other evidence"));
+    Duration interval = seen.sheet().dosing().limits().titrationInterval();
+    Duration since =
+        Duration.between(
+            seen.estimate().lastAcceptedTitration().orElse(seen.dosing().after().bath().since()),
+            seen.input().now().steady());
+    AlarmCondition overdue =
+        of(
+            AlarmKey.TITRATION_OVERDUE,
+            seen.tank().chemistry().titrated() && since.compareTo(interval) > 0,
+            number(since.toMinutes() / 60.0, "h since the last accepted one"),
+            "time");
+    found.add(seen.acts(Cause.TITRATION_OVERDUE) ? overdue.atLeast(Priority.MEDIUM) : overdue);
+    found.add(
+        of(
+            AlarmKey.CONCENTRATE_HELD,
+            seen.acts(Cause.INTERVAL_TOO_WIDE) || seen.acts(Cause.TITRATION_OVERDUE),
+            String.format(
+                Locale.ROOT,
+                "%.2f to %.2f %%",
+                seen.estimate().low95Pct(),
+                seen.estimate().high95Pct()),
+            "95 % interval against the band"));
+    return found;
+  }
+}

@@ -1,0 +1,67 @@
+package org.bathwarden.service;
+
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.List;
+import java.util.stream.Collectors;
+import org.bathwarden.cycle.PassResult;
+import org.bathwarden.cycle.Sheet;
+import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.DosingState;
+import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Product;
+
+/** What somebody is told whose entry was taken: what came of it, and what is next. Pure. */
+final class Answers {
+
+  private Answers() {}
+
+  /** The answer to {@code entry}, which the pass with {@code result} took. */
+  static String taken(Entry entry, Sheet sheet, PassResult result) {
+    DosingState dosing = result.after().dosing();
+    if (entry instanceof Entry.ModeRequest wish && wish.mode() == Mode.COMMAND) {
+      return command(result);
+    }
+    if (entry instanceof Entry.Titration && !entry.stamp().vouched()) {
+      return "taken, makes doses only smaller until confirmed at the controller";
+    }
+    boolean towardsCommand =
+        entry instanceof Entry.Resynchronise
+            || entry instanceof Entry.TripReset
+            || entry instanceof Entry.Release;
+    if (!towardsCommand) {
+      return "taken";
+    }
+    List<Cause> latched = dosing.interlocks().latched();
+    if (!latched.isEmpty()) {
+      return "taken; still latched: " + keys(latched) + ": next is trip_reset";
+    }
+    boolean lower = dosing.mode().compareTo(sheet.dosing().mode()) < 0;
+    return lower ? "taken; nothing is latched: next is mode" : "taken; nothing is latched";
+  }
+
+  private static String command(PassResult result) {
+    DosingState dosing = result.after().dosing();
+    if (dosing.mode() != Mode.COMMAND) {
+      List<Cause> latched = dosing.interlocks().latched();
+      return "taken, but interlocks lowered the mode to propose at once: "
+          + (latched.isEmpty() ? keys(result.view().verdict().active()) : keys(latched))
+          + (dosing.book().latch().isPresent()
+              ? ": next is resynchronise, then trip_reset, then mode"
+              : latched.isEmpty() ? "" : ": next is trip_reset, then mode");
+    }
+    List<String> against = new ArrayList<>();
+    for (Product product : Product.values()) {
+      Collection<Cause> by = result.view().verdict().of(product).blockedBy();
+      if (!by.isEmpty()) {
+        against.add(product.word() + " is held by " + keys(by));
+      }
+    }
+    return against.isEmpty() ? "taken" : "taken; " + String.join("; ", against);
+  }
+
+  private static String keys(Collection<Cause> causes) {
+    return causes.stream().sorted().map(Cause::key).collect(Collectors.joining(", "));
+  }
+}

@@ -1,0 +1,476 @@
+package org.bathwarden.cycle;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.EnumSet;
+import java.util.List;
+import java.util.Optional;
+import java.util.Random;
+import java.util.Set;
+import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.alarm.AlarmLife;
+import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.Decision;
+import org.bathwarden.estimate.EstimateState;
+import org.bathwarden.signal.Point;
+import org.bathwarden.signal.Quality;
+import org.bathwarden.signal.Reading;
+import org.bathwarden.tank.EndPoint;
+import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Product;
+import org.bathwarden.tank.Stamp;
+import org.bathwarden.tank.Stamp.Channel;
+import org.junit.jupiter.api.Test;
+
+/**
+ * A titration that came over MQTT enlarges no dose and releases no hold until someone with access
+ * to the controller vouches for it. Each case runs the same inputs twice, with and without it.
+ */
+class UnvouchedTitrationTest {
+
+  private static final long CASES = 24;
+  private static final double WORKING_L = 1000;
+
+  /** A bath whose inputs are run a second time with more entries. In propose nothing flows. */
+  private static final class Twin {
+    final Bench without;
+    TankState state;
+    PassResult with;
+    private List<Entry> more = new ArrayList<>();
+    private int ids;
+
+    Twin(double volumeL, double pct) {
+      without = new Bench(Plant.sheet(Mode.PROPOSE), volumeL, pct);
+      without.ready().believe(pct);
+      without.coarse(Duration.ofSeconds(140), 2);
+      state = without.state;
+      with = without.last;
+    }
+
+    /** Enters a titration on the second run only. */
+    String titrate(double pct, double uPct, Duration ago, Channel channel) {
+      Stamp now = stamp(channel);
+      more.add(
+          new Entry.Titration(
+              new Stamp(
+                  now.id(),
+                  now.tank(),
+                  now.author(),
+                  channel,
+                  now.enteredAt(),
+                  now.happenedAt().minus(ago)),
+              pct,
+              Entry.Titration.Unit.PCT,
+              EndPoint.FREE,
+              uPct,
+              ""));
+      return now.id();
+    }
+
+    void confirm(String titration) {
+      more.add(new Entry.TitrationConfirmed(stamp(Channel.CONSOLE), titration));
+    }
+
+    private Stamp stamp(Channel channel) {
+      Stamp now = without.stamp(channel);
+      return new Stamp(
+          "with-" + ids++, now.tank(), "R. Vale", channel, now.enteredAt(), now.happenedAt());
+    }
+
+    void run(int seconds) {
+      for (int i = 0; i < seconds; i++) {
+        pass();
+      }
+    }
+
+    void pass() {
+      without.run(1);
+      PassInput input = without.lastInput;
+      List<Entry> entries = new ArrayList<>(input.entries());
+      entries.addAll(more);
+      more = new ArrayList<>();
+      with =
+          Pass.run(
+              without.sheet,
+              state,
+              new PassInput(
+                  input.image(),
+                  entries,
+                  input.written(),
+                  input.stopping(),
+                  input.around(),
+                  input.causesElsewhere(),
+                  input.now()));
+      state = with.after();
+    }
+
+    /** The process ends and another takes the second run's state up again. */
+    void restart() {
+      state =
+          new TankState(
+              state.signal(),
+              EstimateState.restore(state.estimate().snapshot()).orElseThrow(),
+              state.watches(),
+              state.dosing(),
+              state.alarm(),
+              state.logbook(),
+              state.kept());
+    }
+
+    double withL(Product product) {
+      return litres(with.view().decision(), product);
+    }
+
+    double withoutL(Product product) {
+      return litres(without.last.view().decision(), product);
+    }
+
+    private static double litres(Decision decision, Product product) {
+      return decision instanceof Decision.Dose dose && dose.product() == product
+          ? dose.volumeMl() / 1000.0
+          : 0;
+    }
+
+    /** Whether the second run doses more, or dilutes where the first does not. */
+    boolean larger() {
+      double missingL = WORKING_L - without.volumeL;
+      boolean concentrateFirst = withoutL(Product.CONCENTRATE) > 0;
+      double waterL = concentrateFirst ? missingL : withoutL(Product.WATER);
+      return withL(Product.CONCENTRATE) > withoutL(Product.CONCENTRATE)
+          || withL(Product.WATER) > waterL;
+    }
+  }
+
+  /** What became of the doses of many random baths with random titrations. */
+  private record Tally(int larger, int smaller, int alike, int concentrate, int water) {}
+
+  private static Tally tally(Channel channel) {
+    int larger = 0;
+    int smaller = 0;
+    int alike = 0;
+    int concentrate = 0;
+    int water = 0;
+    for (long seed = 1; seed <= CASES; seed++) {
+      Random random = new Random(seed);
+      Twin twin = new Twin(910 + 95 * random.nextDouble(), 8.5 + 4 * random.nextDouble());
+      double truePct = twin.without.truePct();
+      for (int i = random.nextInt(3); i >= 0; i--) {
+        double reach = random.nextBoolean() ? 1 : 0.2;
+        double pct = truePct * (1 + reach * (random.nextDouble() - 0.5));
+        Duration ago = Duration.ofSeconds(random.nextInt(100));
+        twin.titrate(pct, 0.02 + 0.5 * random.nextDouble(), ago, channel);
+        for (int s = 0; s < 75; s++) {
+          twin.pass();
+          larger += twin.larger() ? 1 : 0;
+          boolean less =
+              twin.withL(Product.CONCENTRATE) < twin.withoutL(Product.CONCENTRATE)
+                  || twin.withL(Product.WATER) < twin.withoutL(Product.WATER);
+          smaller += less ? 1 : 0;
+          alike += less || twin.larger() ? 0 : 1;
+          concentrate += twin.withoutL(Product.CONCENTRATE) > 0 ? 1 : 0;
+          water += twin.withoutL(Product.WATER) > 0 ? 1 : 0;
+        }
+      }
+    }
+    return new Tally(larger, smaller, alike, concentrate, water);
+  }
+
+  @Test
+  void noTitrationOverMqttEnlargesADoseOfEitherKind() {
+    Tally mqtt = tally(Channel.MQTT);
+    assertEquals(0, mqtt.larger(), mqtt.toString());
+    assertTrue(mqtt.smaller() > 100, "it may make doses smaller: " + mqtt);
+    assertTrue(mqtt.concentrate() > 100 && mqtt.water() > 100, "both kinds are wanted: " + mqtt);
+  }
+
+  @Test
+  void theSameTitrationsAtTheConsoleDo() {
+    Tally console = tally(Channel.CONSOLE);
+    assertTrue(console.larger() > 100, console.toString());
+  }
+
+  /** 30 % low, near target: without it nothing is missing. */
+  private static Twin low(Channel channel) {
+    Twin twin = new Twin(WORKING_L - 20, 9.9);
+    twin.titrate(0.7 * 9.9, 0.15, Duration.ZERO, channel);
+    twin.run(75);
+    twin.titrate(0.7 * 9.9, 0.15, Duration.ZERO, channel);
+    twin.run(75);
+    return twin;
+  }
+
+  @Test
+  void oneThirtyPercentLowIsSeenAndDosesNothing() {
+    Twin mqtt = low(Channel.MQTT);
+    assertTrue(mqtt.with.view().estimate().concentrationPct() < 9, "it enters the estimate");
+    assertTrue(mqtt.withL(Product.CONCENTRATE) <= mqtt.withoutL(Product.CONCENTRATE));
+    assertEquals(2, mqtt.state.estimate().waiting().size());
+
+    Twin console = low(Channel.CONSOLE);
+    assertTrue(console.withL(Product.CONCENTRATE) > console.withoutL(Product.CONCENTRATE));
+  }
+
+  /** High beyond the limit: by itself it would let in water above the working level. */
+  private static Twin high(Channel channel) {
+    Twin twin = new Twin(WORKING_L, 10);
+    for (int i = 0; i < 2; i++) {
+      twin.titrate(13.5, 0.15, Duration.ZERO, channel);
+      twin.run(75);
+    }
+    return twin;
+  }
+
+  @Test
+  void oneAboveTheHighLimitStopsConcentrateAndDilutesNothing() {
+    Twin mqtt = high(Channel.MQTT);
+    assertTrue(mqtt.with.view().estimate().concentrationPct() > 12, "it enters the estimate");
+    assertEquals(0, mqtt.withL(Product.WATER));
+    assertTrue(mqtt.with.view().verdict().active().contains(Cause.TITRATION_DOUBTFUL_HIGH));
+
+    assertTrue(high(Channel.CONSOLE).withL(Product.WATER) > 0);
+  }
+
+  @Test
+  void confirmedItDosesAsIfItHadBeenEnteredAtTheController() {
+    Twin mqtt = new Twin(WORKING_L, 9.9);
+    Twin console = new Twin(WORKING_L, 9.9);
+    String claim = mqtt.titrate(9.3, 0.15, Duration.ZERO, Channel.MQTT);
+    console.titrate(9.3, 0.15, Duration.ZERO, Channel.CONSOLE);
+    mqtt.run(75);
+    console.run(75);
+    assertTrue(mqtt.withL(Product.CONCENTRATE) < console.withL(Product.CONCENTRATE));
+
+    mqtt.confirm(claim);
+    mqtt.run(75);
+    console.run(75);
+    assertEquals(List.of(), mqtt.state.estimate().waiting());
+    assertEquals(console.with.view().decision(), mqtt.with.view().decision());
+    assertEquals(
+        console.with.view().estimate().concentrationPct(),
+        mqtt.with.view().estimate().concentrationPct(),
+        1e-9);
+    assertEquals(
+        console.state.dosing().titration().sampledAt(),
+        mqtt.state.dosing().titration().sampledAt());
+    assertEquals(
+        console.state.dosing().titration().deficitL(),
+        mqtt.state.dosing().titration().deficitL(),
+        0.05);
+  }
+
+  private static List<String> refusals(PassResult result) {
+    return result.facts().stream()
+        .filter(Fact.EntryRefused.class::isInstance)
+        .map(fact -> ((Fact.EntryRefused) fact).reason())
+        .toList();
+  }
+
+  @Test
+  void itIsConfirmedOnceAndOnlyIfItWaits() {
+    Twin twin = new Twin(WORKING_L, 9.9);
+    String claim = twin.titrate(9.3, 0.15, Duration.ZERO, Channel.MQTT);
+    twin.confirm(claim);
+    twin.pass();
+    assertEquals(List.of(), refusals(twin.with));
+    twin.confirm(claim);
+    twin.pass();
+    assertEquals(List.of("no titration " + claim + " waits to be confirmed"), refusals(twin.with));
+    twin.run(70);
+    long judged =
+        twin.state.estimate().verdicts().stream().filter(v -> v.entryId().equals(claim)).count();
+    assertEquals(1, judged);
+    assertTrue(twin.state.estimate().verdicts().stream().allMatch(v -> v.vouched()));
+  }
+
+  @Test
+  void aTitrationOfALaterSampleAtTheConsoleTakesItsPlace() {
+    Twin twin = low(Channel.MQTT);
+    twin.titrate(9.9, 0.15, Duration.ZERO, Channel.CONSOLE);
+    twin.run(75);
+    assertEquals(List.of(), twin.state.estimate().waiting());
+    assertEquals(9.9, twin.with.view().estimate().concentrationPct(), 0.2);
+  }
+
+  @Test
+  void aRestartInBetweenChangesNothing() {
+    Twin steady = new Twin(WORKING_L - 30, 9.4);
+    Twin restarted = new Twin(WORKING_L - 30, 9.4);
+    String claim = "";
+    for (Twin twin : List.of(steady, restarted)) {
+      claim = twin.titrate(8.9, 0.15, Duration.ZERO, Channel.MQTT);
+      twin.run(80);
+    }
+    for (int i = 0; i < 5; i++) {
+      restarted.restart();
+      steady.run(40);
+      restarted.run(40);
+      assertEquals(steady.with.view().decision(), restarted.with.view().decision());
+      assertEquals(steady.with.view().estimate(), restarted.with.view().estimate());
+      assertEquals(steady.with.facts().size(), restarted.with.facts().size());
+    }
+    assertEquals(1, restarted.state.estimate().waiting().size());
+    restarted.confirm(claim);
+    steady.confirm(claim);
+    restarted.restart();
+    steady.run(70);
+    restarted.run(70);
+    assertEquals(steady.state.snapshot().dosing(), restarted.state.snapshot().dosing());
+  }
+
+  @Test
+  void aLateTitrationInBetweenCountsNothingTwice() {
+    Twin twin = new Twin(WORKING_L, 9.9);
+    twin.titrate(9.3, 0.15, Duration.ZERO, Channel.MQTT);
+    twin.run(90);
+    // Drawn before the claim, entered after it: it does not take the claim's place.
+    twin.titrate(9.95, 0.15, Duration.ofSeconds(140), Channel.CONSOLE);
+    twin.run(90);
+    assertEquals(1, twin.state.estimate().waiting().size());
+
+    Twin inTime = new Twin(WORKING_L, 9.9);
+    Stamp late =
+        twin.state.estimate().snapshot().entries().stream()
+            .filter(e -> e instanceof Entry.Titration t && t.value() == 9.95)
+            .findFirst()
+            .orElseThrow()
+            .stamp();
+    assertTrue(late.vouched());
+    inTime.more.add(
+        new Entry.Titration(late, 9.95, Entry.Titration.Unit.PCT, EndPoint.FREE, 0.15, ""));
+    inTime.titrate(9.3, 0.15, Duration.ZERO, Channel.MQTT);
+    inTime.run(180);
+    assertEquals(
+        inTime.with.view().estimate().concentrationPct(),
+        twin.with.view().estimate().concentrationPct(),
+        1e-9);
+    assertFalse(twin.larger());
+  }
+
+  /** A bath whose titration is overdue, with alarm and hold. */
+  private static Bench overdue() {
+    Bench bench = Bench.ready(Mode.PROPOSE);
+    bench.coarse(Duration.ofHours(31), 60);
+    bench.run(70);
+    assertTrue(bench.last.view().verdict().active().contains(Cause.TITRATION_OVERDUE));
+    assertTrue(bench.last.view().verdict().active().contains(Cause.TITRATION_LATE));
+    assertTrue(bench.state.alarm().annunciated().contains(AlarmKey.TITRATION_OVERDUE));
+    return bench;
+  }
+
+  private static boolean overdue(Bench bench) {
+    return bench.last.view().verdict().active().contains(Cause.TITRATION_OVERDUE)
+        && bench.last.view().verdict().active().contains(Cause.TITRATION_LATE)
+        && bench.life(AlarmKey.TITRATION_OVERDUE) != AlarmLife.NORMAL
+        && bench.life(AlarmKey.TITRATION_OVERDUE) != AlarmLife.RETURNED_UNACKNOWLEDGED;
+  }
+
+  @Test
+  void whatIsDueStaysDueUntilItIsConfirmed() {
+    Bench bench = overdue();
+    Entry.Titration claim = bench.titrate(bench.truePct(), Channel.MQTT);
+    bench.run(300);
+    assertTrue(overdue(bench));
+
+    bench.enter(new Entry.TitrationConfirmed(bench.stamp(), claim.stamp().id()));
+    bench.run(300);
+    assertEquals(List.of(), bench.refusals());
+    assertFalse(bench.last.view().verdict().active().contains(Cause.TITRATION_OVERDUE));
+    assertFalse(bench.last.view().verdict().active().contains(Cause.TITRATION_LATE));
+    assertFalse(overdue(bench));
+  }
+
+  @Test
+  void whatIsDueIsDoneAtTheConsole() {
+    Bench bench = overdue();
+    bench.titrate();
+    bench.run(300);
+    assertFalse(bench.last.view().verdict().active().contains(Cause.TITRATION_OVERDUE));
+    assertFalse(overdue(bench));
+  }
+
+  @Test
+  void anIntervalTooWideIsNotNarrowedByAClaim() {
+    Bench bench = Bench.ready(Mode.PROPOSE);
+    bench.shown.put(
+        Point.CONDUCTIVITY, Reading.bad(Quality.Reason.FAULT_DECLARED, bench.now().steady()));
+    for (int hour = 0; hour < 20; hour++) {
+      bench.loads += 30;
+      bench.coarse(Duration.ofHours(1), 60);
+    }
+    bench.run(70);
+    Set<Cause> wide = EnumSet.of(Cause.INTERVAL_WIDE, Cause.INTERVAL_TOO_WIDE);
+    wide.retainAll(bench.last.view().verdict().active());
+    assertFalse(wide.isEmpty(), bench.estimate().toString());
+
+    for (int i = 0; i < 2; i++) {
+      bench.titrate(bench.estimate().concentrationPct(), Channel.MQTT);
+      bench.run(100);
+    }
+    assertTrue(bench.last.view().verdict().active().containsAll(wide));
+
+    bench.titrate(bench.estimate().concentrationPct());
+    bench.run(100);
+    assertTrue(Collections.disjoint(bench.last.view().verdict().active(), wide));
+  }
+
+  @Test
+  void aFreshBathIsNotTitratedByAClaim() {
+    Bench bench = Bench.ready(Mode.PROPOSE);
+    bench.enter(new Entry.Charge(bench.stamp(), 10, 0.3));
+    bench.run(5);
+    Entry.Titration claim = bench.titrate(bench.truePct(), Channel.MQTT);
+    bench.run(120);
+    assertTrue(bench.last.view().verdict().active().contains(Cause.BATH_NOT_TITRATED));
+    bench.enter(new Entry.TitrationConfirmed(bench.stamp(), claim.stamp().id()));
+    bench.run(120);
+    assertFalse(bench.last.view().verdict().active().contains(Cause.BATH_NOT_TITRATED));
+  }
+
+  @Test
+  void aDoubtfulHighOneIsAnsweredAtTheConsoleOnly() {
+    Bench bench = Bench.ready(Mode.PROPOSE);
+    bench.titrate(14);
+    bench.run(70);
+    assertTrue(bench.state.dosing().titration().doubtfulHigh());
+    for (int i = 0; i < 2; i++) {
+      bench.titrate(bench.truePct(), Channel.MQTT);
+      bench.run(70);
+    }
+    assertTrue(bench.state.dosing().titration().doubtfulHigh());
+    bench.titrate();
+    bench.run(70);
+    assertFalse(bench.state.dosing().titration().doubtfulHigh());
+  }
+
+  @Test
+  void aDoubtfulLowOneAtTheConsoleIsNotConfirmedByAClaim() {
+    Twin twin = new Twin(WORKING_L, 10);
+    twin.titrate(7, 0.15, Duration.ZERO, Channel.CONSOLE);
+    twin.run(70);
+    Optional<Instant> sampledAt = twin.state.dosing().titration().sampledAt();
+    twin.titrate(7, 0.15, Duration.ZERO, Channel.MQTT);
+    twin.run(70);
+    assertEquals(sampledAt, twin.state.dosing().titration().sampledAt());
+  }
+
+  @Test
+  void aSmallerDoseSaysWhy() {
+    Twin twin = new Twin(WORKING_L - 30, 9.6);
+    twin.run(75);
+    assertInstanceOf(Decision.Dose.class, twin.with.view().decision());
+    twin.titrate(9.9, 0.1, Duration.ZERO, Channel.MQTT);
+    twin.run(75);
+    assertTrue(twin.withL(Product.CONCENTRATE) < twin.withoutL(Product.CONCENTRATE));
+    assertTrue(
+        twin.with.view().decision().reason().contains("waits to be confirmed"),
+        twin.with.view().decision().toString());
+  }
+}

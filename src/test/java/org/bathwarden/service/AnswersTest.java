@@ -1,0 +1,71 @@
+package org.bathwarden.service;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.nio.file.Path;
+import java.util.function.UnaryOperator;
+import org.bathwarden.dosing.Cause;
+import org.bathwarden.record.SqliteRecord;
+import org.bathwarden.simulator.Simulation;
+import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Role;
+import org.bathwarden.tank.TankId;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The way back after a trip, as the answers to the entries tell it. */
+class AnswersTest {
+
+  private static final TankId TANK = Stage.WEAK;
+
+  @TempDir Path folder = Path.of("");
+
+  private final Simulation plant = Stage.plant();
+
+  @AfterEach
+  void close() {
+    plant.close();
+  }
+
+  private String enter(Stage stage, Entry entry) {
+    stage.offer(entry);
+    stage.seconds(1);
+    assertTrue(stage.taken(entry), entry.toString());
+    return stage.answer(entry);
+  }
+
+  @Test
+  void afterAPlcThatLostItsMemoryEachAnswerNamesTheNextStep() throws Exception {
+    try (SqliteRecord record = SqliteRecord.open(folder.resolve("demo.db"));
+        Stage stage =
+            new Stage(
+                plant,
+                Stage.configuration(folder, plant, Mode.COMMAND, UnaryOperator.identity()),
+                record)) {
+      stage.seconds(20);
+      Entry command = new Entry.ModeRequest(stage.stamp(TANK), Mode.COMMAND);
+      assertEquals("taken; concentrate is held by titration_overdue", enter(stage, command));
+      plant.line().faults().plcMemoryLost();
+      stage.until("the disagreement", 60, () -> stage.acts(TANK, Cause.ORDER_BOOK_DISAGREES));
+      stage.seconds(10);
+      assertEquals(
+          "taken, but interlocks lowered the mode to propose at once: order_book_disagrees: next is"
+              + " resynchronise, then trip_reset, then mode",
+          enter(stage, new Entry.ModeRequest(stage.stamp(TANK), Mode.COMMAND)));
+      assertEquals(
+          "taken; still latched: order_book_disagrees: next is trip_reset",
+          enter(stage, new Entry.Resynchronise(stage.stamp(TANK))));
+      assertEquals(
+          "taken; nothing is latched: next is mode",
+          enter(
+              stage,
+              new Entry.TripReset(
+                  stage.stamp(TANK), Cause.ORDER_BOOK_DISAGREES.key(), Role.ENGINEER)));
+      enter(stage, new Entry.ModeRequest(stage.stamp(TANK), Mode.COMMAND));
+      assertEquals(Mode.COMMAND, stage.last(TANK).after().dosing().mode());
+    }
+  }
+}
