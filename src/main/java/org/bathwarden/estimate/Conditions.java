@@ -47,7 +47,7 @@ final class Conditions {
   List<Finding> begin(Belief belief, double hours) {
     double[] c = belief.counter;
     List<Finding> found = List.of();
-    found = probe(found, belief, hours, LEVEL_STUCK, levelStuck(c), "level", "stuck");
+    found = probe(found, belief, hours, LEVEL_STUCK, Watch.levelStuck(c, STUCK_H), "level", "stuck");
     boolean temperature = c[Belief.TEMPERATURE_STILL_H] > STUCK_H;
     found = probe(found, belief, hours, TEMPERATURE_STUCK, temperature, "temperature", "stuck");
     boolean conductivity = c[Belief.CONDUCTIVITY_STILL_H] > STUCK_H;
@@ -84,10 +84,6 @@ final class Conditions {
             Math.log(share),
             Math.max(u / share, SIZE_U * Math.abs(Math.log(share))),
             Math.abs(off) / u));
-  }
-
-  private static boolean levelStuck(double[] c) {
-    return c[Belief.LEVEL_STILL_H] > STUCK_H && c[Belief.LOADS_PER_H] > 1;
   }
 
   private static boolean drifting(Belief belief) {

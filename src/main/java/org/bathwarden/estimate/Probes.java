@@ -18,14 +18,12 @@ import static org.bathwarden.estimate.Belief.LEVEL_HOURS;
 import static org.bathwarden.estimate.Belief.LEVEL_NIS;
 import static org.bathwarden.estimate.Belief.LEVEL_OFF;
 import static org.bathwarden.estimate.Belief.LEVEL_RUN;
-import static org.bathwarden.estimate.Belief.LEVEL_STILL_H;
 import static org.bathwarden.estimate.Belief.OFFSET;
 import static org.bathwarden.estimate.Belief.RECENT_DOSE;
 import static org.bathwarden.estimate.Belief.SLOPE;
 import static org.bathwarden.estimate.Belief.STATES;
 import static org.bathwarden.estimate.Belief.TEMPERATURE;
 import static org.bathwarden.estimate.Belief.TEMPERATURE_AGE_H;
-import static org.bathwarden.estimate.Belief.UNEXPLAINED_AGE_H;
 import static org.bathwarden.estimate.Belief.UNMIXED;
 import static org.bathwarden.estimate.Belief.VOLUME;
 
@@ -93,7 +91,7 @@ final class Probes {
     double level = step.levelL();
     if (!(level > 0 && level < 3 * tank.geometry().maximumL())
         || belief.counter[LEVEL_OFF] != 0
-        || belief.counter[LEVEL_STILL_H] > STILL_H) {
+        || Watch.levelStuck(belief.counter, STILL_H)) {
       return;
     }
     double sd = priors.levelShare() * tank.geometry().workingL() * (step.levelSettled() ? 1 : 3);
@@ -287,7 +285,6 @@ final class Probes {
       state.widen(ALKALI, c, VOLUME, 1, liquid * liquid);
     }
     state.widen(VOLUME, liquid * liquid);
-    belief.counter[UNEXPLAINED_AGE_H] = 0;
   }
 
   private void take(Belief belief, double innovation, double r, int nis) {

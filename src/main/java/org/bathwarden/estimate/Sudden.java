@@ -140,7 +140,7 @@ final class Sudden {
         }
       }
     }
-    boolean waits = best == Kind.LEVEL_OFF || best == Kind.DUMP || best == Kind.NO_DOSE;
+    boolean waits = best == Kind.LEVEL_OFF || best == Kind.NO_DOSE;
     if (waits && belief.counter[Belief.ALERT_MIN] < RIPE_MIN + 60 * mixingWaitH) {
       return Optional.empty();
     }

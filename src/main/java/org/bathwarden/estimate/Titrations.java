@@ -76,7 +76,8 @@ final class Titrations {
     double predictive = variance + result.uPct() * result.uPct() + unmixed * unmixed;
     boolean fits = innovation * innovation <= GATE_99 * predictive;
     boolean confirms = !fits && confirms(belief, titration, result, innovation);
-    Verdict verdict = verdict(fits, confirms, innovation, unmixed, belief);
+    boolean repeats = fits && repeats(belief, titration, result);
+    Verdict verdict = verdict(fits, confirms || repeats, innovation, unmixed, belief);
     remember(belief, titration, result, mean, predictive, verdict);
     if (confirms) {
       double missed = innovation * belief.volumeL();
@@ -158,6 +159,20 @@ final class Titrations {
     double apart = innovation - missed;
     double tolerated = GATE_99 * (result.uPct() * result.uPct() + last.uPct() * last.uPct());
     return doubtful && fresh && apart * apart <= tolerated;
+  }
+
+  /** Whether a doubtful one before it, which has already moved the belief, read the same. */
+  private boolean repeats(Belief belief, Titration titration, Result result) {
+    if (belief.verdicts.isEmpty()) {
+      return false;
+    }
+    TitrationVerdict last = belief.verdicts.get(belief.verdicts.size() - 1);
+    double tolerated = GATE_99 * (result.uPct() * result.uPct() + last.uPct() * last.uPct());
+    double apart = result.pct() - last.resultPct();
+    double missed = result.pct() - last.predictedPct();
+    return confirms(belief, titration, result, last.resultPct() - last.predictedPct())
+        && apart * apart <= tolerated
+        && missed * missed > tolerated;
   }
 
   private static void remember(

@@ -70,7 +70,7 @@ final class Watch {
     boolean usable = kappa > 0 && kappa < 2000 && counter[CONDUCTIVITY_STILL_H] < STILL_H;
     double level = step.levelL();
     boolean seen =
-        level > 0 && level < 3 * tank.geometry().maximumL() && counter[LEVEL_STILL_H] < STILL_H;
+        level > 0 && level < 3 * tank.geometry().maximumL() && !levelStuck(counter, STILL_H);
     track.counted(
         step.concentrateL()
             * probes.lnPerL(belief, tank.concentrateStrengthPct())
@@ -127,6 +127,11 @@ final class Watch {
       counter[Belief.WATER_PRODUCT] += shared * water * level;
       counter[Belief.WATER_SQUARE] += shared * water * water;
     }
+  }
+
+  /** Whether the level has stood still for so long though parts went in and out. */
+  static boolean levelStuck(double[] counter, double hours) {
+    return counter[LEVEL_STILL_H] > hours && counter[Belief.LOADS_PER_H] > 1;
   }
 
   private static void still(double[] counter, int last, int stillH, double value, double hours) {
