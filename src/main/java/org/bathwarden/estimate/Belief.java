@@ -184,7 +184,7 @@ final class Belief {
 
   static final int WATER_SQUARE = 37;
 
-  /** Conductivities outside the gate in the last hour or so, spikes. */
+  /** Spikes of the conductivity in the last hour or so. */
   static final int SPIKES = 38;
 
   /** Running mean of the gain over about two days. */

@@ -9,6 +9,8 @@ import java.util.Optional;
 /** States of the readings that are findings when they begin. */
 final class Conditions {
 
+  private Conditions() {}
+
   private static final int LEVEL_STUCK = 0;
   private static final int TEMPERATURE_STUCK = 1;
   private static final int CONDUCTIVITY_STUCK = 2;
@@ -16,14 +18,15 @@ final class Conditions {
   private static final int TEMPERATURE_MISSING = 4;
   private static final int CONDUCTIVITY_MISSING = 5;
   private static final int DRIFT = 6;
-  private static final int WATER = 8;
-  private static final int SPIKES = 9;
+  private static final int WATER = 7;
+  private static final int SPIKES = 8;
 
   /** The same condition is found anew only after it has been over for so long. */
   private static final double QUIET_H = 6;
 
   private static final double STUCK_H = 0.75;
   private static final double MISSING_H = 0.5;
+  private static final double SPIKES_MOST = 5;
 
   private static final double DRIFT_LN = 0.08;
   private static final double DRIFT_U = 2.5;
@@ -41,13 +44,12 @@ final class Conditions {
   /** A totalizer is taken to have changed so long before it showed; judgement. */
   private static final double METER_BACK_H = 4;
 
-  Conditions() {}
-
   /** What begins to be so with this step. */
-  List<Finding> begin(Belief belief, double hours) {
+  static List<Finding> begin(Belief belief, double hours) {
     double[] c = belief.counter;
     List<Finding> found = List.of();
-    found = probe(found, belief, hours, LEVEL_STUCK, Watch.levelStuck(c, STUCK_H), "level", "stuck");
+    found =
+        probe(found, belief, hours, LEVEL_STUCK, Watch.levelStuck(c, STUCK_H), "level", "stuck");
     boolean temperature = c[Belief.TEMPERATURE_STILL_H] > STUCK_H;
     found = probe(found, belief, hours, TEMPERATURE_STUCK, temperature, "temperature", "stuck");
     boolean conductivity = c[Belief.CONDUCTIVITY_STILL_H] > STUCK_H;
@@ -60,7 +62,7 @@ final class Conditions {
     found = probe(found, belief, hours, TEMPERATURE_MISSING, gone, "temperature", none);
     gone = c[Belief.CONDUCTIVITY_GONE_H] > MISSING_H;
     found = probe(found, belief, hours, CONDUCTIVITY_MISSING, gone, "conductivity", none);
-    found = probe(found, belief, hours, SPIKES, c[Belief.SPIKES] > 5, "conductivity", "spikes");
+    found = probe(found, belief, hours, SPIKES, c[Belief.SPIKES] > SPIKES_MOST, "conductivity", "spikes");
     found = probe(found, belief, hours, DRIFT, drifting(belief), "conductivity", "drifting");
     double level = belief.track.scatter(Track.LEVEL, 1);
     return totalizer(found, belief, hours, WATER, Belief.WATER_PRODUCT, level, "water");

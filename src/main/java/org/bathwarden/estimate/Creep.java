@@ -56,7 +56,8 @@ final class Creep {
     double sum = counter[Belief.CREEP_TOP] - counter[Belief.LEVEL_CREEP];
     double scatter = belief.track.scatter(Track.LEVEL, 1);
     double working = tank.geometry().workingL();
-    boolean partsLeft = counter[Belief.LOAD_AGE_H] > 0.3 && counter[Belief.LOAD_AGE_H] < PARTS_LEFT_H;
+    boolean partsLeft =
+        counter[Belief.LOAD_AGE_H] > 0.3 && counter[Belief.LOAD_AGE_H] < PARTS_LEFT_H;
     double limit =
         Math.max(LIMIT_SHARE * working, LIMIT_SCATTER * scatter)
             + (partsLeft ? PARTS_SHARE * working : 0);

@@ -73,8 +73,7 @@ final class Filter {
     set(state, Belief.DRAG_IN, priors.dragIn(), priors.dragInU());
     set(state, Belief.LEAK, 0, 0);
     belief.counter[Belief.AT] = atMillis;
-    Arrays.fill(
-        belief.counter, Belief.QUIET_H, Belief.COUNTERS, Double.POSITIVE_INFINITY);
+    Arrays.fill(belief.counter, Belief.QUIET_H, Belief.COUNTERS, Double.POSITIVE_INFINITY);
     belief.track.start(0.003 * working, 0.006);
     belief.counter[Belief.TEMPERATURE] = tank.temperatureSetpointC();
     belief.counter[Belief.TEMPERATURE_AGE_H] = Double.POSITIVE_INFINITY;

@@ -23,7 +23,9 @@ final class FindingLog {
     standing = new ArrayList<>(before);
   }
 
-  /** Puts in doubt what began to be said after {@code millis}: the history is run again from there. */
+  /**
+   * Puts in doubt what began to be said after {@code millis}: the history is run again from there.
+   */
   void doubtAfter(long millis) {
     for (int i = standing.size() - 1; i >= 0; i--) {
       Finding finding = standing.get(i);

@@ -3,7 +3,9 @@ package org.bathwarden.estimate;
 import java.util.ArrayList;
 import java.util.List;
 
-/** Several beliefs in the same states, weighed by evidence, and the one Gaussian nearest to them. */
+/**
+ * Several beliefs in the same states, weighed by evidence, and the one Gaussian nearest to them.
+ */
 final class Mixture {
 
   private final List<Gaussian> parts = new ArrayList<>();

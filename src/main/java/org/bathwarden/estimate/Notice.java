@@ -22,7 +22,6 @@ final class Notice {
 
   private final TankSheet tank;
   private final Sudden sudden;
-  private final Conditions conditions = new Conditions();
 
   Notice(EstimatorSheet sheet) {
     tank = sheet.tank();
@@ -32,7 +31,7 @@ final class Notice {
   /** What this step shows. */
   List<Finding> findings(Belief belief, Step step, List<Entry> happened) {
     sudden.look(belief);
-    List<Finding> found = conditions.begin(belief, step.hours());
+    List<Finding> found = Conditions.begin(belief, step.hours());
     for (Entry entry : happened) {
       if (entry instanceof Entry.Titration) {
         found = doubtful(found, belief, entry.stamp().id());
@@ -94,35 +93,41 @@ final class Notice {
       return Optional.empty();
     }
     String litres = String.format(Locale.ROOT, "%.1f L", Math.abs(p.size()));
-    FindingKind kind = switch (p.kind()) {
-      case CONCENTRATE, WATER -> FindingKind.UNBOOKED_ADDITION;
-      case NO_DOSE, METER, METER_BACK -> FindingKind.TOTALIZER_MISMATCH;
-      case DUMP, LEAK -> FindingKind.UNBOOKED_LOSS;
-      case LEVEL_OFF, PROBE_STEP -> FindingKind.PROBE_SUSPECT;
-    };
-    String subject = switch (p.kind()) {
-      case CONCENTRATE, NO_DOSE, METER, METER_BACK -> "concentrate";
-      case WATER -> "water";
-      case DUMP -> "dump";
-      case LEAK -> "leak";
-      case LEVEL_OFF -> "level";
-      case PROBE_STEP -> "conductivity";
-    };
-    String detail = switch (p.kind()) {
-      case CONCENTRATE -> "concentrate " + litres + " came in, not booked";
-      case NO_DOSE -> "concentrate " + litres + " counted, did not come";
-      case METER, METER_BACK ->
-          String.format(
-              Locale.ROOT,
-              "concentrate: the bath gets %.2f of what it got for each litre counted",
-              Math.exp(p.size()));
-      case WATER -> "water " + litres + " came in, not booked";
-      case DUMP -> "bath " + litres + " left at once, not booked";
-      case LEAK -> "leak " + litres + "/h";
-      case LEVEL_OFF -> "level off by " + litres + (p.size() > 0 ? ": foam or an offset" : "");
-      case PROBE_STEP -> String.format(Locale.ROOT, "conductivity stepped by %+.0f %%", 100 * p.size());
-    };
+    FindingKind kind =
+        switch (p.kind()) {
+          case CONCENTRATE, WATER -> FindingKind.UNBOOKED_ADDITION;
+          case NO_DOSE, METER, METER_BACK -> FindingKind.TOTALIZER_MISMATCH;
+          case DUMP, LEAK -> FindingKind.UNBOOKED_LOSS;
+          case LEVEL_OFF, PROBE_STEP -> FindingKind.PROBE_SUSPECT;
+        };
+    String subject =
+        switch (p.kind()) {
+          case CONCENTRATE, NO_DOSE, METER, METER_BACK -> "concentrate";
+          case WATER -> "water";
+          case DUMP -> "dump";
+          case LEAK -> "leak";
+          case LEVEL_OFF -> "level";
+          case PROBE_STEP -> "conductivity";
+        };
+    String detail =
+        switch (p.kind()) {
+          case CONCENTRATE -> "concentrate " + litres + " came in, not booked";
+          case NO_DOSE -> "concentrate " + litres + " counted, did not come";
+          case METER, METER_BACK ->
+              String.format(
+                  Locale.ROOT,
+                  "concentrate: the bath gets %.2f of what it got for each litre counted",
+                  Math.exp(p.size()));
+          case WATER -> "water " + litres + " came in, not booked";
+          case DUMP -> "bath " + litres + " left at once, not booked";
+          case LEAK -> "leak " + litres + "/h";
+          case LEVEL_OFF -> "level off by " + litres + (p.size() > 0 ? ": foam or an offset" : "");
+          case PROBE_STEP ->
+              String.format(Locale.ROOT, "conductivity stepped by %+.0f %%", 100 * p.size());
+        };
     Instant since = Instant.ofEpochMilli(p.atMillis());
-    return Optional.of(new Finding(0, since, since, kind, subject, detail, Math.abs(p.size()), p.evidence(), false));
+    return Optional.of(
+        new Finding(
+            0, since, since, kind, subject, detail, Math.abs(p.size()), p.evidence(), false));
   }
 }

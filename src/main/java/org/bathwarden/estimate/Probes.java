@@ -44,6 +44,9 @@ final class Probes {
   /** So many readings outside the gate on one side are no spikes. */
   private static final int RUN = 5;
 
+  /** So few of them, and back again, are a spike. */
+  private static final int SPIKE = 2;
+
   /** A conductivity that has stood still to the last digit for so long is stuck. */
   private static final double STILL_H = 0.5;
 
@@ -248,6 +251,8 @@ final class Probes {
     double s = belief.state.variance(h) + r;
     double[] counter = belief.counter;
     if (innovation * innovation <= GATE * s) {
+      boolean spiked = counter[run] != 0 && Math.abs(counter[run]) <= SPIKE;
+      counter[Belief.SPIKES] += run == CONDUCTIVITY_RUN && spiked ? 1 : 0;
       counter[run] = 0;
       return true;
     }

@@ -25,6 +25,9 @@ final class Sudden {
   /** A change may have begun so long before it raised an alert, min; judgement. */
   private static final int LEAD_MIN = 5;
 
+  /** A fall beyond this share of the working volume is no matter of parts; judgement. */
+  private static final double LARGE_SHARE = 0.03;
+
   /** After a decision, nothing is decided for so long. */
   private static final long PAUSE_MILLIS = 30 * 60_000L;
 
@@ -118,10 +121,7 @@ final class Sudden {
     double ln = belief.track.change(Track.LN_KAPPA, g);
     double level = belief.track.change(Track.LEVEL, g);
     boolean levelOff = belief.counter[Belief.LEVEL_OFF] != 0;
-    double uLn =
-        Double.isFinite(ln)
-            ? Math.hypot(uLn(belief, g), MODEL_LN_SHARE * ln)
-            : 1e3;
+    double uLn = Double.isFinite(ln) ? Math.hypot(uLn(belief, g), MODEL_LN_SHARE * ln) : 1e3;
     double uLevel =
         Double.isFinite(level) && !levelOff
             ? Math.hypot(uLevel(belief, g), MODEL_LEVEL_SHARE * level)
@@ -140,12 +140,13 @@ final class Sudden {
         }
       }
     }
-    boolean waits = best == Kind.LEVEL_OFF || best == Kind.NO_DOSE;
+    boolean small = Math.abs(fit.level()) < LARGE_SHARE * tank.geometry().workingL();
+    boolean waits =
+        best == Kind.LEVEL_OFF || best == Kind.NO_DOSE || (best == Kind.DUMP && small);
     if (waits && belief.counter[Belief.ALERT_MIN] < RIPE_MIN + 60 * mixingWaitH) {
       return Optional.empty();
     }
-    double evidence =
-        Math.max(alarmLn(belief, g), alarmLevel(belief, g)) * ALERT;
+    double evidence = Math.max(alarmLn(belief, g), alarmLevel(belief, g)) * ALERT;
     long at = belief.atMillis() - 60_000L * onset(belief, g);
     return Optional.of(
         new Presumed(
@@ -186,12 +187,16 @@ final class Sudden {
   }
 
   private boolean possible(Belief belief, Kind kind, Fit fit, int g) {
-    double size = kind == Kind.LEAK || kind == Kind.METER || kind == Kind.METER_BACK ? 0 : fit.size(this, belief, kind);
+    double size =
+        kind == Kind.LEAK || kind == Kind.METER || kind == Kind.METER_BACK
+            ? 0
+            : fit.size(this, belief, kind);
     return switch (kind) {
       case LEAK, METER, METER_BACK -> false;
       case LEVEL_OFF, PROBE_STEP -> true;
       case CONCENTRATE, WATER, DUMP -> size > 0;
-      case NO_DOSE -> size > 0 && -perUnitLn(belief, kind) * size < 1.5 * belief.track.doseBetween(g);
+      case NO_DOSE ->
+          size > 0 && -perUnitLn(belief, kind) * size < 1.5 * belief.track.doseBetween(g);
     };
   }
 
@@ -244,7 +249,8 @@ final class Sudden {
 
     double u(Sudden of, Belief belief, Kind kind) {
       double size = size(of, belief, kind);
-      double u = 1 / Math.sqrt(information(of.perUnitLn(belief, kind), of.perUnitLevel(belief, kind)));
+      double u =
+          1 / Math.sqrt(information(of.perUnitLn(belief, kind), of.perUnitLevel(belief, kind)));
       return Math.hypot(u, 0.1 * size);
     }
 

@@ -229,7 +229,8 @@ final class Titrations {
     double anything = 1 / (BLUNDER_RANGE * tank.band().targetPct());
     double typical = 0;
     for (double factor : TYPICAL_BLUNDERS) {
-      double u = Math.hypot(factor * Math.sqrt(belief.concentrationVariance()), BLUNDER_U * factor * c);
+      double u =
+          Math.hypot(factor * Math.sqrt(belief.concentrationVariance()), BLUNDER_U * factor * c);
       double d = (result.pct() - factor * c) / u;
       typical += Math.exp(-d * d / 2) / Math.sqrt(2 * Math.PI) / u / TYPICAL_BLUNDERS.length;
     }

@@ -95,8 +95,7 @@ final class Track {
   }
 
   /** Takes in the readings of a step; NaN for none. */
-  void read(
-      double levelL, double lnKappa, double mixedShare, double lnTheta, double activity) {
+  void read(double levelL, double lnKappa, double mixedShare, double lnTheta, double activity) {
     double mixed = v[PENDING] * mixedShare;
     v[PENDING] -= mixed;
     v[SHOULD_KAPPA] += mixed;

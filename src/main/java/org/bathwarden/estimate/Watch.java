@@ -15,7 +15,7 @@ import org.bathwarden.tank.TankSheet;
 final class Watch {
 
   /** How many conditions have a count of quiet hours. */
-  static final int CONDITIONS = 10;
+  static final int CONDITIONS = 9;
 
   /** A reading that stood still for so long is not put into the track. */
   private static final double STILL_H = 0.25;
@@ -28,6 +28,7 @@ final class Watch {
 
   private static final double SMOOTHING_H = 0.2;
   private static final double LOADS_OVER_H = 1;
+  private static final double SPIKES_OVER_H = 1;
   private static final double USUAL_H = 60;
   private static final double RESPONSE_H = 8;
 
@@ -83,8 +84,11 @@ final class Watch {
         probes.lnTheta(belief),
         counter[Belief.ACTIVITY]);
     counter[Belief.LEVEL_GONE_H] = level > 0 ? 0 : counter[Belief.LEVEL_GONE_H] + hours;
-    counter[Belief.CONDUCTIVITY_GONE_H] = kappa > 0 ? 0 : counter[Belief.CONDUCTIVITY_GONE_H] + hours;
-    counter[Belief.LOADS_PER_H] += (step.loads() - counter[Belief.LOADS_PER_H] * hours) / LOADS_OVER_H;
+    counter[Belief.CONDUCTIVITY_GONE_H] =
+        kappa > 0 ? 0 : counter[Belief.CONDUCTIVITY_GONE_H] + hours;
+    counter[Belief.LOADS_PER_H] +=
+        (step.loads() - counter[Belief.LOADS_PER_H] * hours) / LOADS_OVER_H;
+    counter[Belief.SPIKES] *= Math.exp(-hours / SPIKES_OVER_H);
     usualGain(belief, hours);
     respond(belief, hours);
     if (counter[LEVEL_OFF] != 0) {
@@ -107,7 +111,10 @@ final class Watch {
     double[] counter = belief.counter;
     Track track = belief.track;
     double keep = Math.exp(-hours / RESPONSE_H);
-    for (int i : new int[] {Belief.DOSE_PRODUCT, Belief.DOSE_SQUARE, Belief.WATER_PRODUCT, Belief.WATER_SQUARE}) {
+    for (int i :
+        new int[] {
+          Belief.DOSE_PRODUCT, Belief.DOSE_SQUARE, Belief.WATER_PRODUCT, Belief.WATER_SQUARE
+        }) {
       counter[i] *= keep;
     }
     if (track.minutes() < Track.AFTER + Track.GAPS[1] + Track.BEFORE) {

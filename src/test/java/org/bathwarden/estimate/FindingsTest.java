@@ -157,13 +157,24 @@ class FindingsTest {
     for (int i = 1; i < 24 * 60; i++) {
       double kappa = 51 + 0.05 * (i % 3);
       Sample sample =
-          new Sample(
-              Tanks.minute(i), 1000, 60 + 0.1 * (i % 2), kappa, 12, 0, 0, 0, true, true);
+          new Sample(Tanks.minute(i), 1000, 60 + 0.1 * (i % 2), kappa, 12, 0, 0, 0, true, true);
       still = Estimator.run(SHEET, still, sample, List.of());
     }
     assertTrue(
         still.findings().stream().noneMatch(f -> f.subject().equals("level")),
         "no loads, nothing should have moved it: " + still.findings());
+  }
+
+  @Test
+  void spikesAreFoundWhenTheyBecomeMany() {
+    Line line = quiet();
+    for (int i = 0; i < 18; i++) {
+      line.kappa = 80;
+      line.run(1);
+      line.kappa = 51;
+      line.run(9);
+    }
+    assertEquals("conductivity spikes", line.standing().get(0).detail());
   }
 
   @Test
