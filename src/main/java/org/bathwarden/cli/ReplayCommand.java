@@ -29,7 +29,8 @@ import picocli.CommandLine.Spec;
     name = "replay",
     mixinStandardHelpOptions = true,
     description =
-        "Runs the estimator over recorded traces and writes OUT/<trace>/estimates.csv for each.")
+        "Runs the estimator over recorded traces and writes estimates.csv and findings.csv for each"
+            + " into OUT/<trace>.")
 public final class ReplayCommand implements Callable<Integer> {
 
   @Option(

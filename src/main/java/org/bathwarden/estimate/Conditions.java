@@ -62,7 +62,9 @@ final class Conditions {
     found = probe(found, belief, hours, TEMPERATURE_MISSING, gone, "temperature", none);
     gone = c[Belief.CONDUCTIVITY_GONE_H] > MISSING_H;
     found = probe(found, belief, hours, CONDUCTIVITY_MISSING, gone, "conductivity", none);
-    found = probe(found, belief, hours, SPIKES, c[Belief.SPIKES] > SPIKES_MOST, "conductivity", "spikes");
+    found =
+        probe(
+            found, belief, hours, SPIKES, c[Belief.SPIKES] > SPIKES_MOST, "conductivity", "spikes");
     found = probe(found, belief, hours, DRIFT, drifting(belief), "conductivity", "drifting");
     double level = belief.track.scatter(Track.LEVEL, 1);
     return totalizer(found, belief, hours, WATER, Belief.WATER_PRODUCT, level, "water");

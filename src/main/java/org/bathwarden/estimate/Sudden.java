@@ -141,8 +141,7 @@ final class Sudden {
       }
     }
     boolean small = Math.abs(fit.level()) < LARGE_SHARE * tank.geometry().workingL();
-    boolean waits =
-        best == Kind.LEVEL_OFF || best == Kind.NO_DOSE || (best == Kind.DUMP && small);
+    boolean waits = best == Kind.LEVEL_OFF || best == Kind.NO_DOSE || (best == Kind.DUMP && small);
     if (waits && belief.counter[Belief.ALERT_MIN] < RIPE_MIN + 60 * mixingWaitH) {
       return Optional.empty();
     }
