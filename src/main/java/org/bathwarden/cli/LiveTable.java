@@ -137,7 +137,7 @@ final class LiveTable {
         row.get("shown"),
         row.get("unit"),
         row.get("quality"),
-        String.format(Locale.ROOT, "%.1f", row.get("age_s")),
+        row.get("age_s") instanceof Double age ? String.format(Locale.ROOT, "%.1f", age) : "",
         row.get("raw") instanceof Double raw ? LiveWords.raw(raw) : row.get("raw"),
         row.get("signal"),
         row.get("registers"),

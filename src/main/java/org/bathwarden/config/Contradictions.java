@@ -30,12 +30,13 @@ final class Contradictions {
   }
 
   private static void geometry(Section section, Geometry g, List<Problem> problems) {
-    boolean inOrder =
-        ordered(section, "heater_guard_l", g.heaterGuardL(), "minimum_l", g.minimumL(), problems)
-            & ordered(section, "minimum_l", g.minimumL(), "low_level_l", g.lowLevelL(), problems)
-            & ordered(section, "low_level_l", g.lowLevelL(), "working_l", g.workingL(), problems)
-            & ordered(section, "working_l", g.workingL(), "maximum_l", g.maximumL(), problems);
-    if (inOrder && g.workingL() + g.loadDisplacementL() + g.foamAllowanceL() > g.maximumL()) {
+    int before = problems.size();
+    ordered(section, "heater_guard_l", g.heaterGuardL(), "minimum_l", g.minimumL(), problems);
+    ordered(section, "minimum_l", g.minimumL(), "low_level_l", g.lowLevelL(), problems);
+    ordered(section, "low_level_l", g.lowLevelL(), "working_l", g.workingL(), problems);
+    ordered(section, "working_l", g.workingL(), "maximum_l", g.maximumL(), problems);
+    if (problems.size() == before
+        && g.workingL() + g.loadDisplacementL() + g.foamAllowanceL() > g.maximumL()) {
       problems.add(
           section.error(
               "working_l", "with load displacement and foam allowance it must fit maximum_l"));
@@ -46,11 +47,10 @@ final class Contradictions {
   private static void band(Section tank, TankSheet sheet, List<Problem> problems) {
     Section section = tank.section("band");
     Band band = sheet.band();
-    boolean inOrder =
-        ordered(section, "low_pct", band.lowPct(), "target_pct", band.targetPct(), problems)
-            & ordered(
-                section, "target_pct", band.targetPct(), "high_pct", band.highPct(), problems);
-    if (!inOrder) {
+    int before = problems.size();
+    ordered(section, "low_pct", band.lowPct(), "target_pct", band.targetPct(), problems);
+    ordered(section, "target_pct", band.targetPct(), "high_pct", band.highPct(), problems);
+    if (problems.size() > before) {
       return;
     }
     if (section.number("deadband_pct", 0) >= band.widthPct()) {
@@ -114,18 +114,16 @@ final class Contradictions {
     }
   }
 
-  private static boolean ordered(
+  private static void ordered(
       Section section,
       String lower,
       double low,
       String higher,
       double high,
       List<Problem> problems) {
-    boolean inOrder = low < high;
-    if (!inOrder) {
+    if (!(low < high)) {
       problems.add(section.error(lower, "must be below " + higher + ", which is " + high));
     }
-    return inOrder;
   }
 
   static void limits(Section tank, TankSheet sheet, DosingLimits limits, List<Problem> problems) {

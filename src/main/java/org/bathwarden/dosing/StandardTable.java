@@ -98,7 +98,7 @@ final class StandardTable {
         0,
         0,
         B,
-        NONE,
+        TO_LOW,
         KEEPS,
         CHEMIST);
     row(Cause.CIRCULATION_OFF, "circulation off", 5, 5, B, TO_WORKING, KEEPS, NEVER)

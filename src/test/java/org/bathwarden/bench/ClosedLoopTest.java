@@ -18,7 +18,7 @@ class ClosedLoopTest {
 
   @Test
   void theControllerTakesTheTitrationAndDosesWithinTheBand() {
-    ControllerRun.Outcome outcome = ControllerRun.run(PLAIN, 3, 1, (truth, result) -> {});
+    ControllerRun.Outcome outcome = ControllerRun.run(PLAIN, 3, 2, (truth, result) -> {});
     assertEquals(1, outcome.watched().titrations - outcome.watched().repeats);
     assertTrue(outcome.watched().orders > 2, outcome.watched().orders + " orders");
     assertTrue(outcome.score().concentrateL() > 0.5);
@@ -29,16 +29,16 @@ class ClosedLoopTest {
 
   @Test
   void theSameSeedGivesEveryPolicyTheSameDisturbance() {
-    Score once = PolicyRun.run(PLAIN, Policies.LOADS, 24);
-    Score again = PolicyRun.run(PLAIN, Policies.LOADS, 24);
+    Score once = PolicyRun.run(PLAIN, Policies.LOADS, 4);
+    Score again = PolicyRun.run(PLAIN, Policies.LOADS, 4);
     assertEquals(once.meanPct(), again.meanPct());
     assertEquals(once.concentrateL(), again.concentrateL());
   }
 
   @Test
   void whoSeesTheConcentrationKeepsItOnTargetAndWhoDosesOnceADayDoesNot() {
-    assertTrue(PolicyRun.run(PLAIN, Policies.ALL_KNOWING, 24).meanPct() < 0.5);
-    assertTrue(PolicyRun.run(PLAIN, Policies.HAND, 24).meanPct() > 2);
+    assertTrue(PolicyRun.run(PLAIN, Policies.ALL_KNOWING, 8).meanPct() < 0.5);
+    assertTrue(PolicyRun.run(PLAIN, Policies.HAND, 8).meanPct() > 1);
   }
 
   @Test

@@ -68,6 +68,7 @@ final class Yard {
   private long finished;
   private long orderedMl;
   private long deliveredMl;
+  private long arrivedMl;
   private long totalMl = 4_294_965_000L;
   private int closing;
 
@@ -157,6 +158,7 @@ final class Yard {
     if (deliveredMl < orderedMl) {
       long ml = Math.min(25, orderedMl - deliveredMl);
       deliveredMl += ml;
+      arrivedMl += ml;
       totalMl = (totalMl + ml) & 0xFFFF_FFFFL;
     } else if (++closing > 3) {
       finished = taken;
@@ -170,7 +172,7 @@ final class Yard {
   private TankImage image() {
     Instant at = now().steady();
     Map<Point, Reading> points = new EnumMap<>(Point.class);
-    points.put(Point.LEVEL, Reading.good(780 + 0.1 * Math.sin(second), at));
+    points.put(Point.LEVEL, Reading.good(780 + arrivedMl / 1000.0 + 0.1 * Math.sin(second), at));
     points.put(Point.TEMPERATURE, Reading.good(60 + 0.05 * Math.cos(second / 7.0), at));
     points.put(
         Point.CONDUCTIVITY,

@@ -31,10 +31,11 @@ class ConnectOrderTest {
       broker.setDaemon(true);
       broker.start();
       List<Integer> seen = new ArrayList<>();
-      try (Rig rig = new Rig(server.getLocalPort())) {
+      Rig rig = new Rig(server.getLocalPort());
+      try (rig) {
         for (int i = 0; i < 3; i++) {
           Integer type = types.poll(10, TimeUnit.SECONDS);
-          assertNotNull(type, "after " + seen);
+          assertNotNull(type, "after " + seen + ": " + rig.face.health());
           seen.add(type);
         }
       }
@@ -53,7 +54,7 @@ class ConnectOrderTest {
         if (header >> 4 == 1) {
           out.write(new byte[] {0x20, 2, 0, 0});
         } else if (header >> 4 == 3) {
-          int id = 2 + ((body[0] & 0xFF) << 8 | (body[1] & 0xFF));
+          int id = 2 + 256 * (body[0] & 0xFF) + (body[1] & 0xFF);
           out.write(new byte[] {0x40, 2, body[id], body[id + 1]});
         } else if (header >> 4 == 8) {
           out.write(new byte[] {(byte) 0x90, 3, body[0], body[1], 1});
