@@ -232,7 +232,6 @@ final class Balance {
     widenDaily(state, EVAPORATION, priors.evaporationDriftShare(), days);
     widenDaily(state, DELIVERED, priors.deliveredDriftShare(), days);
     widenDaily(state, GAIN, priors.gainDriftShare(), days);
-    widenDaily(state, TITRATION, priors.titrationDriftShare(), days);
     widenDaily(state, OFFSET, priors.levelOffsetDriftShare() * working, days);
     clearRow();
     row[GAIN] = 1;
@@ -240,6 +239,7 @@ final class Balance {
     state.mapRow(GAIN, row);
     state.x[GAIN] += state.x[GAIN_RATE] * days;
     revert(state, GAIN_RATE, priors.gainRateShare(), hours, priors.gainRateHours());
+    revert(state, TITRATION, priors.titrationShare(), hours, priors.titrationHours());
     revert(state, GAIN_HOURS, priors.gainHoursShare(), hours, priors.hours());
     revert(state, LEVEL_HOURS, priors.levelHoursShare() * working, hours, priors.hours());
     double unbooked = priors.unbookedShare() * working;

@@ -17,8 +17,11 @@ final class Bookings {
   /** Doubt of a volume poured or drained by hand, as a share (common practice, no source). */
   private static final double HAND_SHARE = 0.08;
 
-  /** A probe that is cleaned is out of the bath around the noted time, h; judgement. */
-  static final double CARE_H = 0.4;
+  /** People note the time of a probe's care when they are done with it; judgement. */
+  private static final long CARE_LEAD_MILLIS = 15 * 60_000;
+
+  /** A probe that is cared for is not used for so long, h: the lead and 24 min; judgement. */
+  private static final double CARE_H = 0.65;
 
   /** Share of the foreign salts that may stay in the tank over a change-out. */
   private static final double HEEL_SHARE = 0.05;
@@ -41,6 +44,13 @@ final class Bookings {
         || entry instanceof Entry.Removal
         || entry instanceof Entry.Charge
         || entry instanceof Entry.ProbeCare;
+  }
+
+  /** From when on an entry changes the belief, ms since the epoch. */
+  static long fromMillis(Entry entry) {
+    long happened = entry.stamp().happenedAt().toEpochMilli();
+    boolean care = entry instanceof Entry.ProbeCare c && c.probe().equals("conductivity");
+    return care ? happened - CARE_LEAD_MILLIS : happened;
   }
 
   void book(Belief belief, Entry entry) {

@@ -27,7 +27,7 @@ final class History {
 
   /** In order of time; of one moment the sample first, since a pour follows from its result. */
   private static final Comparator<Entry> ORDER =
-      Comparator.<Entry, Instant>comparing(entry -> entry.stamp().happenedAt())
+      Comparator.comparingLong(Bookings::fromMillis)
           .thenComparing(entry -> !(entry instanceof Entry.Titration))
           .thenComparing(entry -> entry.stamp().id());
 
@@ -74,7 +74,7 @@ final class History {
     List<Entry> all = new ArrayList<>(entries);
     long earliest = Long.MAX_VALUE;
     for (Entry entry : more) {
-      long at = entry.stamp().happenedAt().toEpochMilli();
+      long at = Bookings.fromMillis(entry);
       if (possible(at, latestMillis) && Filter.known(entry) && !contains(all, entry)) {
         all.add(entry);
         earliest = Math.min(earliest, at);
@@ -190,7 +190,7 @@ final class History {
   List<Entry> within(Step step) {
     List<Entry> found = List.of();
     for (Entry entry : entries) {
-      long at = entry.stamp().happenedAt().toEpochMilli();
+      long at = Bookings.fromMillis(entry);
       if (at > step.startMillis() && at <= step.endMillis()) {
         found = found.isEmpty() ? new ArrayList<>() : found;
         found.add(entry);
@@ -252,7 +252,7 @@ final class History {
       presumed.removeIf(one -> one.atMillis() <= first);
       entries =
           entries.stream()
-              .filter(entry -> entry.stamp().happenedAt().toEpochMilli() > first)
+              .filter(entry -> Bookings.fromMillis(entry) > first)
               .toList();
     }
   }

@@ -41,7 +41,8 @@ package org.bathwarden.estimate;
  *     surface in a day, as a share of what a cubic metre of bath at target holds
  * @param carbonationShare its doubt (natural logarithm)
  * @param titrationShare bias of the kit and its user (titrant, end point, sample volume)
- * @param titrationDriftShare its change in a day (another user, another bottle)
+ * @param titrationHours how long that bias lasts, h (until another bottle, another user): it returns
+ *     to none with this time constant, so that its doubt never exceeds {@code titrationShare}
  * @param hours how long errors "of hours" last (h)
  */
 public record Priors(
@@ -76,7 +77,7 @@ public record Priors(
     double carbonation,
     double carbonationShare,
     double titrationShare,
-    double titrationDriftShare,
+    double titrationHours,
     double hours) {
 
   /**
@@ -95,6 +96,6 @@ public record Priors(
         0.015, //
         0.008, 0.001, 0.004, 0.015, //
         0.0002, 0.01, 0.01, //
-        0.01, 0.8, 0.025, 0.005, 3.0);
+        0.01, 0.8, 0.025, 672, 3.0);
   }
 }

@@ -121,6 +121,9 @@ final class Sudden {
     double ln = belief.track.change(Track.LN_KAPPA, g);
     double level = belief.track.change(Track.LEVEL, g);
     boolean levelOff = belief.counter[Belief.LEVEL_OFF] != 0;
+    if (!Double.isFinite(ln) && (levelOff || !Double.isFinite(level))) {
+      return Optional.empty();
+    }
     double uLn = Double.isFinite(ln) ? Math.hypot(uLn(belief, g), MODEL_LN_SHARE * ln) : 1e3;
     double uLevel =
         Double.isFinite(level) && !levelOff
@@ -129,7 +132,7 @@ final class Sudden {
     double sharpest = belief.track.sharpest(Track.LN_KAPPA, Track.GAPS[g] + Track.AFTER);
     boolean sharp = sharpest / ln > SHARP_SHARE;
     Fit fit = new Fit(finite(ln), uLn, levelOff ? 0 : finite(level), uLevel);
-    Kind best = Kind.PROBE_STEP;
+    Kind best = Kind.LEVEL_OFF;
     double least = Double.POSITIVE_INFINITY;
     for (Kind kind : Kind.values()) {
       if (possible(belief, kind, fit, g)) {
@@ -192,7 +195,8 @@ final class Sudden {
             : fit.size(this, belief, kind);
     return switch (kind) {
       case LEAK, METER, METER_BACK -> false;
-      case LEVEL_OFF, PROBE_STEP -> true;
+      case LEVEL_OFF -> true;
+      case PROBE_STEP -> fit.ln() != 0;
       case CONCENTRATE, WATER, DUMP -> size > 0;
       case NO_DOSE ->
           size > 0 && -perUnitLn(belief, kind) * size < 1.5 * belief.track.doseBetween(g);

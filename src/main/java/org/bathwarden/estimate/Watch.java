@@ -102,8 +102,12 @@ final class Watch {
     double[] counter = belief.counter;
     double gain = belief.state.x[Belief.GAIN];
     double usual = counter[Belief.GAIN_USUAL];
-    counter[Belief.GAIN_USUAL] =
-        Double.isFinite(usual) ? usual + (gain - usual) * hours / USUAL_H : gain;
+    boolean used = counter[Belief.CONDUCTIVITY_AGE_H] == 0 && !(counter[Belief.CARE_H] > 0);
+    if (Double.isFinite(usual)) {
+      counter[Belief.GAIN_USUAL] = usual + (gain - usual) * hours / USUAL_H;
+    } else if (used) {
+      counter[Belief.GAIN_USUAL] = gain;
+    }
   }
 
   /** How the bath answers to what the totalizers count, of late. */
