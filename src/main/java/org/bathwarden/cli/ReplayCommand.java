@@ -24,14 +24,20 @@ import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Spec;
 
-/** Runs the estimator over recorded traces, with nothing known before its time. */
+/**
+ * Runs the estimator over recorded traces, with nothing known before its time, and once more with
+ * hindsight.
+ */
 @Command(
     name = "replay",
     mixinStandardHelpOptions = true,
     description =
-        "Runs the estimator over recorded traces and writes estimates.csv and findings.csv for each"
-            + " into OUT/<trace>.")
+        "Runs the estimator over recorded traces and writes estimates.csv, hindsight.csv (the same"
+            + " with all that came later) and findings.csv for each into OUT/<trace>.")
 public final class ReplayCommand implements Callable<Integer> {
+
+  private static final String HEADER =
+      "time,concentration_pct,low95_pct,high95_pct,volume_l,flags\n";
 
   @Option(
       names = "--trace",
@@ -59,6 +65,7 @@ public final class ReplayCommand implements Callable<Integer> {
         Path to = out.resolve(trace.name());
         Files.createDirectories(to);
         write(to, trace);
+        writeHindsight(to, trace);
         console().println(to.resolve("estimates.csv") + ": " + trace.rows().size() + " rows");
       } catch (TraceProblem e) {
         spec.commandLine().getErr().println(e.getMessage());
@@ -80,7 +87,7 @@ public final class ReplayCommand implements Callable<Integer> {
             Files.newBufferedWriter(folder.resolve("estimates.csv"), StandardCharsets.UTF_8);
         BufferedWriter found =
             Files.newBufferedWriter(folder.resolve("findings.csv"), StandardCharsets.UTF_8)) {
-      writer.write("time,concentration_pct,low95_pct,high95_pct,volume_l,flags\n");
+      writer.write(HEADER);
       found.write("time,kind,detail\n");
       long said = 0;
       EstimateState state = Estimator.start(trace.sheet(), trace.rows().get(0).sample().at());
@@ -99,6 +106,19 @@ public final class ReplayCommand implements Callable<Integer> {
             found.write(line(row.time(), finding));
           }
         }
+      }
+    }
+  }
+
+  private static void writeHindsight(Path folder, Trace trace) throws IOException {
+    List<Estimate> all =
+        Estimator.hindsight(
+            trace.sheet(), trace.rows().stream().map(Trace.Row::sample).toList(), trace.entries());
+    try (BufferedWriter writer =
+        Files.newBufferedWriter(folder.resolve("hindsight.csv"), StandardCharsets.UTF_8)) {
+      writer.write(HEADER);
+      for (int i = 0; i < all.size(); i++) {
+        writer.write(line(trace.rows().get(i).time(), all.get(i)));
       }
     }
   }

@@ -252,8 +252,8 @@ final class Balance {
 
   private static void revert(Gaussian state, int i, double sd, double hours, double lasting) {
     double keep = Math.exp(-hours / lasting);
-    state.x[i] *= keep;
     state.scale(i, keep);
+    state.x[i] *= keep;
     state.widen(i, sd * sd * (1 - keep * keep));
   }
 

@@ -76,8 +76,8 @@ final class Bookings {
       case CONCENTRATE -> add(belief, tank.concentrateStrengthPct(), size, u);
       case NO_DOSE -> add(belief, tank.concentrateStrengthPct(), -size, u);
       case METER, METER_BACK -> {
-        state.x[Belief.DELIVERED] += size;
         state.widen(Belief.DELIVERED, u * u);
+        state.x[Belief.DELIVERED] += size;
         belief.counter[Belief.DOSE_PRODUCT] = 0;
         belief.counter[Belief.DOSE_SQUARE] = 0;
       }
@@ -93,8 +93,8 @@ final class Bookings {
         belief.counter[Belief.LEVEL_BASE] = belief.track.mean(Track.LEVEL, 0, Track.BEFORE);
       }
       case PROBE_STEP -> {
-        state.x[GAIN] += size;
         state.widen(GAIN, u * u);
+        state.x[GAIN] += size;
         belief.track.expect(0, size);
       }
     }
@@ -120,9 +120,9 @@ final class Bookings {
 
   private void add(Belief belief, double strength, double litres, double sd) {
     double before = belief.concentrationPct();
+    belief.state.widen(ALKALI, strength, VOLUME, 1, sd * sd);
     belief.state.x[ALKALI] += strength * litres;
     belief.state.x[VOLUME] += litres;
-    belief.state.widen(ALKALI, strength, VOLUME, 1, sd * sd);
     balance.noteUnmixed(belief, strength * litres, litres, before);
   }
 
@@ -141,8 +141,8 @@ final class Bookings {
   private static void take(Belief belief, double litres, double sd) {
     double keep = 1 - litres / belief.volumeL();
     for (int i : new int[] {ALKALI, VOLUME, FOREIGN}) {
-      belief.state.x[i] *= keep;
       belief.state.scale(i, keep);
+      belief.state.x[i] *= keep;
     }
     belief.state.widen(ALKALI, belief.concentrationPct(), VOLUME, 1, sd * sd);
   }

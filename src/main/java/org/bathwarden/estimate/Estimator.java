@@ -74,22 +74,7 @@ public final class Estimator {
   private static EstimateState advance(
       Filter filter, EstimateState before, Sample sample, List<Entry> entries) {
     History history = new History(filter, before);
-    Partial partial = before.partial();
-    long at = Math.max(partial.endMillis(), sample.at().toEpochMilli());
-    if (!entries.isEmpty()) {
-      history.enter(entries, at);
-    }
-    boolean passed = at - partial.startMillis() > History.STEP_MILLIS;
-    if (passed && partial.endMillis() > partial.startMillis()) {
-      history.close(partial.toStep());
-      partial = Partial.empty(partial.endMillis());
-    }
-    partial = partial.add(sample, at);
-    if (at - partial.startMillis() >= History.STEP_MILLIS) {
-      history.close(partial.toStep());
-      partial = Partial.empty(at);
-    }
-    return history.state(partial);
+    return history.state(history.take(before.partial(), sample, entries));
   }
 
   /**
@@ -116,7 +101,20 @@ public final class Estimator {
     return describe(sheet, belief);
   }
 
-  private static Estimate describe(EstimatorSheet sheet, Belief belief) {
+  /**
+   * What a whole record says of the moment of each of its samples, later readings and entries
+   * included: every entry counts from the time at which it happened.
+   *
+   * @param samples in order of time
+   * @param entries in any order
+   * @return one estimate for each sample
+   */
+  public static List<Estimate> hindsight(
+      EstimatorSheet sheet, List<Sample> samples, List<Entry> entries) {
+    return Hindsight.of(sheet, samples, entries);
+  }
+
+  static Estimate describe(EstimatorSheet sheet, Belief belief) {
     double[] x = belief.state.x;
     Gaussian state = belief.state;
     double c = belief.concentrationPct();

@@ -1,5 +1,7 @@
 package org.bathwarden.estimate;
 
+import org.jspecify.annotations.Nullable;
+
 /**
  * A mean and a covariance, changed in place: the arithmetic of a Kalman filter. Updates take one
  * scalar at a time in Joseph's form, which keeps the covariance symmetric and non-negative whatever
@@ -16,6 +18,7 @@ final class Gaussian {
   private final double[] ph;
   private final double[] gain;
   private final double[] scratch;
+  private @Nullable Recording recording;
 
   Gaussian(int n) {
     this.n = n;
@@ -33,12 +36,33 @@ final class Gaussian {
     return copy;
   }
 
+  /** Reports all changes from now on. */
+  void record(Recording to) {
+    recording = to;
+  }
+
+  private void moves() {
+    if (recording != null) {
+      recording.moves(this);
+    }
+  }
+
+  private void learns() {
+    if (recording != null) {
+      recording.learns(this);
+    }
+  }
+
   double variance(int i) {
     return p[i * n + i];
   }
 
   /** Makes state {@code i} independent of all others, with the given mean and variance. */
   void set(int i, double mean, double variance) {
+    if (recording != null) {
+      recording.moves(this);
+      recording.scale(i, 0, n);
+    }
     for (int j = 0; j < n; j++) {
       p[i * n + j] = 0;
       p[j * n + i] = 0;
@@ -49,11 +73,13 @@ final class Gaussian {
 
   /** Adds {@code variance} of independent doubt to state {@code i}. */
   void widen(int i, double variance) {
+    moves();
     p[i * n + i] += variance;
   }
 
   /** Adds {@code variance} of doubt that moves states {@code i} and {@code j} together. */
   void widen(int i, double di, int j, double dj, double variance) {
+    moves();
     p[i * n + i] += variance * di * di;
     p[j * n + j] += variance * dj * dj;
     p[i * n + j] += variance * di * dj;
@@ -64,6 +90,10 @@ final class Gaussian {
    * Multiplies state {@code i}'s covariances by {@code factor} (its mean is left to the caller).
    */
   void scale(int i, double factor) {
+    if (recording != null) {
+      recording.moves(this);
+      recording.scale(i, factor, n);
+    }
     for (int j = 0; j < n; j++) {
       p[i * n + j] *= factor;
     }
@@ -74,6 +104,10 @@ final class Gaussian {
 
   /** Covariance after a linear map that replaces state {@code row} by {@code Σ f[j]·x[j]}. */
   void mapRow(int row, double[] f) {
+    if (recording != null) {
+      recording.moves(this);
+      recording.mapRow(row, f);
+    }
     for (int j = 0; j < n; j++) {
       scratch[j] = dot(f, j);
     }
@@ -117,6 +151,7 @@ final class Gaussian {
    * @param r variance of the measurement's own error, positive
    */
   void update(double[] h, double innovation, double r) {
+    learns();
     double s = r;
     for (int j = 0; j < n; j++) {
       ph[j] = dot(h, j);
@@ -162,6 +197,7 @@ final class Gaussian {
    * @param after new variance of the quantity, at least 0; it may exceed the old one
    */
   void reshape(double[] h, double shift, double after) {
+    learns();
     double s = 0;
     for (int j = 0; j < n; j++) {
       ph[j] = dot(h, j);
@@ -183,5 +219,12 @@ final class Gaussian {
         p[j * n + i] = v;
       }
     }
+  }
+
+  /** Takes over what {@code mean} and {@code covariance} say after a measurement. */
+  void learn(double[] mean, double[] covariance) {
+    learns();
+    System.arraycopy(mean, 0, x, 0, n);
+    System.arraycopy(covariance, 0, p, 0, n * n);
   }
 }

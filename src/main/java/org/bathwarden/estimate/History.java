@@ -37,9 +37,20 @@ final class History {
   private List<Entry> entries;
   private final List<Presumed> presumed;
   private final FindingLog log;
+  private final long keptMillis;
   private long latestMillis;
 
   History(Filter filter, EstimateState before) {
+    this(filter, before, KEPT_MILLIS);
+  }
+
+  /** A history that forgets nothing. */
+  static History unlimited(Filter filter, EstimateState before) {
+    return new History(filter, before, Long.MAX_VALUE / 2);
+  }
+
+  private History(Filter filter, EstimateState before, long keptMillis) {
+    this.keptMillis = keptMillis;
     this.filter = filter;
     blocks = new ArrayList<>(before.blocks());
     now = before.now();
@@ -66,6 +77,39 @@ final class History {
     History history = new History(filter, vouched);
     history.enter(claims, vouched.partial().endMillis());
     return history.state(vouched.partial());
+  }
+
+  List<EstimateState.Block> blocks() {
+    return blocks;
+  }
+
+  Belief now() {
+    return now;
+  }
+
+  /**
+   * Takes in a sample and what was told with it.
+   *
+   * @param partial the step being filled
+   * @return the step being filled after it
+   */
+  Partial take(Partial partial, Sample sample, List<Entry> told) {
+    long at = Math.max(partial.endMillis(), sample.at().toEpochMilli());
+    if (!told.isEmpty()) {
+      enter(told, at);
+    }
+    Partial open = partial;
+    boolean passed = at - open.startMillis() > STEP_MILLIS;
+    if (passed && open.endMillis() > open.startMillis()) {
+      close(open.toStep());
+      open = Partial.empty(open.endMillis());
+    }
+    open = open.add(sample, at);
+    if (at - open.startMillis() >= STEP_MILLIS) {
+      close(open.toStep());
+      open = Partial.empty(at);
+    }
+    return open;
   }
 
   /** Takes in entries that are new, known and possible, and runs again from the earliest. */
@@ -241,7 +285,7 @@ final class History {
   }
 
   private void forget() {
-    long horizon = now.atMillis() - KEPT_MILLIS;
+    long horizon = now.atMillis() - keptMillis;
     boolean dropped = false;
     while (blocks.size() > 1 && blocks.get(1).start().atMillis() <= horizon) {
       blocks.remove(0);

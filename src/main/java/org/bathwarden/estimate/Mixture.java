@@ -50,7 +50,6 @@ final class Mixture {
         }
       }
     }
-    System.arraycopy(mean, 0, target.x, 0, n);
-    System.arraycopy(p, 0, target.p, 0, n * n);
+    target.learn(mean, p);
   }
 }

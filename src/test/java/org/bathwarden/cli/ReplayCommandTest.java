@@ -89,6 +89,12 @@ class ReplayCommandTest {
       assertTrue(Double.parseDouble(cells[2]) < Double.parseDouble(cells[1]));
       assertTrue(Double.parseDouble(cells[1]) < Double.parseDouble(cells[3]));
     }
+    List<String> later = Files.readAllLines(folder.resolve("out/one/hindsight.csv"));
+    assertEquals(lines.get(0), later.get(0));
+    assertEquals(lines.size(), later.size());
+    for (int i = 1; i < lines.size(); i++) {
+      assertEquals(lines.get(i).split(",")[0], later.get(i).split(",")[0]);
+    }
   }
 
   @Test
