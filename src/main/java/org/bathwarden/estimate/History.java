@@ -294,10 +294,7 @@ final class History {
     if (dropped) {
       long first = firstMillis();
       presumed.removeIf(one -> one.atMillis() <= first);
-      entries =
-          entries.stream()
-              .filter(entry -> Bookings.fromMillis(entry) > first)
-              .toList();
+      entries = entries.stream().filter(entry -> Bookings.fromMillis(entry) > first).toList();
     }
   }
 }

@@ -41,8 +41,9 @@ package org.bathwarden.estimate;
  *     surface in a day, as a share of what a cubic metre of bath at target holds
  * @param carbonationShare its doubt (natural logarithm)
  * @param titrationShare bias of the kit and its user (titrant, end point, sample volume)
- * @param titrationHours how long that bias lasts, h (until another bottle, another user): it returns
- *     to none with this time constant, so that its doubt never exceeds {@code titrationShare}
+ * @param titrationHours how long that bias lasts, h (until another bottle, another user): it
+ *     returns to none with this time constant, so that its doubt never exceeds {@code
+ *     titrationShare}
  * @param hours how long errors "of hours" last (h)
  */
 public record Priors(

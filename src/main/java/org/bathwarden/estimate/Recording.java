@@ -10,16 +10,31 @@ import java.util.List;
  */
 final class Recording {
 
-  /**
-   * A stretch without measurements.
-   *
-   * @param fromX mean at its begin, all measurements before it taken in
-   * @param fromP covariance there
-   * @param map how the state at its end depends on the one at its begin, row by row
-   * @param toX mean predicted at its end
-   * @param toP covariance predicted there
-   */
-  record Stretch(double[] fromX, double[] fromP, double[] map, double[] toX, double[] toP) {}
+  /** A stretch without measurements. */
+  static final class Stretch {
+    /** Mean at its begin, all measurements before it taken in. */
+    final double[] fromX;
+
+    /** Covariance there. */
+    final double[] fromP;
+
+    /** How the state at its end depends on the one at its begin, row by row. */
+    final double[] map;
+
+    /** Mean predicted at its end. */
+    final double[] toX;
+
+    /** Covariance predicted there. */
+    final double[] toP;
+
+    private Stretch(double[] fromX, double[] fromP, double[] map, Gaussian to) {
+      this.fromX = fromX;
+      this.fromP = fromP;
+      this.map = map;
+      toX = to.x.clone();
+      toP = to.p.clone();
+    }
+  }
 
   private final List<Stretch> stretches = new ArrayList<>();
   private final List<Integer> ends = new ArrayList<>();
@@ -55,7 +70,7 @@ final class Recording {
   void learns(Gaussian state) {
     if (moving) {
       moving = false;
-      stretches.add(new Stretch(fromX, fromP, map, state.x.clone(), state.p.clone()));
+      stretches.add(new Stretch(fromX, fromP, map, state));
     }
   }
 

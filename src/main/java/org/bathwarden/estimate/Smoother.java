@@ -2,8 +2,8 @@ package org.bathwarden.estimate;
 
 /**
  * Goes back over a recorded run and lets what came later speak of what was before (Rauch, Tung and
- * Striebel 1965). States that were made anew within a stretch, or never had any doubt, pass
- * nothing back.
+ * Striebel 1965). States that were made anew within a stretch, or never had any doubt, pass nothing
+ * back.
  */
 final class Smoother {
 
@@ -40,18 +40,18 @@ final class Smoother {
 
   /** Goes back from the end of a stretch to its begin. */
   void back(Recording.Stretch stretch) {
-    factor(stretch.toP());
+    factor(stretch.toP);
     gain(stretch);
     double[] later = new double[n];
     for (int i = 0; i < n; i++) {
-      later[i] = x[i] - stretch.toX()[i];
+      later[i] = x[i] - stretch.toX[i];
     }
     for (int i = 0; i < n * n; i++) {
-      p[i] -= stretch.toP()[i];
+      p[i] -= stretch.toP[i];
     }
     // gain holds the smoother's gain transposed: row = state at the end, column = at the begin.
     for (int i = 0; i < n; i++) {
-      double sum = stretch.fromX()[i];
+      double sum = stretch.fromX[i];
       for (int k = 0; k < n; k++) {
         sum += gain[k * n + i] * later[k];
       }
@@ -65,15 +65,15 @@ final class Smoother {
           sum += gain[k * n + i] * moved[k * n + j];
         }
         // Both halves of a symmetric matrix are the same but for rounding.
-        double v = (stretch.fromP()[i * n + j] + stretch.fromP()[j * n + i]) / 2 + sum;
+        double v = (stretch.fromP[i * n + j] + stretch.fromP[j * n + i]) / 2 + sum;
         root[i * n + j] = v;
         root[j * n + i] = v;
       }
     }
     System.arraycopy(root, 0, p, 0, n * n);
     if (!sound()) {
-      System.arraycopy(stretch.fromX(), 0, x, 0, n);
-      System.arraycopy(stretch.fromP(), 0, p, 0, n * n);
+      System.arraycopy(stretch.fromX, 0, x, 0, n);
+      System.arraycopy(stretch.fromP, 0, p, 0, n * n);
     }
   }
 
@@ -104,7 +104,7 @@ final class Smoother {
 
   /** Transposed gain: predicted covariance⁻¹ · map · covariance at the begin. */
   private void gain(Recording.Stretch stretch) {
-    multiply(stretch.map(), stretch.fromP(), gain);
+    multiply(stretch.map, stretch.fromP, gain);
     for (int i = 0; i < n; i++) {
       for (int c = 0; c < n; c++) {
         gain[i * n + c] = scale[i] > 0 ? gain[i * n + c] / scale[i] : 0;

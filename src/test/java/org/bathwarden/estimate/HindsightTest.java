@@ -174,7 +174,8 @@ class HindsightTest {
     EstimateState state = Estimator.start(sheet, Tanks.START);
     double narrowed = 0;
     for (int i = 0; i < samples.size(); i++) {
-      List<Entry> now = i == 200 ? entries.subList(0, 1) : i == 500 ? entries.subList(1, 2) : List.of();
+      List<Entry> now =
+          i == 200 ? entries.subList(0, 1) : i == 500 ? entries.subList(1, 2) : List.of();
       state = Estimator.run(sheet, state, samples.get(i), now);
       Estimate online = Estimator.estimate(sheet, state);
       Estimate later = hindsight.get(i);

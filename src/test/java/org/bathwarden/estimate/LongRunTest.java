@@ -86,7 +86,8 @@ class LongRunTest {
               true);
       List<Entry> entries =
           minute == entered
-              ? List.of(new Entry.ProbeCare(Tanks.stamp("c", entered, noted), "conductivity", false))
+              ? List.of(
+                  new Entry.ProbeCare(Tanks.stamp("c", entered, noted), "conductivity", false))
               : List.of();
       state = Estimator.run(sheet, state, sample, entries);
     }
