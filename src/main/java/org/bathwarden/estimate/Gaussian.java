@@ -172,12 +172,13 @@ final class Gaussian {
         p[i * n + j] -= gain[i] * ph[j];
       }
     }
-    for (int i = 0; i < n; i++) {
-      double sum = 0;
-      for (int j = 0; j < n; j++) {
-        sum += p[i * n + j] * h[j];
+    java.util.Arrays.fill(scratch, 0);
+    for (int j = 0; j < n; j++) {
+      if (h[j] != 0) {
+        for (int i = 0; i < n; i++) {
+          scratch[i] += p[i * n + j] * h[j];
+        }
       }
-      scratch[i] = sum;
     }
     for (int i = 0; i < n; i++) {
       for (int j = 0; j <= i; j++) {

@@ -7,7 +7,7 @@ package org.bathwarden.estimate;
  */
 final class Track {
 
-  /** Minutes kept. */
+  /** Minutes kept, a power of two. */
   static final int KEPT = 64;
 
   /** Distances between the two windows that are compared, min. */
@@ -112,7 +112,7 @@ final class Track {
 
   /** The value {@code ago} minutes ago. */
   double at(int ring, int ago) {
-    return v[ring * KEPT + Math.floorMod((int) v[HEAD] - ago, KEPT)];
+    return v[ring * KEPT + (((int) v[HEAD] - ago) & (KEPT - 1))];
   }
 
   /**
