@@ -170,7 +170,9 @@ public final class TopupCommand implements Callable<Integer> {
       return "";
     }
     return (highPct.isPresent() ? "" : "; no --high given, so the high limit is the target")
-        + (maximumL.isPresent() ? "" : "; no --max-volume given, so no water above the volume wanted");
+        + (maximumL.isPresent()
+            ? ""
+            : "; no --max-volume given, so no water above the volume wanted");
   }
 
   private void cooling(double waterL, Map<String, Object> fields) {
@@ -181,8 +183,7 @@ public final class TopupCommand implements Callable<Integer> {
     double hotC = temperatureC.get();
     double afterC = (hotC * volumeL + waterC * waterL) / (volumeL + waterL);
     fields.put("temperature_after_water_c", rounded(afterC, 1));
-    double portionL =
-        TopUps.coldWaterLimitL(volumeL, hotC, waterC, DosingLimits.USUAL_COOLING_K);
+    double portionL = TopUps.coldWaterLimitL(volumeL, hotC, waterC, DosingLimits.USUAL_COOLING_K);
     if (waterL > portionL) {
       fields.put(
           "cooling",

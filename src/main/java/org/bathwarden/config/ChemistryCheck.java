@@ -113,7 +113,8 @@ final class ChemistryCheck {
   }
 
   /** One problem for all: a sheet in another unit has one slip, not one for each of its points. */
-  private void above(List<Point> points, double limit, BiFunction<Point, Integer, Problem> problem) {
+  private void above(
+      List<Point> points, double limit, BiFunction<Point, Integer, Problem> problem) {
     List<Point> above = points.stream().filter(point -> point.msCm > limit).toList();
     if (!above.isEmpty()) {
       problems.add(problem.apply(above.get(0), above.size()));
@@ -128,8 +129,7 @@ final class ChemistryCheck {
         .forEach(
             point -> {
               List<Point> last = rows.isEmpty() ? List.of() : rows.get(rows.size() - 1);
-              if (last.isEmpty()
-                  || point.temperatureC - last.get(0).temperatureC > SAME_ROW_K) {
+              if (last.isEmpty() || point.temperatureC - last.get(0).temperatureC > SAME_ROW_K) {
                 last = new ArrayList<>();
                 rows.add(last);
               }
@@ -207,7 +207,8 @@ final class ChemistryCheck {
   }
 
   private void window(Section windows, String key) {
-    if (windows.node().path(key).path(0).asDouble() >= windows.node().path(key).path(1).asDouble()) {
+    if (windows.node().path(key).path(0).asDouble()
+        >= windows.node().path(key).path(1).asDouble()) {
       problems.add(windows.error(key, "the first end must be below the second"));
     }
   }

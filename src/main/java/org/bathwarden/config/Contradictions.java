@@ -204,8 +204,7 @@ final class Contradictions {
               say(
                   "the tank can dose by itself for %.1f h at normal use, less than the titration"
                       + " interval + 4 h = %.1f h; titrate each shift rather than raise the caps",
-                  hours,
-                  wanted)));
+                  hours, wanted)));
     }
   }
 
@@ -224,9 +223,7 @@ final class Contradictions {
                     say(
                         "in the %.0f s a PLC runs on without a heartbeat this is %.1f L, more than a"
                             + " whole portion of %.1f L; is it L/min?",
-                        HEARTBEAT_S,
-                        unseenL,
-                        portionL)))
+                        HEARTBEAT_S, unseenL, portionL)))
         .filter(problem -> !problems.contains(problem))
         .ifPresent(problems::add);
   }

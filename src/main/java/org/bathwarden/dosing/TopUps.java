@@ -185,8 +185,7 @@ public final class TopUps {
   }
 
   /** The way over a drain replaces the plan without one: done after it, it would overfill. */
-  private static TopUp.Drain drain(
-      TopUpInput in, double outL, double concentrateL, double waterL) {
+  private static TopUp.Drain drain(TopUpInput in, double outL, double concentrateL, double waterL) {
     return new TopUp.Drain(
         outL,
         concentrateL,

@@ -62,7 +62,9 @@ class ChemistryCheckTest {
     problems.forEach(problem -> assertEquals(path, problem.path(), problems.toString()));
     assertEquals(found, one.get(0).found());
     assertEquals(
-        sheet.lines().toList().indexOf(lineWith(wrong)) + 1, one.get(0).line(), problems.toString());
+        sheet.lines().toList().indexOf(lineWith(wrong)) + 1,
+        one.get(0).line(),
+        problems.toString());
   }
 
   private String lineWith(String words) {
@@ -74,8 +76,7 @@ class ChemistryCheckTest {
     // The 20 °C row becomes the hottest.
     with("c: 20,", "c: 90,");
     List<Problem> problems = yard.refused();
-    assertEquals(
-        List.of("conductivity[0].ms_cm"), problems.stream().map(Problem::path).toList());
+    assertEquals(List.of("conductivity[0].ms_cm"), problems.stream().map(Problem::path).toList());
     assertTrue(
         problems.get(0).allowed().contains("already 30.9 mS/cm at 68.0 °C"), problems.toString());
   }
@@ -86,9 +87,9 @@ class ChemistryCheckTest {
     with("pct: 6.5, c: 60, ms_cm: 56.6", "pct: 6.5, c: 60, ms_cm: 52.0");
     with("pct: 8, c: 60, ms_cm: 68.2", "pct: 7.25, c: 60, ms_cm: 54.0");
     List<Problem> problems = yard.refused();
-    assertEquals(
-        List.of("conductivity[24].ms_cm"), problems.stream().map(Problem::path).toList());
-    assertTrue(problems.get(0).allowed().contains("rise with the temperature"), problems.toString());
+    assertEquals(List.of("conductivity[24].ms_cm"), problems.stream().map(Problem::path).toList());
+    assertTrue(
+        problems.get(0).allowed().contains("rise with the temperature"), problems.toString());
   }
 
   @Test
@@ -154,7 +155,9 @@ class ChemistryCheckTest {
     with("pct_per_drop: 0.5", "pct_per_drop: " + factor);
     if (refused) {
       assertEquals(
-          "tanks[0].chemistry", yard.only("tanks[0].chemistry").path(), "target 8, band 6.8 to 9.7");
+          "tanks[0].chemistry",
+          yard.only("tanks[0].chemistry").path(),
+          "target 8, band 6.8 to 9.7");
     } else {
       assertEquals(1, warnings().size(), "2.9 drops at the target are few");
       assertTrue(warnings().get(0).allowed().contains("2.9 drops at the target"));

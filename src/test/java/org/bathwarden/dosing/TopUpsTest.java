@@ -232,8 +232,7 @@ class TopUpsTest {
     assertEquals(
         "the bath's strength is no number (NaN); the low guard is no number (Infinity)",
         TopUps.plan(
-                new TopUpInput(
-                    850, Double.NaN, 1000, 5, 6, 1100, Double.POSITIVE_INFINITY, 100, 0))
+                new TopUpInput(850, Double.NaN, 1000, 5, 6, 1100, Double.POSITIVE_INFINITY, 100, 0))
             .reason());
   }
 
