@@ -82,8 +82,8 @@ class AdviceTest {
   @Test
   void aSampleThatCameBeforeTheBathWasMixedIsToBeDrawnAgain() {
     Bench bench = Bench.ready(Mode.OFF);
-    bench.panelKind = 2;
-    bench.run(20);
+    bench.panelKind = 1;
+    bench.run(240);
     bench.panelKind = 0;
     bench.titrate();
     bench.until(90, () -> advises(bench, "Titrate a new sample, drawn with"));
