@@ -82,9 +82,7 @@ public final class Advice {
   private void pour(Proposal proposal, Proposal.Owner owner) {
     String what = amount(proposal);
     String settle =
-        say(
-            "then enter settle_proposal %d with the litres poured, 0 if none",
-            proposal.number());
+        say("then enter settle_proposal %d with the litres poured, 0 if none", proposal.number());
     String blocked = blockedBesidesThePour(proposal.product());
     if (owner.asked()) {
       wanted.add(
@@ -196,8 +194,7 @@ public final class Advice {
         .ifPresent(
             open ->
                 wanted.add(
-                    say(
-                        "Accept or decline proposal %d: add %s.", open.number(), amount(open))));
+                    say("Accept or decline proposal %d: add %s.", open.number(), amount(open))));
   }
 
   private void drain() {

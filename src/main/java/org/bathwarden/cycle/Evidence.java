@@ -14,6 +14,7 @@ import org.bathwarden.alarm.Limit;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingStep;
 import org.bathwarden.estimate.Estimate;
+import org.bathwarden.estimate.Finding;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.line.LineFault;
 import org.bathwarden.line.Permit;
@@ -31,6 +32,7 @@ import org.bathwarden.tank.TankSheet;
  * @param signals of the pass
  * @param estimate of the pass, by all that was told
  * @param vouched the same without the titrations that nobody vouches for
+ * @param findings of late, the withdrawn ones included
  * @param titrations what became of the latest titrations
  * @param watches what is watched beside the estimate, as of this pass
  * @param dosing what dosing made of the pass
@@ -43,6 +45,7 @@ record Evidence(
     Signals signals,
     Estimate estimate,
     Estimate vouched,
+    List<Finding> findings,
     List<TitrationVerdict> titrations,
     Watches watches,
     DosingStep dosing,

@@ -66,6 +66,7 @@ public final class Pass {
             signals,
             estimate,
             vouched,
+            estimated.findings(),
             estimated.verdicts(),
             watches,
             dosing,

@@ -46,7 +46,11 @@ public record Trip(Cause cause, String description, boolean there, Role role, Ef
     String first = there ? "its cause is still there; once that is gone, " : "its cause is gone; ";
     return say(
         "%s %s (%s): %s%s.",
-        by == Effect.By.RELEASE ? "Release" : "Reset trip", cause.key(), description, first, entry());
+        by == Effect.By.RELEASE ? "Release" : "Reset trip",
+        cause.key(),
+        description,
+        first,
+        entry());
   }
 
   private String entry() {

@@ -19,6 +19,8 @@ public final class EstimateState {
   private final Belief now;
   private final Partial partial;
   private final List<Entry> entries;
+  private final List<Presumed> presumed;
+  private final List<Finding> findings;
   private final List<Entry.Titration> claims;
   private final Optional<EstimateState> told;
 
@@ -28,19 +30,24 @@ public final class EstimateState {
       Belief now,
       Partial partial,
       List<Entry> entries,
+      List<Presumed> presumed,
+      List<Finding> findings,
       List<Entry.Titration> claims,
       Optional<EstimateState> told) {
     this.blocks = blocks;
     this.now = now;
     this.partial = partial;
     this.entries = entries;
+    this.presumed = presumed;
+    this.findings = findings;
     this.claims = claims;
     this.told = told;
   }
 
   /** The same with what nobody vouches for beside it. */
   EstimateState beside(List<Entry.Titration> unvouched, Optional<EstimateState> withThem) {
-    return new EstimateState(blocks, now, partial, entries, unvouched, withThem);
+    return new EstimateState(
+        blocks, now, partial, entries, presumed, findings, unvouched, withThem);
   }
 
   List<Block> blocks() {
@@ -57,6 +64,15 @@ public final class EstimateState {
 
   List<Entry> entries() {
     return entries;
+  }
+
+  List<Presumed> presumed() {
+    return presumed;
+  }
+
+  /** What was found of late, in order of number; at most 64, the withdrawn ones included. */
+  public List<Finding> findings() {
+    return findings;
   }
 
   /** Titrations within the history that nobody vouches for, in order of time. */

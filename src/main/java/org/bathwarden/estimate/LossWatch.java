@@ -152,8 +152,7 @@ public record LossWatch(List<Point> points, double inflowL, double explainedL) {
               && came(marks[i], marks[i + 1]) > RISING_SHARE / 6 * geometry.workingL();
     }
     return rising
-        ? Optional.of(
-            new Unexplained(cameL, marks[3].inflowL() - marks[0].inflowL(), within))
+        ? Optional.of(new Unexplained(cameL, marks[3].inflowL() - marks[0].inflowL(), within))
         : Optional.empty();
   }
 

@@ -104,8 +104,7 @@ class AdviceTest {
         "Reset trip overflow_float (overflow float): its cause is gone; enter trip_reset in the"
             + " role operator or higher.",
         bench);
-    bench.enter(
-        new Entry.TripReset(bench.stamp(), Cause.OVERFLOW_FLOAT.key(), Role.OPERATOR));
+    bench.enter(new Entry.TripReset(bench.stamp(), Cause.OVERFLOW_FLOAT.key(), Role.OPERATOR));
     bench.run(1);
     onlyAdvice("Nothing is wanted of anyone now.", bench);
   }
@@ -170,8 +169,7 @@ class AdviceTest {
     bench.with(Permit.EMERGENCY_STOP);
     bench.coarse(Duration.ofMinutes(31), 2);
     assertTrue(advises(bench, "Find out what became of proposal 1"), advice(bench).toString());
-    bench.enter(
-        new Entry.ProposalSettled(bench.stamp(), open.number(), 0, Optional.empty()));
+    bench.enter(new Entry.ProposalSettled(bench.stamp(), open.number(), 0, Optional.empty()));
     bench.run(1);
     assertFalse(advice(bench).toString().contains("Find out"));
   }
@@ -182,8 +180,7 @@ class AdviceTest {
     Entry.Titration told = bench.titrate(10, Stamp.Channel.MQTT);
     bench.run(2);
     assertTrue(
-        advice(bench).stream()
-            .anyMatch(s -> s.contains("confirm_titration " + told.stamp().id())),
+        advice(bench).stream().anyMatch(s -> s.contains("confirm_titration " + told.stamp().id())),
         advice(bench).toString());
   }
 

@@ -9,9 +9,7 @@ import java.time.Duration;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
-import org.bathwarden.tank.Product;
 import java.util.Optional;
-import org.bathwarden.alarm.Happening;
 import java.util.Set;
 import java.util.function.Consumer;
 import java.util.function.Supplier;
@@ -21,6 +19,7 @@ import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.alarm.AlarmSettings;
 import org.bathwarden.alarm.AlarmState;
+import org.bathwarden.alarm.Happening;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.estimate.Flag;
 import org.bathwarden.line.Permit;
@@ -29,6 +28,7 @@ import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Metal;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
+import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Role;
 import org.bathwarden.tank.Stamp;
 import org.bathwarden.tank.TankId;
@@ -326,8 +326,7 @@ class AlarmCoverageTest {
     bench.without(Permit.OVERFLOW_CLEAR);
     bench.run(30);
     assertEquals(
-        Set.of(AlarmKey.LEVEL_OVERFILL, AlarmKey.COMMAND_LOST),
-        bench.state.alarm().annunciated());
+        Set.of(AlarmKey.LEVEL_OVERFILL, AlarmKey.COMMAND_LOST), bench.state.alarm().annunciated());
     bench.with(Permit.OVERFLOW_CLEAR);
     bench.run(30);
     assertEquals(AlarmLife.UNACKNOWLEDGED, bench.life(AlarmKey.COMMAND_LOST));
@@ -390,7 +389,9 @@ class AlarmCoverageTest {
     assertTrue(evidence.contains("flow without order (reset by engineer)"), evidence);
     assertEquals("2 trips latched", bench.said(AlarmKey.COMMAND_LOST).value());
     assertEquals(
-        1, bench.count(AlarmKey.COMMAND_LOST, Happening.ACTIVATED), "kept current, not called anew");
+        1,
+        bench.count(AlarmKey.COMMAND_LOST, Happening.ACTIVATED),
+        "kept current, not called anew");
   }
 
   @Test
@@ -410,8 +411,7 @@ class AlarmCoverageTest {
   @Test
   void aLossThatRestsOnABookingSaysSo() {
     Bench bench = Bench.ready(Mode.OFF);
-    bench.enter(
-        new Entry.Addition(bench.stamp(), Product.WATER, 100, false, Optional.empty()));
+    bench.enter(new Entry.Addition(bench.stamp(), Product.WATER, 100, false, Optional.empty()));
     wait(bench, 2, AlarmKey.FAST_LOSS, AlarmLife.UNACKNOWLEDGED);
     assertEquals(100, litres(bench.said(AlarmKey.FAST_LOSS).value(), "lost "), 5);
     assertEquals(
@@ -438,8 +438,7 @@ class AlarmCoverageTest {
     bench.coarse(Duration.ofMinutes(2), 2);
     assertEquals("not given: water available", bench.said(AlarmKey.WATER_OUT).value());
     assertEquals("flow without order", bench.said(AlarmKey.FLOW_WITHOUT_ORDER).value());
-    assertEquals(
-        "the PLC reports this fault", bench.said(AlarmKey.FLOW_WITHOUT_ORDER).evidence());
+    assertEquals("the PLC reports this fault", bench.said(AlarmKey.FLOW_WITHOUT_ORDER).evidence());
   }
 
   @Test

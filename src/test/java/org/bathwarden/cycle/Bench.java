@@ -500,9 +500,7 @@ final class Bench {
   }
 
   long count(AlarmKey key, Happening what) {
-    return changes.stream()
-        .filter(c -> c.definition().key() == key && c.what() == what)
-        .count();
+    return changes.stream().filter(c -> c.definition().key() == key && c.what() == what).count();
   }
 
   AlarmLife life(AlarmKey key) {

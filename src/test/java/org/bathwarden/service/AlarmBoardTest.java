@@ -99,8 +99,7 @@ class AlarmBoardTest {
             settings,
             before,
             new AlarmInput(List.of(there), BathState.IN_USE, Set.of(), List.of(), then));
-    board.changed(
-        step.after(), settings, AlarmDefinition.Scope.TANK, step.changes(), true, then);
+    board.changed(step.after(), settings, AlarmDefinition.Scope.TANK, step.changes(), true, then);
     return step.after();
   }
 }
