@@ -67,6 +67,7 @@ public final class Pass {
             estimate,
             vouched,
             estimated.findings(),
+            estimated.verdicts(),
             watches,
             dosing,
             logbook);

@@ -82,7 +82,8 @@ final class InterlockResets {
             + (book ? "; enter resynchronise first, then this reset again, then the mode" : ""));
   }
 
-  private static Role needed(Row row, Memory memory) {
+  /** Lowest role that may end the latch. */
+  static Role needed(Row row, Memory memory) {
     Role needed = Role.OPERATOR;
     for (Product product : Product.values()) {
       if (row.on(product) instanceof Effect.Latch latch && latch.role().compareTo(needed) > 0) {
@@ -91,6 +92,14 @@ final class InterlockResets {
     }
     Optional<Role> escalated = row.escalation().flatMap(Escalation::latches);
     return memory.escalated() && escalated.isPresent() ? escalated.get() : needed;
+  }
+
+  /** What ends the latch; an escalated one needs a reset where a release would have done. */
+  static Effect.By by(Row row, Memory memory) {
+    if (by(row, Effect.By.RESET_AFTER_TITRATION)) {
+      return Effect.By.RESET_AFTER_TITRATION;
+    }
+    return releasable(row) && !memory.escalated() ? Effect.By.RELEASE : Effect.By.RESET;
   }
 
   private static boolean releasable(Row row) {

@@ -28,7 +28,9 @@ import java.util.TreeMap;
  * @param waterBlockedBy interlocks that block water now
  * @param order the order under way
  * @param proposal the open proposal
- * @param advice what the controller wants of people now, in words; may be empty
+ * @param reason why this pass doses, waits or does nothing, with the numbers that decided
+ * @param advice what the controller wants of people now, one sentence each, most urgent first;
+ *     never empty
  */
 public record TankStatePayload(
     String tank,
@@ -48,7 +50,8 @@ public record TankStatePayload(
     List<String> waterBlockedBy,
     Optional<Order> order,
     Optional<Proposal> proposal,
-    String advice) {
+    String reason,
+    List<String> advice) {
 
   /** Copies the collections, points in the order of their names. */
   public TankStatePayload {
@@ -56,6 +59,7 @@ public record TankStatePayload(
     titrationsToConfirm = List.copyOf(titrationsToConfirm);
     concentrateBlockedBy = List.copyOf(concentrateBlockedBy);
     waterBlockedBy = List.copyOf(waterBlockedBy);
+    advice = List.copyOf(advice);
   }
 
   /**

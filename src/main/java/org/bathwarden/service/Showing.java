@@ -11,6 +11,7 @@ import org.bathwarden.alarm.AlarmDefinition;
 import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.alarm.AlarmStatus;
+import org.bathwarden.cycle.Advice;
 import org.bathwarden.cycle.PassResult;
 import org.bathwarden.cycle.Sheet;
 import org.bathwarden.dosing.Cause;
@@ -57,7 +58,8 @@ final class Showing {
         blocked(view, Product.WATER),
         order(dosing),
         proposal(dosing),
-        advice(sheet, titrated, view));
+        view.decision().reason(),
+        Advice.of(sheet, result, now));
   }
 
   /** A bath that was never titrated is due now. */
@@ -68,14 +70,6 @@ final class Showing {
                 .map(at -> at.plus(sheet.dosing().limits().titrationInterval()))
                 .orElse(now.wall()))
         : Optional.empty();
-  }
-
-  private static String advice(Sheet sheet, Optional<Instant> titrated, PassResult.View view) {
-    boolean first = titrated.isEmpty() && sheet.tank().chemistry().titrated();
-    String reason = view.decision().reason();
-    return first
-        ? "the first titration is needed: concentrate is held until one is accepted; " + reason
-        : reason;
   }
 
   private static Optional<TankStatePayload.Estimate> estimate(Estimate e) {

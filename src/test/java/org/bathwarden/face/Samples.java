@@ -40,7 +40,8 @@ public final class Samples {
         Optional.of(
             new TankStatePayload.Proposal(
                 3, "concentrate", 2.2, "below target", Optional.of("R. Vale"), NOON)),
-        "titrate before 22:00");
+        "below target",
+        List.of("Titrate within 10 h."));
   }
 
   /** A tank of which nothing is known yet. */
@@ -63,7 +64,8 @@ public final class Samples {
         List.of(),
         Optional.empty(),
         Optional.empty(),
-        "");
+        "",
+        List.of("Nothing is wanted of anyone now."));
   }
 
   /** An alarm in a state. */

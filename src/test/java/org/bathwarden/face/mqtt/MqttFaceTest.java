@@ -250,7 +250,8 @@ class MqttFaceTest {
             List.of(),
             Optional.empty(),
             Optional.empty(),
-            "");
+            "",
+            List.of("Nothing is wanted of anyone now."));
     rig.face.offerTankState(nan);
     rig.face.offerTankState(Samples.full("wash-1"));
     try (Subscriber screen = new Subscriber(broker.port(), CONTRACT)) {
