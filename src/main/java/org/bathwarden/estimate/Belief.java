@@ -135,8 +135,11 @@ final class Belief {
   /** Innovation of the conductivity, smoothed over ten minutes. */
   static final int CONDUCTIVITY_LEAN = 22;
 
+  /** Hours until the last addition counts as mixed in. */
+  static final int MIXING_LEFT_H = 23;
+
   /** How many counters. */
-  static final int COUNTERS = 23;
+  static final int COUNTERS = 24;
 
   final Gaussian state = new Gaussian(STATES);
   final double[] counter = new double[COUNTERS];

@@ -99,6 +99,7 @@ final class Bookings {
     double heel = HEEL_SHARE * freshMsCm * belief.volumeL();
     belief.state.set(FOREIGN, heel, heel * heel);
     belief.counter[Belief.UNMIXED] = 0;
+    belief.counter[Belief.MIXING_LEFT_H] = 0;
   }
 
   /** Forgets the liquid: volume anew around {@code volumeL}, at the given concentration. */

@@ -15,7 +15,7 @@ import org.bathwarden.tank.Entry;
  * @param verdicts its verdicts, oldest first
  * @param partial the step being filled, empty if there is none
  * @param entries entries within the history, in order of time
- * @param claims titrations within it that nobody vouches for
+ * @param claims what is within it and nobody vouches for
  * @param told the state with those of them that wait, if any does
  */
 public record EstimateSnapshot(
@@ -25,7 +25,7 @@ public record EstimateSnapshot(
     List<TitrationVerdict> verdicts,
     Numbers partial,
     List<Entry> entries,
-    List<Entry.Titration> claims,
+    List<Entry> claims,
     Optional<EstimateSnapshot> told) {
 
   /** Copies the lists. */

@@ -76,7 +76,7 @@ class UnvouchedTitrationTest {
     }
 
     void confirm(String titration) {
-      more.add(new Entry.TitrationConfirmed(stamp(Channel.CONSOLE), titration));
+      more.add(new Entry.Confirmed(stamp(Channel.CONSOLE), titration));
     }
 
     private Stamp stamp(Channel channel) {
@@ -282,7 +282,7 @@ class UnvouchedTitrationTest {
     assertEquals(List.of(), refusals(twin.with));
     twin.confirm(claim);
     twin.pass();
-    assertEquals(List.of("no titration " + claim + " waits to be confirmed"), refusals(twin.with));
+    assertEquals(List.of("no entry " + claim + " waits to be confirmed"), refusals(twin.with));
     twin.run(70);
     long judged =
         twin.state.estimate().verdicts().stream().filter(v -> v.entryId().equals(claim)).count();
@@ -379,7 +379,7 @@ class UnvouchedTitrationTest {
     bench.run(300);
     assertTrue(overdue(bench));
 
-    bench.enter(new Entry.TitrationConfirmed(bench.stamp(), claim.stamp().id()));
+    bench.enter(new Entry.Confirmed(bench.stamp(), claim.stamp().id()));
     bench.run(300);
     assertEquals(List.of(), bench.refusals());
     assertFalse(bench.last.view().verdict().active().contains(Cause.TITRATION_OVERDUE));
@@ -429,7 +429,7 @@ class UnvouchedTitrationTest {
     Entry.Titration claim = bench.titrate(bench.truePct(), Channel.MQTT);
     bench.run(120);
     assertTrue(bench.last.view().verdict().active().contains(Cause.BATH_NOT_TITRATED));
-    bench.enter(new Entry.TitrationConfirmed(bench.stamp(), claim.stamp().id()));
+    bench.enter(new Entry.Confirmed(bench.stamp(), claim.stamp().id()));
     bench.run(120);
     assertFalse(bench.last.view().verdict().active().contains(Cause.BATH_NOT_TITRATED));
   }

@@ -113,7 +113,7 @@ class IntakeTest {
             new Entry.Bypass(
                 mqtt, Cause.PH_LOW.key(), Role.CHEMIST, "probe at work", Duration.ofHours(1)),
             new Entry.Resynchronise(mqtt),
-            new Entry.TitrationConfirmed(mqtt, "hmi-17"),
+            new Entry.Confirmed(mqtt, "hmi-17"),
             new Entry.TripReset(mqtt, Cause.DEPOSED.key(), Role.ENGINEER),
             new Entry.DrumChange(mqtt, "Invented alkaline cleaner", "L-2", 200, true));
     for (Entry entry : raising) {

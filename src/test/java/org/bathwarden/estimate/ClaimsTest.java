@@ -35,7 +35,7 @@ class ClaimsTest {
   }
 
   private static Entry confirmed(String titration, double minute) {
-    return new Entry.TitrationConfirmed(Tanks.stamp("by", minute, minute), titration);
+    return new Entry.Confirmed(Tanks.stamp("by", minute, minute), titration);
   }
 
   /** Runs all minutes; each entry is told at its minute. */

@@ -167,7 +167,8 @@ class RequestReaderTest {
             + "\"litres\":200,\"primed\":true",
         "quality_check|\"happened_at\":\"2026-03-02T11:40:00Z\",\"check\":\"water_break\","
             + "\"passed\":false",
-        "confirm_titration|\"titration\":\"hmi-17\"",
+        "confirm|\"entry\":\"hmi-17\"",
+        "correction|\"entry\":\"hmi-17\",\"reason\":\"wrong tank\"",
         "release|",
         "trip_reset|\"interlock\":\"fast-loss\",\"role\":\"engineer\"",
         "bypass|\"interlock\":\"ph_low\",\"role\":\"chemist\",\"reason\":\"probe at work\","
