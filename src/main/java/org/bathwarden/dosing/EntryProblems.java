@@ -168,7 +168,7 @@ final class EntryProblems {
           number && !(value <= MOST_DROPS && value == Math.rint(value)),
           "drops are a whole number up to " + (int) MOST_DROPS);
       double perDrop = sheet.chemistry().kit().pctPerDrop();
-      strength(value * perDrop, Needs.say("%.0f drops of %s %%,", value, perDrop));
+      strength(value * perDrop, Needs.say("%.0f drops of %s %%", value, perDrop));
     } else {
       problem(!(e.uPct() > 0), "its uncertainty must be above 0 %");
       percent(value);
@@ -194,7 +194,7 @@ final class EntryProblems {
     problem(
         pct >= strength && pct <= Double.MAX_VALUE,
         Needs.say(
-            "%s is %.1f %%: the concentrate itself has %.1f %%, a bath less",
+            "%s: %.1f %%, but the concentrate itself has %.1f %% and a bath less",
             what, pct, strength));
   }
 

@@ -308,4 +308,11 @@ class RequestReaderTest {
     }
     assertTrue(refusals > 10_000, "" + refusals);
   }
+
+  @Test
+  void a_message_nested_too_deep_is_refused_in_words_of_its_own() {
+    assertEquals(
+        "nested deeper, or longer, than any request is",
+        refused(mqtt, "{\"a\":".repeat(12) + "1" + "}".repeat(12)));
+  }
 }

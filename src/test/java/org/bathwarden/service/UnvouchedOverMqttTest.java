@@ -129,6 +129,9 @@ class UnvouchedOverMqttTest {
       JsonNode reply = hmi.awaitOn(ROOT + "/reply/hmi-1").json();
       assertTrue(reply.get("accepted").booleanValue(), reply.toString());
       assertTrue(reply.get("text").textValue().contains("until confirmed"), reply.toString());
+      assertTrue(
+          reply.get("text").textValue().matches("taken: [0-9.]+ % against [0-9.]+ % expected: .*"),
+          reply.toString());
       assertEquals(0, ordered(stage));
       assertTrue(stage.acts(Stage.WEAK, Cause.TITRATION_OVERDUE));
       show(face, stage, plant, folder);
@@ -136,6 +139,8 @@ class UnvouchedOverMqttTest {
       assertEquals(List.of(), contract.check(STATE, hmi.on(STATE).get(0).payload()));
       assertEquals("hmi-1", state.at("/entries_to_confirm/0/entry").textValue());
       assertFalse(state.has("last_titration"));
+      assertEquals("hmi-1", state.at("/last_verdict/entry").textValue());
+      assertEquals(truePct, state.at("/last_verdict/concentration_pct").doubleValue(), 1e-3);
 
       assertEquals(
           "hmi-2 refused",
