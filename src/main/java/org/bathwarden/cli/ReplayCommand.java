@@ -17,6 +17,7 @@ import org.bathwarden.cli.trace.TraceReader;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateState;
 import org.bathwarden.estimate.Estimator;
+import org.bathwarden.estimate.Finding;
 import org.bathwarden.tank.Entry;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
@@ -28,7 +29,8 @@ import picocli.CommandLine.Spec;
     name = "replay",
     mixinStandardHelpOptions = true,
     description =
-        "Runs the estimator over recorded traces and writes OUT/<trace>/estimates.csv for each.")
+        "Runs the estimator over recorded traces and writes estimates.csv and findings.csv for each"
+            + " into OUT/<trace>.")
 public final class ReplayCommand implements Callable<Integer> {
 
   @Option(
@@ -56,7 +58,7 @@ public final class ReplayCommand implements Callable<Integer> {
         Trace trace = TraceReader.read(folder);
         Path to = out.resolve(trace.name());
         Files.createDirectories(to);
-        write(to.resolve("estimates.csv"), trace);
+        write(to, trace);
         console().println(to.resolve("estimates.csv") + ": " + trace.rows().size() + " rows");
       } catch (TraceProblem e) {
         spec.commandLine().getErr().println(e.getMessage());
@@ -73,9 +75,14 @@ public final class ReplayCommand implements Callable<Integer> {
     return spec.commandLine().getOut();
   }
 
-  private static void write(Path file, Trace trace) throws IOException {
-    try (BufferedWriter writer = Files.newBufferedWriter(file, StandardCharsets.UTF_8)) {
+  private static void write(Path folder, Trace trace) throws IOException {
+    try (BufferedWriter writer =
+            Files.newBufferedWriter(folder.resolve("estimates.csv"), StandardCharsets.UTF_8);
+        BufferedWriter found =
+            Files.newBufferedWriter(folder.resolve("findings.csv"), StandardCharsets.UTF_8)) {
       writer.write("time,concentration_pct,low95_pct,high95_pct,volume_l,flags\n");
+      found.write("time,kind,detail\n");
+      long said = 0;
       EstimateState state = Estimator.start(trace.sheet(), trace.rows().get(0).sample().at());
       int next = 0;
       for (Trace.Row row : trace.rows()) {
@@ -86,8 +93,18 @@ public final class ReplayCommand implements Callable<Integer> {
         }
         state = Estimator.run(trace.sheet(), state, row.sample(), entered);
         writer.write(line(row.time(), Estimator.estimate(trace.sheet(), state)));
+        for (Finding finding : state.findings()) {
+          if (finding.number() > said) {
+            said = finding.number();
+            found.write(line(row.time(), finding));
+          }
+        }
       }
     }
+  }
+
+  private static String line(String time, Finding finding) {
+    return time + "," + finding.kind().word() + ",\"" + finding.detail() + "\"\n";
   }
 
   private static String line(String time, Estimate estimate) {

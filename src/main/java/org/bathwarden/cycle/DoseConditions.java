@@ -2,12 +2,14 @@ package org.bathwarden.cycle;
 
 import static org.bathwarden.alarm.AlarmCondition.of;
 import static org.bathwarden.alarm.AlarmCondition.proved;
-import static org.bathwarden.cycle.Evidence.number;
 
+import java.time.Duration;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.Set;
 import java.util.stream.Stream;
 import org.bathwarden.alarm.AlarmCondition;
 import org.bathwarden.alarm.AlarmKey;
@@ -15,13 +17,20 @@ import org.bathwarden.alarm.Priority;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.Disagreement;
 import org.bathwarden.dosing.DosingEvent;
-import org.bathwarden.estimate.Flag;
+import org.bathwarden.estimate.Finding;
+import org.bathwarden.estimate.FindingKind;
 import org.bathwarden.line.Permit;
 import org.bathwarden.signal.Point;
 import org.bathwarden.tank.Entry;
 
 /** Alarms of what is dosed and of what it is dosed from. */
 final class DoseConditions {
+
+  private static final Set<FindingKind> UNBOOKED =
+      Set.of(FindingKind.UNBOOKED_ADDITION, FindingKind.UNBOOKED_LOSS);
+
+  /** A finding stands as an alarm for so long; judgement. */
+  private static final Duration UNBOOKED_FOR = Duration.ofHours(6);
 
   private DoseConditions() {}
 
@@ -60,12 +69,13 @@ final class DoseConditions {
         seen.signals().totalizerReset()
             ? proved(AlarmKey.TOTALIZER_MISMATCH, "a totalizer was reset", "nothing was booked")
             : again ? proved(mismatch.key(), mismatch.value(), "two orders") : mismatch);
+    Optional<Finding> unbooked = unbooked(seen);
     found.add(
         of(
             AlarmKey.UNBOOKED_CHANGE,
-            seen.estimate().flags().contains(Flag.UNEXPLAINED_CHANGE),
-            number(seen.estimate().volumeL(), "L"),
-            "balance"));
+            unbooked.isPresent(),
+            unbooked.map(Finding::detail).orElse(""),
+            "level, conductivity and balance"));
     found.add(
         of(
             AlarmKey.CAP_REACHED,
@@ -84,6 +94,14 @@ final class DoseConditions {
             ? proved(AlarmKey.WRONG_PRODUCT, "conductivity", "response to the first portion")
             : since(seen, AlarmKey.WRONG_PRODUCT, wrongDrum, false));
     return found;
+  }
+
+  /** The latest addition or loss that nobody booked and no later evidence took back. */
+  private static Optional<Finding> unbooked(Evidence seen) {
+    Instant from = seen.input().now().steady().minus(UNBOOKED_FOR);
+    return seen.findings().stream()
+        .filter(f -> UNBOOKED.contains(f.kind()) && !f.withdrawn() && f.time().isAfter(from))
+        .reduce((earlier, later) -> later);
   }
 
   private static String told(RiseWatch.Mismatch m) {

@@ -3,6 +3,7 @@ package org.bathwarden.cycle;
 import static org.bathwarden.alarm.AlarmCondition.of;
 import static org.bathwarden.alarm.AlarmCondition.unknown;
 
+import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
@@ -13,6 +14,7 @@ import org.bathwarden.alarm.Limit;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingStep;
 import org.bathwarden.estimate.Estimate;
+import org.bathwarden.estimate.Finding;
 import org.bathwarden.line.LineFault;
 import org.bathwarden.line.Permit;
 import org.bathwarden.line.PlcWords;
@@ -29,6 +31,7 @@ import org.bathwarden.tank.TankSheet;
  * @param signals of the pass
  * @param estimate of the pass, by all that was told
  * @param vouched the same without the titrations that nobody vouches for
+ * @param findings of late, the withdrawn ones included
  * @param watches what is watched beside the estimate, as of this pass
  * @param dosing what dosing made of the pass
  * @param logbook of the entries, as of this pass
@@ -40,6 +43,7 @@ record Evidence(
     Signals signals,
     Estimate estimate,
     Estimate vouched,
+    List<Finding> findings,
     Watches watches,
     DosingStep dosing,
     Logbook logbook) {

@@ -66,7 +66,16 @@ public final class Pass {
     Logbook logbook = before.logbook().after(entries);
     Evidence seen =
         new Evidence(
-            sheet, before.alarm(), input, signals, estimate, vouched, watches, dosing, logbook);
+            sheet,
+            before.alarm(),
+            input,
+            signals,
+            estimate,
+            vouched,
+            estimated.findings(),
+            watches,
+            dosing,
+            logbook);
     AlarmStep alarms = Alarms.run(sheet.alarm(), before.alarm(), Conditions.judged(seen, entries));
 
     List<Fact> facts = Facts.of(sheet, before, input, admitted, verdicts, dosing, alarms);

@@ -9,6 +9,8 @@ import static org.bathwarden.estimate.Belief.EVAPORATION;
 import static org.bathwarden.estimate.Belief.FOREIGN;
 import static org.bathwarden.estimate.Belief.GAIN;
 import static org.bathwarden.estimate.Belief.GAIN_HOURS;
+import static org.bathwarden.estimate.Belief.GAIN_RATE;
+import static org.bathwarden.estimate.Belief.LEAK;
 import static org.bathwarden.estimate.Belief.LEVEL_HOURS;
 import static org.bathwarden.estimate.Belief.LOSS;
 import static org.bathwarden.estimate.Belief.OFFSET;
@@ -31,6 +33,12 @@ final class Balance {
 
   /** A flow beyond this share of the working volume within one step is no flow. */
   private static final double LARGEST_FLOW_SHARE = 0.5;
+
+  /** A presumed leak below this share of the working volume in an hour is over. */
+  private static final double LEAST_LEAK_SHARE = 0.001;
+
+  /** Change of a leak in an hour, as a share. */
+  private static final double LEAK_UNSTEADY = 0.2;
 
   private static final double MIXING_TURNOVERS = 3;
   private static final double MIXING_WITHOUT_PUMP_H = 0.5;
@@ -92,6 +100,7 @@ final class Balance {
         amount(step.concentrateL()),
         amount(step.waterL()),
         amount(step.loads()));
+    leak(belief, hours);
     drift(belief, hours);
     counter[Belief.RECENT_DOSE] =
         counter[Belief.RECENT_DOSE] * Math.exp(-hours) + amount(step.concentrateL());
@@ -179,6 +188,37 @@ final class Balance {
     java.util.Arrays.fill(row, 0);
   }
 
+  /** Takes out what leaks; nothing unless a leak is presumed. */
+  private void leak(Belief belief, double hours) {
+    Gaussian state = belief.state;
+    double rate = state.x[LEAK];
+    if (state.variance(LEAK) == 0) {
+      return;
+    }
+    if (rate < LEAST_LEAK_SHARE * tank.geometry().workingL()) {
+      state.set(LEAK, 0, 0);
+      return;
+    }
+    double v = belief.volumeL();
+    double out = Math.min(rate * hours, 0.5 * v);
+    for (int i : new int[] {ALKALI, FOREIGN}) {
+      double held = state.x[i] / v;
+      clearRow();
+      row[i] = 1 - out / v;
+      row[VOLUME] = out * held / v;
+      row[LEAK] = -hours * held;
+      state.mapRow(i, row);
+      state.x[i] -= out * held;
+    }
+    clearRow();
+    row[VOLUME] = 1;
+    row[LEAK] = -hours;
+    state.mapRow(VOLUME, row);
+    state.x[VOLUME] -= out;
+    double unsteady = LEAK_UNSTEADY * rate;
+    state.widen(LEAK, unsteady * unsteady * hours);
+  }
+
   /** Remembers by how much an addition of {@code alkali} in {@code litres} changes the bath. */
   void noteUnmixed(Belief belief, double alkali, double litres, double concentrationPct) {
     belief.counter[Belief.UNMIXED] +=
@@ -198,8 +238,14 @@ final class Balance {
     widenDaily(state, GAIN, priors.gainDriftShare(), days);
     widenDaily(state, TITRATION, priors.titrationDriftShare(), days);
     widenDaily(state, OFFSET, priors.levelOffsetDriftShare() * working, days);
-    revert(state, GAIN_HOURS, priors.gainHoursShare(), hours);
-    revert(state, LEVEL_HOURS, priors.levelHoursShare() * working, hours);
+    clearRow();
+    row[GAIN] = 1;
+    row[GAIN_RATE] = days;
+    state.mapRow(GAIN, row);
+    state.x[GAIN] += state.x[GAIN_RATE] * days;
+    revert(state, GAIN_RATE, priors.gainRateShare(), hours, priors.gainRateHours());
+    revert(state, GAIN_HOURS, priors.gainHoursShare(), hours, priors.hours());
+    revert(state, LEVEL_HOURS, priors.levelHoursShare() * working, hours, priors.hours());
     double unbooked = priors.unbookedShare() * working;
     state.widen(ALKALI, belief.concentrationPct(), VOLUME, 1, unbooked * unbooked * hours);
   }
@@ -208,8 +254,8 @@ final class Balance {
     state.widen(i, perDay * perDay * days);
   }
 
-  private void revert(Gaussian state, int i, double sd, double hours) {
-    double keep = Math.exp(-hours / priors.hours());
+  private static void revert(Gaussian state, int i, double sd, double hours, double lasting) {
+    double keep = Math.exp(-hours / lasting);
     state.x[i] *= keep;
     state.scale(i, keep);
     state.widen(i, sd * sd * (1 - keep * keep));

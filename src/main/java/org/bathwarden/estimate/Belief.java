@@ -63,8 +63,14 @@ final class Belief {
   /** ln of carbonation against its first guess. */
   static final int CARBONATION = 17;
 
+  /** Change of the probe's gain, ln per day: a film that grows, carbonate that displaces alkali. */
+  static final int GAIN_RATE = 18;
+
+  /** Bath that leaves all the time beyond what explains it, L/h at 20 °C. */
+  static final int LEAK = 19;
+
   /** How many states. */
-  static final int STATES = 18;
+  static final int STATES = 20;
 
   /** Moment, ms since the epoch. */
   static final int AT = 0;
@@ -135,20 +141,99 @@ final class Belief {
   /** Innovation of the conductivity, smoothed over ten minutes. */
   static final int CONDUCTIVITY_LEAN = 22;
 
+  /** Last level, L. */
+  static final int LEVEL_LAST = 23;
+
+  /** Hours for which the level has not moved. */
+  static final int LEVEL_STILL_H = 24;
+
+  /** Hours for which the temperature has not moved. */
+  static final int TEMPERATURE_STILL_H = 25;
+
+  /** Last temperature that was read, °C. */
+  static final int TEMPERATURE_LAST = 26;
+
+  /** What the level reads too high or too low by what is presumed, L; 0 if it is trusted. */
+  static final int LEVEL_OFF = 27;
+
+  /** Where the track of the level stood before that, L. */
+  static final int LEVEL_BASE = 28;
+
+  /** For how long, h. */
+  static final int LEVEL_OFF_H = 29;
+
+  /** Minutes for which a sudden change has been seen. */
+  static final int ALERT_MIN = 30;
+
+  /** Smoothed track of the level with what a slow loss is allowed, L. */
+  static final int LEVEL_CREEP = 31;
+
+  /** Its highest value since it was last explained, L. */
+  static final int CREEP_TOP = 32;
+
+  /** Moment of the highest value, ms since the epoch. */
+  static final int CREEP_TOP_AT = 33;
+
+  /** Sums of the response to doses: expected × (seen less expected), expected squared. */
+  static final int DOSE_PRODUCT = 34;
+
+  static final int DOSE_SQUARE = 35;
+
+  /** The same of the response to water. */
+  static final int WATER_PRODUCT = 36;
+
+  static final int WATER_SQUARE = 37;
+
+  /** Spikes of the conductivity in the last hour or so. */
+  static final int SPIKES = 38;
+
+  /** Running mean of the gain over about two days. */
+  static final int GAIN_USUAL = 39;
+
+  /** What the smoothed track of the level counts from, L. */
+  static final int CREEP_BASE = 40;
+
+  /** Loads in an hour, of late. */
+  static final int LOADS_PER_H = 41;
+
+  /** Hours without a good level. */
+  static final int LEVEL_GONE_H = 42;
+
+  /** Hours without a good conductivity. */
+  static final int CONDUCTIVITY_GONE_H = 43;
+
+  /** How likely the last titration was a blunder. */
+  static final int BLUNDER = 44;
+
+  /** Hours for which the conductivity probe, just cared for, is not used yet. */
+  static final int CARE_H = 45;
+
   /** Hours until the last addition counts as mixed in. */
-  static final int MIXING_LEFT_H = 23;
+  static final int MIXING_LEFT_H = 46;
+
+  /** First of the hours since each watched condition last held. */
+  static final int QUIET_H = 47;
 
   /** How many counters. */
-  static final int COUNTERS = 24;
+  static final int COUNTERS = QUIET_H + Watch.CONDITIONS;
 
   final Gaussian state = new Gaussian(STATES);
   final double[] counter = new double[COUNTERS];
+  final Track track;
   List<TitrationVerdict> verdicts = List.of();
 
   private final double[] gradient = new double[STATES];
 
+  Belief() {
+    this(new Track());
+  }
+
+  private Belief(Track track) {
+    this.track = track;
+  }
+
   Belief copy() {
-    Belief copy = new Belief();
+    Belief copy = new Belief(new Track(track));
     System.arraycopy(state.x, 0, copy.state.x, 0, STATES);
     System.arraycopy(state.p, 0, copy.state.p, 0, STATES * STATES);
     System.arraycopy(counter, 0, copy.counter, 0, COUNTERS);

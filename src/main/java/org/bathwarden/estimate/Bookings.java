@@ -17,6 +17,9 @@ final class Bookings {
   /** Doubt of a volume poured or drained by hand, as a share (common practice, no source). */
   private static final double HAND_SHARE = 0.08;
 
+  /** A probe that is cleaned is out of the bath around the noted time, h; judgement. */
+  static final double CARE_H = 0.4;
+
   /** Share of the foreign salts that may stay in the tank over a change-out. */
   private static final double HEEL_SHARE = 0.05;
 
@@ -54,6 +57,45 @@ final class Bookings {
     belief.settleCredit(1 / belief.concentrationVariance());
   }
 
+  /** Takes in what nobody told. */
+  void presume(Belief belief, Presumed presumed) {
+    double size = presumed.size();
+    double u = presumed.u();
+    Gaussian state = belief.state;
+    switch (presumed.kind()) {
+      case CONCENTRATE -> add(belief, tank.concentrateStrengthPct(), size, u);
+      case NO_DOSE -> add(belief, tank.concentrateStrengthPct(), -size, u);
+      case METER, METER_BACK -> {
+        state.x[Belief.DELIVERED] += size;
+        state.widen(Belief.DELIVERED, u * u);
+        belief.counter[Belief.DOSE_PRODUCT] = 0;
+        belief.counter[Belief.DOSE_SQUARE] = 0;
+      }
+      case WATER -> add(belief, tank.water().strengthPct(), size, u);
+      case DUMP -> take(belief, size, u);
+      case LEAK -> {
+        state.set(Belief.LEAK, size, u * u);
+        belief.counter[Belief.LEVEL_CREEP] = Double.NaN;
+      }
+      case LEVEL_OFF -> {
+        belief.counter[Belief.LEVEL_OFF] = size;
+        belief.counter[Belief.LEVEL_OFF_H] = 0;
+        belief.counter[Belief.LEVEL_BASE] = belief.track.mean(Track.LEVEL, 0, Track.BEFORE);
+      }
+      case PROBE_STEP -> {
+        state.x[GAIN] += size;
+        state.widen(GAIN, u * u);
+        belief.track.expect(0, size);
+      }
+    }
+    if (presumed.kind() == Presumed.Kind.WATER) {
+      belief.counter[Belief.LEVEL_OFF] = 0;
+    }
+    belief.counter[Belief.UNEXPLAINED_AGE_H] = 0;
+    belief.bound(3 * tank.geometry().maximumL());
+    belief.settleCredit(1 / belief.concentrationVariance());
+  }
+
   private void add(Belief belief, Entry.Addition addition) {
     double litres = addition.litres();
     if (addition.metered() || !possible(litres)) {
@@ -63,8 +105,11 @@ final class Bookings {
         addition.product() == Product.CONCENTRATE
             ? tank.concentrateStrengthPct()
             : tank.water().strengthPct();
+    add(belief, strength, litres, HAND_SHARE * litres);
+  }
+
+  private void add(Belief belief, double strength, double litres, double sd) {
     double before = belief.concentrationPct();
-    double sd = HAND_SHARE * litres;
     belief.state.x[ALKALI] += strength * litres;
     belief.state.x[VOLUME] += litres;
     belief.state.widen(ALKALI, strength, VOLUME, 1, sd * sd);
@@ -80,12 +125,15 @@ final class Bookings {
         Math.min(
             removal.litres() / WaterDensity.expansionFrom20C(temperatureC),
             0.99 * belief.volumeL());
+    take(belief, litres, HAND_SHARE * litres);
+  }
+
+  private static void take(Belief belief, double litres, double sd) {
     double keep = 1 - litres / belief.volumeL();
     for (int i : new int[] {ALKALI, VOLUME, FOREIGN}) {
       belief.state.x[i] *= keep;
       belief.state.scale(i, keep);
     }
-    double sd = HAND_SHARE * litres;
     belief.state.widen(ALKALI, belief.concentrationPct(), VOLUME, 1, sd * sd);
   }
 
@@ -100,6 +148,9 @@ final class Bookings {
     belief.state.set(FOREIGN, heel, heel * heel);
     belief.counter[Belief.UNMIXED] = 0;
     belief.counter[Belief.MIXING_LEFT_H] = 0;
+    belief.counter[Belief.LEVEL_OFF] = 0;
+    belief.state.set(Belief.LEAK, 0, 0);
+    belief.track.restart();
   }
 
   /** Forgets the liquid: volume anew around {@code volumeL}, at the given concentration. */
@@ -113,10 +164,10 @@ final class Bookings {
   }
 
   private void care(Belief belief, Entry.ProbeCare care) {
-    double share = priors.careShare();
     if (care.probe().equals("conductivity")) {
-      belief.state.widen(GAIN, share * share);
-      belief.counter[Belief.CONDUCTIVITY_NIS] = 0;
+      belief.counter[Belief.CARE_H] = CARE_H;
+      belief.counter[Belief.GAIN_USUAL] = Double.NaN;
+      belief.track.restart();
     } else if (care.probe().equals("level")) {
       double offset = priors.levelOffsetShare() * tank.geometry().workingL();
       belief.state.widen(OFFSET, offset * offset);

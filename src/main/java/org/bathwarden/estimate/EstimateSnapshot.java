@@ -15,6 +15,8 @@ import org.bathwarden.tank.Entry;
  * @param verdicts its verdicts, oldest first
  * @param partial the step being filled, empty if there is none
  * @param entries entries within the history, in order of time
+ * @param presumed what must have happened though nobody told
+ * @param findings what was found of late
  * @param claims what is within it and nobody vouches for
  * @param told the state with those of them that wait, if any does
  */
@@ -25,6 +27,8 @@ public record EstimateSnapshot(
     List<TitrationVerdict> verdicts,
     Numbers partial,
     List<Entry> entries,
+    List<Presumed> presumed,
+    List<Finding> findings,
     List<Entry> claims,
     Optional<EstimateSnapshot> told) {
 
@@ -33,6 +37,8 @@ public record EstimateSnapshot(
     blocks = List.copyOf(blocks);
     verdicts = List.copyOf(verdicts);
     entries = List.copyOf(entries);
+    presumed = List.copyOf(presumed);
+    findings = List.copyOf(findings);
     claims = List.copyOf(claims);
   }
 

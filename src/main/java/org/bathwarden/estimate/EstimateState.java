@@ -21,6 +21,8 @@ public final class EstimateState {
   private final Belief now;
   private final Partial partial;
   private final List<Entry> entries;
+  private final List<Presumed> presumed;
+  private final List<Finding> findings;
   private final List<Entry> claims;
   private final Optional<EstimateState> told;
 
@@ -30,19 +32,24 @@ public final class EstimateState {
       Belief now,
       Partial partial,
       List<Entry> entries,
+      List<Presumed> presumed,
+      List<Finding> findings,
       List<Entry> claims,
       Optional<EstimateState> told) {
     this.blocks = blocks;
     this.now = now;
     this.partial = partial;
     this.entries = entries;
+    this.presumed = presumed;
+    this.findings = findings;
     this.claims = claims;
     this.told = told;
   }
 
   /** The same with what nobody vouches for beside it. */
   EstimateState beside(List<Entry> unvouched, Optional<EstimateState> withThem) {
-    return new EstimateState(blocks, now, partial, entries, unvouched, withThem);
+    return new EstimateState(
+        blocks, now, partial, entries, presumed, findings, unvouched, withThem);
   }
 
   /** Nothing at or before this moment can be entered any more. */
@@ -95,6 +102,15 @@ public final class EstimateState {
 
   List<Entry> entries() {
     return entries;
+  }
+
+  List<Presumed> presumed() {
+    return presumed;
+  }
+
+  /** What was found of late, in order of number; at most 64, the withdrawn ones included. */
+  public List<Finding> findings() {
+    return findings;
   }
 
   /** What is in the history and nobody vouches for, in order of time. */

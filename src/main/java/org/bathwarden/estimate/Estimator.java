@@ -39,6 +39,8 @@ public final class Estimator {
         Partial.empty(millis),
         List.of(),
         List.of(),
+        List.of(),
+        List.of(),
         Optional.empty());
   }
 
@@ -124,7 +126,8 @@ public final class Estimator {
     Filter filter = new Filter(sheet);
     Step step = state.partial().toStep();
     Belief belief = state.now().copy();
-    filter.run(belief, step, new History(filter, state).within(step));
+    History history = new History(filter, state);
+    filter.run(belief, step, history.within(step), history.presumedWithin(step));
     return belief;
   }
 
@@ -199,7 +202,8 @@ public final class Estimator {
               : why == 2 ? Flag.CONDUCTIVITY_OUTSIDE : Flag.CONDUCTIVITY_SUSPECT);
     }
     if (counter[Belief.LEVEL_AGE_H] > PROBE_LOST_H) {
-      flags.add(counter[Belief.LEVEL_RUN] == 0 ? Flag.LEVEL_MISSING : Flag.LEVEL_SUSPECT);
+      boolean missing = counter[Belief.LEVEL_GONE_H] > 0;
+      flags.add(missing ? Flag.LEVEL_MISSING : Flag.LEVEL_SUSPECT);
     }
     if (counter[Belief.TEMPERATURE_AGE_H] > PROBE_LOST_H) {
       flags.add(Flag.TEMPERATURE_MISSING);

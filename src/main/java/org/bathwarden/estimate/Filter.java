@@ -1,6 +1,7 @@
 package org.bathwarden.estimate;
 
 import java.time.Duration;
+import java.util.Arrays;
 import java.util.List;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Geometry;
@@ -14,6 +15,8 @@ final class Filter {
   private final Probes probes;
   private final Bookings bookings;
   private final Titrations titrations;
+  private final Watch watch;
+  private final Notice notice;
 
   Filter(EstimatorSheet sheet) {
     this.sheet = sheet;
@@ -21,6 +24,8 @@ final class Filter {
     probes = new Probes(sheet);
     bookings = new Bookings(sheet, balance);
     titrations = new Titrations(sheet);
+    watch = new Watch(sheet, probes, balance);
+    notice = new Notice(sheet);
   }
 
   /** Whether an entry says anything about what is in the tank. */
@@ -59,6 +64,7 @@ final class Filter {
     set(state, Belief.DELIVERED, 0, priors.deliveredShare());
     set(state, Belief.WATER, 0, priors.waterShare());
     set(state, Belief.GAIN, 0, Math.hypot(priors.gainShare(), curve.levelU()));
+    set(state, Belief.GAIN_RATE, 0, priors.gainRateShare());
     set(state, Belief.GAIN_HOURS, 0, priors.gainHoursShare());
     set(state, Belief.SLOPE, 0, curve.slopeU());
     set(state, Belief.ALPHA, 0, curve.alphaU());
@@ -71,7 +77,10 @@ final class Filter {
     set(state, Belief.TITRATION, 0, priors.titrationShare());
     set(state, Belief.CONSUMPTION, priors.consumption(), priors.consumptionU());
     set(state, Belief.DRAG_IN, priors.dragIn(), priors.dragInU());
+    set(state, Belief.LEAK, 0, 0);
     belief.counter[Belief.AT] = atMillis;
+    Arrays.fill(belief.counter, Belief.QUIET_H, Belief.COUNTERS, Double.POSITIVE_INFINITY);
+    belief.track.start(0.003 * working, 0.006);
     belief.counter[Belief.TEMPERATURE] = tank.temperatureSetpointC();
     belief.counter[Belief.TEMPERATURE_AGE_H] = Double.POSITIVE_INFINITY;
     belief.counter[Belief.UNEXPLAINED_AGE_H] = Double.POSITIVE_INFINITY;
@@ -88,18 +97,31 @@ final class Filter {
   /**
    * Passes through one step.
    *
-   * @param entries what happened in it, in order of time
+   * @param entries what people said of it, in order of time
+   * @param presumed what must have begun in it though nobody told
    */
-  void run(Belief belief, Step step, List<Entry> entries) {
+  void run(Belief belief, Step step, List<Entry> entries, List<Presumed> presumed) {
+    watch.before(belief);
     balance.carry(belief, step);
     for (Entry entry : entries) {
       if (entry instanceof Entry.Titration titration) {
+        watch.expect(belief);
         titrations.take(belief, titration);
+        watch.before(belief);
       } else {
         bookings.book(belief, entry);
       }
     }
+    for (Presumed one : presumed) {
+      bookings.presume(belief, one);
+    }
+    watch.expect(belief);
+    watch.read(belief, step);
     probes.level(belief, step);
     probes.conductivity(belief, step);
+  }
+
+  Notice notice() {
+    return notice;
   }
 }

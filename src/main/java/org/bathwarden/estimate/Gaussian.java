@@ -26,6 +26,13 @@ final class Gaussian {
     scratch = new double[n];
   }
 
+  Gaussian copy() {
+    Gaussian copy = new Gaussian(n);
+    System.arraycopy(x, 0, copy.x, 0, n);
+    System.arraycopy(p, 0, copy.p, 0, n * n);
+    return copy;
+  }
+
   double variance(int i) {
     return p[i * n + i];
   }

@@ -35,17 +35,30 @@ final class History {
   private final List<EstimateState.Block> blocks;
   private Belief now;
   private List<Entry> entries;
+  private final List<Presumed> presumed;
+  private final FindingLog log;
+  private long latestMillis;
 
   History(Filter filter, EstimateState before) {
     this.filter = filter;
     blocks = new ArrayList<>(before.blocks());
     now = before.now();
     entries = before.entries();
+    presumed = new ArrayList<>(before.presumed());
+    log = new FindingLog(before.findings());
+    latestMillis = now.atMillis();
   }
 
   EstimateState state(Partial partial) {
     return new EstimateState(
-        List.copyOf(blocks), now, partial, entries, List.of(), Optional.empty());
+        List.copyOf(blocks),
+        now,
+        partial,
+        entries,
+        List.copyOf(presumed),
+        log.settle(),
+        List.of(),
+        Optional.empty());
   }
 
   /** {@code vouched} as it would be with {@code claims}. */
@@ -57,6 +70,7 @@ final class History {
 
   /** Takes in entries that are new, known and possible, and runs again from the earliest. */
   void enter(List<? extends Entry> more, long latestMillis) {
+    this.latestMillis = latestMillis;
     List<Entry> all = new ArrayList<>(entries);
     long earliest = withdraw(all, more);
     for (Entry entry : more) {
@@ -108,11 +122,26 @@ final class History {
     return blocks.get(0).start().atMillis();
   }
 
+  /** Runs again from {@code fromMillis}; what was presumed from there on must show itself anew. */
   private void runAgain(long fromMillis) {
-    int first = blocks.size() - 1;
-    while (first > 0 && blocks.get(first).start().atMillis() >= fromMillis) {
-      first--;
+    long from = fromMillis;
+    boolean more = true;
+    while (more) {
+      more = false;
+      for (Presumed one : List.copyOf(presumed)) {
+        if (one.decidedMillis() >= from) {
+          presumed.remove(one);
+          from = Math.min(from, one.atMillis());
+          more = true;
+        }
+      }
     }
+    log.doubtAfter(from);
+    runFrom(from);
+  }
+
+  private void runFrom(long fromMillis) {
+    int first = blockBefore(fromMillis);
     Belief belief = blocks.get(first).start().copy();
     for (int i = first; i < blocks.size(); i++) {
       List<Step> steps = blocks.get(i).steps();
@@ -120,10 +149,55 @@ final class History {
         blocks.set(i, new EstimateState.Block(belief.copy(), steps));
       }
       for (Step step : steps) {
-        filter.run(belief, step, within(step));
+        Optional<Presumed> noticed = run(belief, step);
+        if (noticed.isPresent()) {
+          runFrom(noticed.get().atMillis());
+          return;
+        }
       }
     }
     now = belief;
+  }
+
+  private int blockBefore(long fromMillis) {
+    int first = blocks.size() - 1;
+    while (first > 0 && blocks.get(first).start().atMillis() >= fromMillis) {
+      first--;
+    }
+    return first;
+  }
+
+  /** Passes through one step and notes what it shows; what is newly presumed is put in place. */
+  private Optional<Presumed> run(Belief belief, Step step) {
+    List<Entry> happened = within(step);
+    filter.run(belief, step, happened, presumedWithin(step));
+    Instant said = Instant.ofEpochMilli(latestMillis);
+    for (Finding finding : filter.notice().findings(belief, step, happened)) {
+      log.add(finding, said);
+    }
+    long decided = presumed.isEmpty() ? 0 : presumed.get(presumed.size() - 1).decidedMillis();
+    Optional<Presumed> noticed =
+        belief.atMillis() > decided
+            ? filter.notice().presume(belief, decided, firstMillis())
+            : Optional.empty();
+    noticed.ifPresent(
+        one -> {
+          presumed.add(one);
+          filter.notice().finding(one).ifPresent(finding -> log.add(finding, said));
+        });
+    return noticed;
+  }
+
+  /** What is presumed to have begun within {@code step}. */
+  List<Presumed> presumedWithin(Step step) {
+    List<Presumed> found = List.of();
+    for (Presumed one : presumed) {
+      if (one.atMillis() > step.startMillis() && one.atMillis() <= step.endMillis()) {
+        found = found.isEmpty() ? new ArrayList<>() : found;
+        found.add(one);
+      }
+    }
+    return found;
   }
 
   /** Entries that happened within {@code step}, its begin left out and its end included. */
@@ -171,8 +245,13 @@ final class History {
     List<Step> steps = new ArrayList<>(open.steps());
     steps.add(step);
     blocks.set(blocks.size() - 1, new EstimateState.Block(open.start(), List.copyOf(steps)));
-    filter.run(belief, step, within(step));
-    now = belief;
+    latestMillis = Math.max(latestMillis, step.endMillis());
+    Optional<Presumed> noticed = run(belief, step);
+    if (noticed.isPresent()) {
+      runFrom(noticed.get().atMillis());
+    } else {
+      now = belief;
+    }
   }
 
   private void forget() {
@@ -184,6 +263,7 @@ final class History {
     }
     if (dropped) {
       long first = firstMillis();
+      presumed.removeIf(one -> one.atMillis() <= first);
       entries =
           entries.stream()
               .filter(entry -> entry.stamp().happenedAt().toEpochMilli() > first)

@@ -8,10 +8,10 @@ import java.util.Optional;
 final class Packing {
 
   /** Rises with every change of what the numbers mean. */
-  private static final int LAYOUT = 3;
+  private static final int LAYOUT = 4;
 
   private static final int N = Belief.STATES;
-  private static final int BELIEF = N + N * (N + 1) / 2 + Belief.COUNTERS;
+  private static final int BELIEF = N + N * (N + 1) / 2 + Belief.COUNTERS + Track.SIZE;
   private static final int STEP = 10;
   private static final int PARTIAL = 14;
 
@@ -31,6 +31,8 @@ final class Packing {
         state.now().verdicts,
         pack(state.partial()),
         state.entries(),
+        state.presumed(),
+        state.findings(),
         state.claims(),
         state.told().map(Packing::pack));
   }
@@ -54,6 +56,8 @@ final class Packing {
             belief(snapshot.now(), snapshot.verdicts()),
             partial(snapshot.partial()),
             snapshot.entries(),
+            snapshot.presumed(),
+            snapshot.findings(),
             snapshot.claims(),
             told));
   }
@@ -80,6 +84,7 @@ final class Packing {
       }
     }
     System.arraycopy(belief.counter, 0, out, at, Belief.COUNTERS);
+    System.arraycopy(belief.track.v, 0, out, at + Belief.COUNTERS, Track.SIZE);
     return Numbers.of(out);
   }
 
@@ -95,6 +100,7 @@ final class Packing {
       }
     }
     System.arraycopy(in, at, belief.counter, 0, Belief.COUNTERS);
+    System.arraycopy(in, at + Belief.COUNTERS, belief.track.v, 0, Track.SIZE);
     belief.verdicts = verdicts;
     return belief;
   }

@@ -17,6 +17,8 @@ package org.bathwarden.estimate;
  * @param waterShare doubt of the water totalizer's scale
  * @param gainShare doubt of the probe's gain (cell constant, film)
  * @param gainDriftShare its change in a day (fouling)
+ * @param gainRateShare how fast the gain may go one way, in a day (a film that grows, carbonate)
+ * @param gainRateHours how long it keeps going, h
  * @param gainHoursShare probe errors that last hours (stratification, dispersed oil, temperature
  *     lag)
  * @param careShare doubt of the gain after the probe was cleaned or replaced
@@ -55,6 +57,8 @@ public record Priors(
     double waterShare,
     double gainShare,
     double gainDriftShare,
+    double gainRateShare,
+    double gainRateHours,
     double gainHoursShare,
     double careShare,
     double foreign,
@@ -86,11 +90,11 @@ public record Priors(
         0.25, 0.25, //
         0.45, 0.30, //
         0.03, 0.005, 0.02, //
-        0.05, 0.02, 0.008, 0.06, //
+        0.05, 0.012, 0.01, 240, 0.008, 0.12, //
         0.08, 0.10, 0.15, 0.15, //
         0.015, //
         0.008, 0.001, 0.004, 0.015, //
         0.0002, 0.01, 0.01, //
-        0.01, 0.8, 0.025, 0.01, 3.0);
+        0.01, 0.8, 0.025, 0.005, 3.0);
   }
 }

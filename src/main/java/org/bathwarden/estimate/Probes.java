@@ -4,7 +4,6 @@ import static org.bathwarden.estimate.Belief.ACTIVITY;
 import static org.bathwarden.estimate.Belief.ALKALI;
 import static org.bathwarden.estimate.Belief.ALPHA;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_AGE_H;
-import static org.bathwarden.estimate.Belief.CONDUCTIVITY_LAST;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_LEAN;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_NIS;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_RUN;
@@ -17,6 +16,7 @@ import static org.bathwarden.estimate.Belief.GAIN_HOURS;
 import static org.bathwarden.estimate.Belief.LEVEL_AGE_H;
 import static org.bathwarden.estimate.Belief.LEVEL_HOURS;
 import static org.bathwarden.estimate.Belief.LEVEL_NIS;
+import static org.bathwarden.estimate.Belief.LEVEL_OFF;
 import static org.bathwarden.estimate.Belief.LEVEL_RUN;
 import static org.bathwarden.estimate.Belief.OFFSET;
 import static org.bathwarden.estimate.Belief.RECENT_DOSE;
@@ -24,7 +24,6 @@ import static org.bathwarden.estimate.Belief.SLOPE;
 import static org.bathwarden.estimate.Belief.STATES;
 import static org.bathwarden.estimate.Belief.TEMPERATURE;
 import static org.bathwarden.estimate.Belief.TEMPERATURE_AGE_H;
-import static org.bathwarden.estimate.Belief.UNEXPLAINED_AGE_H;
 import static org.bathwarden.estimate.Belief.UNMIXED;
 import static org.bathwarden.estimate.Belief.VOLUME;
 
@@ -44,6 +43,9 @@ final class Probes {
 
   /** So many readings outside the gate on one side are no spikes. */
   private static final int RUN = 5;
+
+  /** So few of them, and back again, are a spike. */
+  private static final int SPIKE = 2;
 
   /** A conductivity that has stood still to the last digit for so long is stuck. */
   private static final double STILL_H = 0.5;
@@ -72,6 +74,8 @@ final class Probes {
   private static final double GAIN_RISE_SHARE = 0.02;
   private static final double FOAM_SHARE = 0.03;
 
+  private static final double FAR_FROM_SETPOINT_K = 8;
+
   private final TankSheet tank;
   private final Priors priors;
   private final ConductivityCurve curve;
@@ -88,7 +92,9 @@ final class Probes {
   void level(Belief belief, Step step) {
     belief.counter[LEVEL_AGE_H] += step.hours();
     double level = step.levelL();
-    if (!(level > 0 && level < 3 * tank.geometry().maximumL())) {
+    if (!(level > 0 && level < 3 * tank.geometry().maximumL())
+        || belief.counter[LEVEL_OFF] != 0
+        || Watch.levelStuck(belief.counter, STILL_H)) {
       return;
     }
     double sd = priors.levelShare() * tank.geometry().workingL() * (step.levelSettled() ? 1 : 3);
@@ -121,6 +127,29 @@ final class Probes {
     return predicted;
   }
 
+  /** What the level would show without its own errors, L. */
+  double bareLevel(Belief belief) {
+    return shownPerL(tank, belief.counter[TEMPERATURE]) * belief.volumeL()
+        + belief.counter[ACTIVITY] * belief.state.x[DISPLACEMENT];
+  }
+
+  /** ln κ without the probe's own errors. */
+  double lnBath(Belief belief) {
+    predictConductivity(belief);
+    return predicted - belief.state.x[GAIN] - belief.state.x[GAIN_HOURS];
+  }
+
+  /** ln of the temperature factor. */
+  double lnTheta(Belief belief) {
+    return Math.log(curve.temperatureFactor(belief.counter[TEMPERATURE]));
+  }
+
+  /** Change of ln κ for each litre of the given strength, 1/L. */
+  double lnPerL(Belief belief, double strengthPct) {
+    predictConductivity(belief);
+    return h[ALKALI] * strengthPct + h[VOLUME];
+  }
+
   private void predictLevel(Belief belief) {
     clear();
     h[VOLUME] = shownPerL(tank, belief.counter[TEMPERATURE]);
@@ -141,14 +170,22 @@ final class Probes {
       counter[CONDUCTIVITY_WHY] = 1;
       return;
     }
-    boolean still = kappa == counter[CONDUCTIVITY_LAST];
-    counter[CONDUCTIVITY_STILL_H] = still ? counter[CONDUCTIVITY_STILL_H] + step.hours() : 0;
-    counter[CONDUCTIVITY_LAST] = kappa;
+    if (counter[Belief.CARE_H] > 0) {
+      counter[Belief.CARE_H] -= step.hours();
+      if (counter[Belief.CARE_H] <= 0) {
+        belief.state.widen(GAIN, priors.careShare() * priors.careShare());
+        counter[CONDUCTIVITY_NIS] = 0;
+        belief.track.restart();
+      }
+      counter[CONDUCTIVITY_WHY] = 1;
+      return;
+    }
     if (counter[CONDUCTIVITY_STILL_H] > STILL_H) {
       counter[CONDUCTIVITY_WHY] = 3;
       return;
     }
     if (counter[TEMPERATURE_AGE_H] > TEMPERATURE_STALE_H
+        || Math.abs(counter[TEMPERATURE] - tank.temperatureSetpointC()) > FAR_FROM_SETPOINT_K
         || !curve.covers(belief.concentrationPct(), counter[TEMPERATURE])) {
       counter[CONDUCTIVITY_WHY] = 2;
       return;
@@ -214,6 +251,8 @@ final class Probes {
     double s = belief.state.variance(h) + r;
     double[] counter = belief.counter;
     if (innovation * innovation <= GATE * s) {
+      boolean spiked = counter[run] != 0 && Math.abs(counter[run]) <= SPIKE;
+      counter[Belief.SPIKES] += run == CONDUCTIVITY_RUN && spiked ? 1 : 0;
       counter[run] = 0;
       return true;
     }
@@ -251,7 +290,6 @@ final class Probes {
       state.widen(ALKALI, c, VOLUME, 1, liquid * liquid);
     }
     state.widen(VOLUME, liquid * liquid);
-    belief.counter[UNEXPLAINED_AGE_H] = 0;
   }
 
   private void take(Belief belief, double innovation, double r, int nis) {

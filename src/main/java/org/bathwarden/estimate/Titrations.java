@@ -25,6 +25,23 @@ final class Titrations {
   /** A blunder may read anything up to this multiple of the target. */
   private static final double BLUNDER_RANGE = 3;
 
+  /** Half or twice the sample, a decimal point (common practice, no source). */
+  private static final double[] TYPICAL_BLUNDERS = {0.5, 2, 10};
+
+  /** How exactly such a blunder hits its factor, as a share (common practice, no source). */
+  private static final double BLUNDER_U = 0.12;
+
+  /** A titration done in haste scatters so many times as much (common practice, no source). */
+  private static final double CARELESS_TIMES = 2;
+
+  private static final double CARELESS_SHARE = 0.2;
+
+  /** For each blunder so many times a sound titration meets a probe that drifted unseen. */
+  private static final double CHANGED_SHARE = 1;
+
+  /** How far a probe drifts before someone notices, as a share (common practice, no source). */
+  private static final double UNSEEN_DRIFT = 0.12;
+
   /** Uncertainty of a result that comes without one, as a share (common practice, no source). */
   private static final double RESULT_SHARE = 0.03;
 
@@ -62,7 +79,8 @@ final class Titrations {
     double predictive = variance + result.uPct() * result.uPct() + unmixed * unmixed;
     boolean fits = innovation * innovation <= GATE_99 * predictive;
     boolean confirms = !fits && confirms(belief, titration, result, innovation);
-    Verdict verdict = verdict(fits, confirms, innovation, unmixed, belief);
+    boolean repeats = fits && repeats(belief, titration, result);
+    Verdict verdict = verdict(fits, confirms || repeats, innovation, unmixed, belief);
     remember(belief, titration, result, mean, predictive, verdict);
     if (confirms) {
       double missed = innovation * belief.volumeL();
@@ -148,6 +166,20 @@ final class Titrations {
     return doubtful && fresh && apart * apart <= tolerated;
   }
 
+  /** Whether a doubtful one before it, which has already moved the belief, read the same. */
+  private boolean repeats(Belief belief, Titration titration, Result result) {
+    if (belief.verdicts.isEmpty()) {
+      return false;
+    }
+    TitrationVerdict last = belief.verdicts.get(belief.verdicts.size() - 1);
+    double tolerated = GATE_99 * (result.uPct() * result.uPct() + last.uPct() * last.uPct());
+    double apart = result.pct() - last.resultPct();
+    double missed = result.pct() - last.predictedPct();
+    return confirms(belief, titration, result, last.resultPct() - last.predictedPct())
+        && apart * apart <= tolerated
+        && missed * missed > tolerated;
+  }
+
   private static void remember(
       Belief belief,
       Titration titration,
@@ -172,19 +204,22 @@ final class Titrations {
 
   private void weigh(
       Belief belief, Titration titration, Result result, double unmixed, double blunderShare) {
-    predict(belief);
-    double mean = predicted;
-    double before = Math.max(1e-12, belief.state.variance(h));
     double concentrationBefore = belief.concentrationVariance();
-    Drops good = likelihood(titration, result, mean, before, unmixed);
-    double bad = 1 / (BLUNDER_RANGE * tank.band().targetPct());
     double share = Math.max(0, Math.min(1, blunderShare));
-    double right = (1 - share) * good.evidence();
-    double wrong = share * bad;
-    double w = right + wrong > 0 ? right / (right + wrong) : 0;
-    double shift = good.mean() - mean;
-    double after = w * good.variance() + (1 - w) * before + w * (1 - w) * shift * shift;
-    belief.state.reshape(h, w * shift, after);
+    double changed = CHANGED_SHARE * share;
+    double careless = share > 0 ? CARELESS_SHARE : 0;
+    double sound = 1 - share - changed;
+    Mixture mixture = new Mixture();
+    mixture.add(share * blunder(belief, result), belief.state.copy());
+    addSound(mixture, sound * (1 - careless), belief, titration, result, unmixed, 1);
+    addSound(mixture, sound * careless, belief, titration, result, unmixed, CARELESS_TIMES);
+    if (changed > 0) {
+      Belief other = belief.copy();
+      openToProbe(other);
+      addSound(mixture, changed, other, titration, result, unmixed, 1);
+    }
+    belief.counter[Belief.BLUNDER] = mixture.share(0);
+    mixture.into(belief.state);
     belief.bound(3 * tank.geometry().maximumL());
     belief.counter[Belief.FROM_BALANCE] +=
         belief.counter[Belief.FROM_TITRATION] + belief.counter[Belief.FROM_PROBE];
@@ -193,11 +228,57 @@ final class Titrations {
     belief.credit(Belief.FROM_TITRATION, concentrationBefore);
   }
 
-  /** Evidence (1/%), mean (%) and variance after a sound titration. */
+  /** Density (1/%) of a blunder: a wrong factor or sample volume, or anything at all. */
+  private double blunder(Belief belief, Result result) {
+    double c = belief.concentrationPct();
+    double anything = 1 / (BLUNDER_RANGE * tank.band().targetPct());
+    double typical = 0;
+    for (double factor : TYPICAL_BLUNDERS) {
+      double u =
+          Math.hypot(factor * Math.sqrt(belief.concentrationVariance()), BLUNDER_U * factor * c);
+      double d = (result.pct() - factor * c) / u;
+      typical += Math.exp(-d * d / 2) / Math.sqrt(2 * Math.PI) / u / TYPICAL_BLUNDERS.length;
+    }
+    return (anything + typical) / 2;
+  }
+
+  /** Lets the probe have drifted unseen, and with it the concentration that it was believed for. */
+  private void openToProbe(Belief belief) {
+    double c = belief.concentrationPct();
+    belief.state.widen(
+        Belief.ALKALI, belief.volumeL() * c, Belief.GAIN, -0.85, UNSEEN_DRIFT * UNSEEN_DRIFT);
+  }
+
+  private void addSound(
+      Mixture mixture,
+      double share,
+      Belief belief,
+      Titration titration,
+      Result result,
+      double unmixed,
+      double times) {
+    if (!(share > 0)) {
+      return;
+    }
+    predict(belief);
+    double mean = predicted;
+    double before = Math.max(1e-12, belief.state.variance(h));
+    Drops good = likelihood(titration, result, mean, before, unmixed, times);
+    Gaussian part = belief.state.copy();
+    part.reshape(h, good.mean() - mean, good.variance());
+    mixture.add(share * good.evidence(), part);
+  }
+
+  /** Evidence (1/%), mean (%) and variance after a titration with {@code times} the scatter. */
   private Drops likelihood(
-      Titration titration, Result result, double mean, double variance, double unmixed) {
+      Titration titration,
+      Result result,
+      double mean,
+      double variance,
+      double unmixed,
+      double times) {
     if (titration.unit() == Titration.Unit.PCT) {
-      double r = result.uPct() * result.uPct() + unmixed * unmixed;
+      double r = times * times * result.uPct() * result.uPct() + unmixed * unmixed;
       double s = variance + r;
       double d = result.pct() - mean;
       double evidence = Math.exp(-d * d / (2 * s)) / Math.sqrt(2 * Math.PI * s);
@@ -205,7 +286,7 @@ final class Titrations {
     }
     TitrationKit kit = tank.chemistry().kit();
     double f = kit.pctPerDrop();
-    double scatter = Math.hypot(scatter(kit), unmixed / f);
+    double scatter = Math.hypot(times * scatter(kit), unmixed / f);
     double low = titration.value() - 1 + shiftOfInterval(kit);
     Drops drops = Drops.seen(mean / f, variance / (f * f), low, scatter);
     return new Drops(drops.evidence() / f, drops.mean() * f, drops.variance() * f * f);

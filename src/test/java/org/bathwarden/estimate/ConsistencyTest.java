@@ -102,7 +102,7 @@ class ConsistencyTest {
                 + 0.1 * random.nextGaussian();
         entries = List.of(Tanks.result("t", minute, reads, 0.1));
       }
-      filter.run(belief, seen, entries);
+      filter.run(belief, seen, entries, List.of());
     }
     double c = truth[Belief.ALKALI] / truth[Belief.VOLUME];
     double u = Math.sqrt(belief.concentrationVariance());

@@ -163,6 +163,8 @@ class LateEntryTest {
             good.verdicts(),
             good.partial(),
             good.entries(),
+            good.presumed(),
+            good.findings(),
             good.claims(),
             good.told());
     EstimateSnapshot cut =
@@ -173,6 +175,8 @@ class LateEntryTest {
             good.verdicts(),
             good.partial(),
             good.entries(),
+            good.presumed(),
+            good.findings(),
             good.claims(),
             good.told());
     assertEquals(Optional.empty(), EstimateState.restore(other));

@@ -148,7 +148,8 @@ class TitrationsTest {
     titrations.take(belief, Tanks.drops("first", 10, 28));
     double afterFirst = belief.concentrationPct();
     titrations.take(belief, Tanks.drops("second", 40, 28));
-    assertEquals(5, afterFirst, 0.1);
+    // Alone it is a blunder or a change that nobody told: less than a quarter of the way is gone.
+    assertEquals(5, afterFirst, (6.875 - 5) / 4);
     assertEquals(6.875, belief.concentrationPct(), 0.1);
     assertEquals(
         List.of(Verdict.DOUBTFUL_HIGH, Verdict.CONFIRMS_DOUBTFUL),

@@ -28,12 +28,12 @@ import org.bathwarden.tank.TitrationKit;
 /**
  * Reads about.json. What a trace does not say is taken as common practice has it: neat concentrate,
  * clean water, a surface level, mixing by three turnovers in a quarter of an hour, an operator who
- * misses the end point by about a third of a drop, and one titration in twenty-five plainly wrong.
+ * misses the end point by about half a drop, and one titration in twenty-five plainly wrong.
  */
 final class About {
 
   private static final double NEAT_PCT = 100;
-  private static final double OPERATOR_DROPS = 0.35;
+  private static final double OPERATOR_DROPS = 0.5;
   private static final double BLUNDER_SHARE = 0.04;
   private static final double TURNOVER_MIN = 5;
 

@@ -1,0 +1,193 @@
+package org.bathwarden.estimate;
+
+import static org.bathwarden.estimate.Belief.CONDUCTIVITY_LAST;
+import static org.bathwarden.estimate.Belief.CONDUCTIVITY_STILL_H;
+import static org.bathwarden.estimate.Belief.LEVEL_LAST;
+import static org.bathwarden.estimate.Belief.LEVEL_OFF;
+import static org.bathwarden.estimate.Belief.LEVEL_OFF_H;
+import static org.bathwarden.estimate.Belief.LEVEL_STILL_H;
+import static org.bathwarden.estimate.Belief.TEMPERATURE_LAST;
+import static org.bathwarden.estimate.Belief.TEMPERATURE_STILL_H;
+
+import org.bathwarden.tank.TankSheet;
+
+/** Keeps the track of what the readings do beyond what the balance explains. */
+final class Watch {
+
+  /** How many conditions have a count of quiet hours. */
+  static final int CONDITIONS = 9;
+
+  /** A reading that stood still for so long is not put into the track. */
+  private static final double STILL_H = 0.25;
+
+  /** The level is believed again when its track is back within this share of what it was off. */
+  private static final double BACK_SHARE = 0.35;
+
+  /** A level that is still off after so long is a new level. */
+  private static final double LONGEST_OFF_H = 14;
+
+  private static final double SMOOTHING_H = 0.2;
+  private static final double LOADS_OVER_H = 1;
+  private static final double SPIKES_OVER_H = 1;
+  private static final double USUAL_H = 60;
+  private static final double RESPONSE_H = 8;
+
+  private final TankSheet tank;
+  private final Probes probes;
+  private final Balance balance;
+  private double levelL;
+  private double lnBath;
+  private double lnTheta;
+
+  Watch(EstimatorSheet sheet, Probes probes, Balance balance) {
+    tank = sheet.tank();
+    this.probes = probes;
+    this.balance = balance;
+  }
+
+  /** Remembers what the readings should be before something happens. */
+  void before(Belief belief) {
+    levelL = probes.bareLevel(belief);
+    lnBath = probes.lnBath(belief);
+    lnTheta = probes.lnTheta(belief);
+  }
+
+  /** Books what they should be after it. */
+  void expect(Belief belief) {
+    double heated = probes.lnTheta(belief) - lnTheta;
+    belief.track.expect(probes.bareLevel(belief) - levelL, heated);
+    belief.track.expectMixing(probes.lnBath(belief) - lnBath - heated);
+  }
+
+  /** Takes in the readings of a step. */
+  void read(Belief belief, Step step) {
+    double hours = step.hours();
+    double[] counter = belief.counter;
+    still(counter, LEVEL_LAST, LEVEL_STILL_H, step.levelL(), hours);
+    still(counter, TEMPERATURE_LAST, TEMPERATURE_STILL_H, step.temperatureC(), hours);
+    still(counter, CONDUCTIVITY_LAST, CONDUCTIVITY_STILL_H, step.conductivityMsCm(), hours);
+    Track track = belief.track;
+    double kappa = step.conductivityMsCm();
+    boolean usable = kappa > 0 && kappa < 2000 && counter[CONDUCTIVITY_STILL_H] < STILL_H;
+    double level = step.levelL();
+    boolean seen =
+        level > 0 && level < 3 * tank.geometry().maximumL() && !levelStuck(counter, STILL_H);
+    track.counted(
+        step.concentrateL()
+            * probes.lnPerL(belief, tank.concentrateStrengthPct())
+            * Math.exp(belief.state.x[Belief.DELIVERED]),
+        step.waterL());
+    track.read(
+        seen ? level : Double.NaN,
+        usable ? Math.log(kappa) : Double.NaN,
+        1 - Math.exp(-3 * hours / balance.mixingWaitH()),
+        probes.lnTheta(belief),
+        counter[Belief.ACTIVITY]);
+    counter[Belief.LEVEL_GONE_H] = level > 0 ? 0 : counter[Belief.LEVEL_GONE_H] + hours;
+    counter[Belief.CONDUCTIVITY_GONE_H] =
+        kappa > 0 ? 0 : counter[Belief.CONDUCTIVITY_GONE_H] + hours;
+    counter[Belief.LOADS_PER_H] +=
+        (step.loads() - counter[Belief.LOADS_PER_H] * hours) / LOADS_OVER_H;
+    counter[Belief.SPIKES] *= Math.exp(-hours / SPIKES_OVER_H);
+    usualGain(belief, hours);
+    respond(belief, hours);
+    if (counter[LEVEL_OFF] != 0) {
+      counter[LEVEL_OFF_H] += hours;
+      believeAgain(belief);
+    }
+    creep(belief, hours);
+  }
+
+  private static void usualGain(Belief belief, double hours) {
+    double[] counter = belief.counter;
+    double gain = belief.state.x[Belief.GAIN];
+    double usual = counter[Belief.GAIN_USUAL];
+    counter[Belief.GAIN_USUAL] =
+        Double.isFinite(usual) ? usual + (gain - usual) * hours / USUAL_H : gain;
+  }
+
+  /** How the bath answers to what the totalizers count, of late. */
+  private static void respond(Belief belief, double hours) {
+    double[] counter = belief.counter;
+    Track track = belief.track;
+    double keep = Math.exp(-hours / RESPONSE_H);
+    for (int i :
+        new int[] {
+          Belief.DOSE_PRODUCT, Belief.DOSE_SQUARE, Belief.WATER_PRODUCT, Belief.WATER_SQUARE
+        }) {
+      counter[i] *= keep;
+    }
+    if (track.minutes() < Track.AFTER + Track.GAPS[1] + Track.BEFORE) {
+      return;
+    }
+    double shared = hours * 60 / Track.GAPS[1];
+    double dose = track.doseBetween(1);
+    double ln = track.change(Track.LN_KAPPA, 1);
+    if (dose > 0 && Double.isFinite(ln)) {
+      counter[Belief.DOSE_PRODUCT] += shared * dose * ln;
+      counter[Belief.DOSE_SQUARE] += shared * dose * dose;
+    }
+    double water = track.waterBetween(1);
+    double level = track.change(Track.LEVEL, 1);
+    boolean steady = Math.abs(track.change(Track.ACTIVITY, 1)) < 0.2;
+    if (water > 0 && steady && Double.isFinite(level) && counter[LEVEL_OFF] == 0) {
+      counter[Belief.WATER_PRODUCT] += shared * water * level;
+      counter[Belief.WATER_SQUARE] += shared * water * water;
+    }
+  }
+
+  /** Whether the level has stood still for so long though parts went in and out. */
+  static boolean levelStuck(double[] counter, double hours) {
+    return counter[LEVEL_STILL_H] > hours && counter[Belief.LOADS_PER_H] > 1;
+  }
+
+  private static void still(double[] counter, int last, int stillH, double value, double hours) {
+    if (Double.isFinite(value)) {
+      counter[stillH] = value == counter[last] ? counter[stillH] + hours : 0;
+      counter[last] = value;
+    }
+  }
+
+  private static void believeAgain(Belief belief) {
+    double[] counter = belief.counter;
+    double now = belief.track.mean(Track.LEVEL, 0, Track.AFTER);
+    double off = counter[LEVEL_OFF];
+    boolean back =
+        Math.abs(now - counter[Belief.LEVEL_BASE]) < BACK_SHARE * Math.abs(off)
+            && counter[LEVEL_OFF_H] > 0.5;
+    if (back || counter[LEVEL_OFF_H] > LONGEST_OFF_H) {
+      counter[LEVEL_OFF] = 0;
+      belief.track.restart();
+    }
+  }
+
+  /** Sums up a loss that is too slow to be a step: the largest fall since the track last stood. */
+  private void creep(Belief belief, double hours) {
+    double[] counter = belief.counter;
+    double value = belief.track.at(Track.LEVEL, 0);
+    if (belief.track.minutes() < Track.BEFORE || counter[LEVEL_OFF] != 0) {
+      counter[Belief.LEVEL_CREEP] = Double.NaN;
+      return;
+    }
+    if (!Double.isFinite(value)) {
+      return;
+    }
+    double allowed = Creep.allowedLPerH(belief, tank);
+    double before = counter[Belief.LEVEL_CREEP];
+    if (Double.isNaN(before)) {
+      double start = belief.track.mean(Track.LEVEL, 0, Track.BEFORE);
+      counter[Belief.LEVEL_CREEP] = 0;
+      counter[Belief.CREEP_BASE] = start;
+      counter[Belief.CREEP_TOP] = 0;
+      counter[Belief.CREEP_TOP_AT] = counter[Belief.AT];
+      return;
+    }
+    counter[Belief.CREEP_BASE] -= allowed * hours;
+    counter[Belief.LEVEL_CREEP] +=
+        (value - counter[Belief.CREEP_BASE] - before) * (1 - Math.exp(-hours / SMOOTHING_H));
+    if (counter[Belief.LEVEL_CREEP] >= counter[Belief.CREEP_TOP]) {
+      counter[Belief.CREEP_TOP] = counter[Belief.LEVEL_CREEP];
+      counter[Belief.CREEP_TOP_AT] = counter[Belief.AT];
+    }
+  }
+}

@@ -1,0 +1,198 @@
+package org.bathwarden.estimate;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.time.Duration;
+import java.util.List;
+import java.util.Optional;
+import java.util.Random;
+import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Product;
+import org.junit.jupiter.api.Test;
+
+/**
+ * What the estimator finds by itself. The readings are those of an invented tank of 1000 L at 5 %:
+ * a litre of neat concentrate adds 0.1 % and so about 1.7 % of the conductivity, a litre of water
+ * takes 0.1 % of both away (mixing by volume).
+ */
+class FindingsTest {
+
+  private static final EstimatorSheet SHEET = Tanks.sheet();
+
+  /** A tank that runs quietly until something is done to its readings. */
+  private static final class Line {
+    private final Random random = new Random(7);
+    private EstimateState state = Estimator.start(SHEET, Tanks.START);
+    private int minute;
+    private double level = 1000;
+    private double kappa = 51;
+    private boolean stuck;
+
+    void run(int minutes, Entry... entries) {
+      for (int i = 0; i < minutes; i++) {
+        minute++;
+        double seen = stuck ? 51.37 : kappa * (1 + 0.002 * random.nextGaussian());
+        Sample sample =
+            new Sample(
+                Tanks.minute(minute),
+                level + 1.5 * random.nextGaussian(),
+                60 + 0.05 * random.nextGaussian(),
+                seen,
+                12,
+                0,
+                0,
+                0,
+                true,
+                true);
+        state = Estimator.run(SHEET, state, sample, i == 0 ? List.of(entries) : List.of());
+      }
+    }
+
+    /** Concentrate that mixes in within a quarter of an hour. */
+    void pour(double litres, Entry... entries) {
+      level += litres;
+      double rise = 0.017 * litres * kappa;
+      for (int i = 0; i < 5; i++) {
+        kappa += rise / 5;
+        run(3, i == 0 ? entries : new Entry[0]);
+      }
+    }
+
+    double concentrationPct() {
+      return Estimator.estimate(SHEET, state).concentrationPct();
+    }
+
+    List<Finding> standing() {
+      return state.findings().stream().filter(f -> !f.withdrawn()).toList();
+    }
+  }
+
+  private static Line quiet() {
+    Line line = new Line();
+    line.run(240);
+    return line;
+  }
+
+  @Test
+  void aQuietTankHasNothingToFind() {
+    Line line = quiet();
+    line.run(24 * 60);
+    assertEquals(List.of(), line.state.findings());
+  }
+
+  @Test
+  void concentrateThatNobodyBookedIsFoundAndCounted() {
+    Line line = quiet();
+    double before = line.concentrationPct();
+    line.pour(8);
+    line.run(20);
+    Finding found = line.standing().get(0);
+    assertEquals(1, line.standing().size());
+    assertEquals(FindingKind.UNBOOKED_ADDITION, found.kind());
+    assertEquals("concentrate", found.subject());
+    assertEquals(8, found.size(), 2);
+    // 8 L of neat concentrate in 1000 L: 0.8 % less 8/1000 of 5 %.
+    assertEquals(0.76, line.concentrationPct() - before, 0.2);
+    Duration late = Duration.between(found.since(), found.time());
+    assertTrue(late.compareTo(Duration.ofMinutes(40)) < 0, "said " + late + " after it began");
+  }
+
+  @Test
+  void theBookingTakesItBackAndNothingCountsTwice() {
+    Entry pour =
+        new Entry.Addition(
+            Tanks.stamp("pour", 241, 241), Product.CONCENTRATE, 8, false, Optional.empty());
+    Line onTime = quiet();
+    onTime.pour(8, pour);
+    onTime.run(61);
+    Line late = quiet();
+    late.pour(8);
+    late.run(60);
+    assertEquals(1, late.standing().size());
+    late.run(1, pour);
+    assertEquals(List.of(), late.standing());
+    assertTrue(late.state.findings().get(0).withdrawn());
+    assertEquals(onTime.concentrationPct(), late.concentrationPct(), 1e-12);
+  }
+
+  @Test
+  void waterByHoseIsToldFromFoam() {
+    Line water = quiet();
+    water.level += 60;
+    water.kappa *= 1 - 0.06 * 0.9;
+    water.run(45);
+    assertEquals("water", water.standing().get(0).subject());
+    Line foam = quiet();
+    foam.level += 60;
+    foam.run(60);
+    assertEquals(FindingKind.PROBE_SUSPECT, foam.standing().get(0).kind());
+    assertEquals("level", foam.standing().get(0).subject());
+    assertEquals(1000, Estimator.estimate(SHEET, foam.state).volumeL(), 15);
+  }
+
+  @Test
+  void aLeakIsFoundWithinHoursAndABathLetOutWithinTheHour() {
+    Line leak = quiet();
+    for (int i = 0; i < 16; i++) {
+      leak.level -= 2.5;
+      leak.run(15);
+    }
+    assertEquals(FindingKind.UNBOOKED_LOSS, leak.standing().get(0).kind());
+    assertEquals("leak", leak.standing().get(0).subject());
+    Line dump = quiet();
+    dump.level -= 80;
+    dump.run(45);
+    assertEquals(FindingKind.UNBOOKED_LOSS, dump.standing().get(0).kind());
+    assertEquals(80, dump.standing().get(0).size(), 15);
+  }
+
+  @Test
+  void aStuckProbeIsFoundAndAStandingLevelIsNot() {
+    Line line = quiet();
+    line.stuck = true;
+    line.run(60);
+    assertEquals("conductivity stuck", line.standing().get(0).detail());
+    EstimateState still = Estimator.start(SHEET, Tanks.START);
+    for (int i = 1; i < 24 * 60; i++) {
+      double kappa = 51 + 0.05 * (i % 3);
+      Sample sample =
+          new Sample(Tanks.minute(i), 1000, 60 + 0.1 * (i % 2), kappa, 12, 0, 0, 0, true, true);
+      still = Estimator.run(SHEET, still, sample, List.of());
+    }
+    assertTrue(
+        still.findings().stream().noneMatch(f -> f.subject().equals("level")),
+        "no loads, nothing should have moved it: " + still.findings());
+  }
+
+  @Test
+  void spikesAreFoundWhenTheyBecomeMany() {
+    Line line = quiet();
+    for (int i = 0; i < 18; i++) {
+      line.kappa = 80;
+      line.run(1);
+      line.kappa = 51;
+      line.run(9);
+    }
+    assertEquals("conductivity spikes", line.standing().get(0).detail());
+  }
+
+  @Test
+  void aTitrationOfHalfTheSampleIsDoubtful() {
+    Line line = quiet();
+    line.run(1, Tanks.drops("half", 240, 10));
+    Finding found = line.standing().get(0);
+    assertEquals(FindingKind.DOUBTFUL_TITRATION, found.kind());
+    assertEquals("half", found.subject());
+    assertEquals(5, line.concentrationPct(), 0.3);
+  }
+
+  @Test
+  void wrongStartValuesAreNoFinding() {
+    Line line = new Line();
+    line.level = 930;
+    line.kappa = 43;
+    line.run(6 * 60);
+    assertEquals(List.of(), line.state.findings());
+  }
+}
