@@ -141,6 +141,7 @@ final class AlarmRun {
     beginSuppression(definition, byState, cause);
     followProcess(definition);
     callAgain(definition);
+    keepCurrent(definition);
   }
 
   /** The first in the order of the catalogue that both have. */
@@ -208,6 +209,19 @@ final class AlarmRun {
         && Transitions.next(status.life(), Happening.RETURNED, false, false).isPresent()) {
       move(definition, Happening.RETURNED, "", "", false);
     }
+  }
+
+  /** While the condition is there, value and evidence say what it says now. */
+  private void keepCurrent(AlarmDefinition definition) {
+    AlarmStatus status = status(definition);
+    Optional.ofNullable(conditions.get(definition.key()))
+        .filter(said -> status.active() && raised(said))
+        .filter(said -> !said.value().isEmpty() && !said.evidence().isEmpty())
+        .ifPresent(
+            said ->
+                work.put(
+                    definition.key(),
+                    status.described(status.priority(), said.value(), said.evidence())));
   }
 
   private void callAgain(AlarmDefinition definition) {

@@ -17,8 +17,8 @@ import org.bathwarden.tank.Now;
  * @param shelvedUntil when shelving ends, steady clock; empty if not shelved
  * @param hidden whether it is suppressed as the consequence of a known cause
  * @param priority priority in force
- * @param value value in words at the last activation
- * @param evidence evidence at the last activation
+ * @param value value in words, as last said while the condition was there
+ * @param evidence evidence, as last said while the condition was there
  * @param sequence number of its changes so far; the last one's event id ends with it
  */
 public record AlarmStatus(

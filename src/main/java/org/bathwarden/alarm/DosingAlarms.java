@@ -122,7 +122,7 @@ final class DosingAlarms {
     return new Draft(AlarmKey.UNBOOKED_CHANGE, "Unbooked addition or loss", LOW, DOSING)
         .when("a finding of an addition or loss is more than 95 % sure", ofSeconds(0))
         .because("poured, drained or skimmed without an entry", "estimate and caps are wrong")
-        .alone("ask the shift, book or deny it")
+        .alone("ask the shift; book what was poured or taken out, else titrate, look for a leak")
         .withHelp("supervisor asks the earlier shift")
         .within(ofHours(4))
         .notIn(Draft.NO_BATH)

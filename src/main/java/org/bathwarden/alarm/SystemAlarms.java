@@ -35,7 +35,7 @@ final class SystemAlarms {
         .when("deposed, the PLC lost its memory, or a trip is latched", ofSeconds(0))
         .offAfter(ofSeconds(0))
         .because("another instance took over, PLC reloaded, a cause tripped", "not dosed")
-        .alone("the tank is not dosed: hand round, call; read which trip or instance")
+        .alone("not dosed: hand round, call; evidence and concentrate_blocked_by name the trips")
         .withHelp("the role named resets, after the cause is gone")
         .within(ofHours(1))
         .hiddenBy(AlarmKey.LINE_LOST)

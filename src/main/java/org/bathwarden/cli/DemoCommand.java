@@ -47,7 +47,7 @@ final class DemoCommand implements Callable<Integer> {
   @Option(
       names = "--mode",
       defaultValue = "command",
-      description = "Highest mode of all tanks: ${COMPLETION-CANDIDATES} (${DEFAULT-VALUE}).")
+      description = "Highest mode of all tanks: off, propose or command (${DEFAULT-VALUE}).")
   private Mode mode = Mode.COMMAND;
 
   @Option(

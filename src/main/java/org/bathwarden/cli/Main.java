@@ -17,7 +17,7 @@ import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.ParseResult;
 import picocli.CommandLine.Spec;
 
-/** The top command. It does nothing alone: without a subcommand it prints its usage and fails. */
+/** The top command. It does nothing alone: without a subcommand it says so and fails. */
 @Command(
     name = "bathwarden",
     description =
@@ -66,10 +66,10 @@ public final class Main implements Runnable {
   }
 
   static CommandLine commandLine() {
-    return new CommandLine(new Main())
-        .addSubcommand(new MatrixCommand(Main::matrix))
-        .setCaseInsensitiveEnumValuesAllowed(true)
-        .setExecutionExceptionHandler(Main::failed);
+    return UsageWords.on(
+        new CommandLine(new Main())
+            .addSubcommand(new MatrixCommand(Main::matrix))
+            .setExecutionExceptionHandler(Main::failed));
   }
 
   private static List<Matrix.Tank> matrix(Path config) {

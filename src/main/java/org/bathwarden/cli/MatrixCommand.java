@@ -2,10 +2,8 @@ package org.bathwarden.cli;
 
 import java.nio.file.Path;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
@@ -14,12 +12,10 @@ import java.util.function.Function;
 import org.bathwarden.dosing.CauseAndEffect;
 import org.bathwarden.dosing.Matrix;
 import picocli.CommandLine.Command;
-import picocli.CommandLine.ITypeConverter;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.Spec;
-import picocli.CommandLine.TypeConversionException;
 
 /** Prints the cause and effect table: the default one, or that of each tank of a configuration. */
 @Command(
@@ -46,24 +42,12 @@ public final class MatrixCommand implements Callable<Integer> {
     CSV
   }
 
-  /** Takes the words in any case; another one is wrong usage. */
-  static final class FormatWord implements ITypeConverter<Format> {
-    @Override
-    public Format convert(String word) {
-      return Arrays.stream(Format.values())
-          .filter(format -> format.name().equals(word.toUpperCase(Locale.ROOT)))
-          .findFirst()
-          .orElseThrow(
-              () -> new TypeConversionException("found " + word + "; allowed is md or csv"));
-    }
-  }
-
   private final Optional<Function<Path, List<Matrix.Tank>>> configuration;
 
   @Option(names = "--config", paramLabel = "F", description = "configuration; default: none")
   private Optional<Path> config = Optional.empty();
 
-  @Option(names = "--format", converter = FormatWord.class, description = "md or csv (default md)")
+  @Option(names = "--format", description = "md or csv (default md)")
   private Format format = Format.MD;
 
   @Option(names = "--json", description = "print JSON")

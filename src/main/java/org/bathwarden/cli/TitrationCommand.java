@@ -1,6 +1,8 @@
 package org.bathwarden.cli;
 
+import java.util.ArrayList;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
@@ -10,7 +12,6 @@ import org.bathwarden.tank.TitrationKit;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.ArgGroup;
 import picocli.CommandLine.Command;
-import picocli.CommandLine.ITypeConverter;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Spec;
@@ -20,11 +21,27 @@ import picocli.CommandLine.Spec;
     name = "titration",
     mixinStandardHelpOptions = true,
     description =
-        "Turns counted drops or a burette volume into a concentration and its uncertainty.")
+        "Turns counted drops or a burette volume into a concentration and its uncertainty. Give"
+            + " --drops and what goes with it, or --titrant-ml and what goes with it.",
+    footer = {
+      "",
+      "Half a drop: the drop that completes the change is the last one counted, so the end point"
+          + " lies somewhere in it. With --factor-from normality (worked out from the titrant's"
+          + " normality, the size of a drop and the sample) the count reads half a drop high on"
+          + " average, and 'corrected' is half a drop lower than 'as counted'. With --factor-from"
+          + " counted (counted on a fresh bath of known strength: its strength over the drops) the"
+          + " half drop is in the factor already and nothing is taken off."
+    })
 public final class TitrationCommand implements Callable<Integer> {
 
   @ArgGroup(multiplicity = "1")
   private How how = new How();
+
+  @Option(
+      names = "--strength",
+      defaultValue = "100",
+      description = "strength of the concentrate, %%: no bath is stronger (default 100: neat)")
+  private double strengthPct;
 
   @Option(names = "--json", description = "print JSON")
   private boolean json;
@@ -40,14 +57,6 @@ public final class TitrationCommand implements Callable<Integer> {
     private @Nullable ByBurette burette;
   }
 
-  /** Takes the words in any case; another one is wrong usage. */
-  static final class FactorWord implements ITypeConverter<TitrationKit.FactorFrom> {
-    @Override
-    public TitrationKit.FactorFrom convert(String word) {
-      return TitrationKit.FactorFrom.valueOf(word.toUpperCase(Locale.ROOT));
-    }
-  }
-
   /** A titration by drops. */
   static final class ByDrops {
     @Option(names = "--drops", required = true, description = "whole drops, the last one counted")
@@ -58,9 +67,8 @@ public final class TitrationCommand implements Callable<Integer> {
 
     @Option(
         names = "--factor-from",
-        converter = FactorWord.class,
         required = true,
-        description = "normality or counted: where the factor comes from")
+        description = "normality or counted: where the factor comes from, see below")
     private TitrationKit.FactorFrom from = TitrationKit.FactorFrom.NORMALITY;
 
     @Option(
@@ -78,7 +86,7 @@ public final class TitrationCommand implements Callable<Integer> {
     @Option(names = "--blank-ml", defaultValue = "0", description = "blank, mL (default 0)")
     private double blankMl;
 
-    @Option(names = "--normality", required = true, description = "titrant, mol/L")
+    @Option(names = "--normality", required = true, description = "of the titrant, mol/L of acid")
     private double normality;
 
     @Option(
@@ -106,20 +114,68 @@ public final class TitrationCommand implements Callable<Integer> {
   /** Prints the result; 0, or 1 if the input gives none. */
   @Override
   public Integer call() {
+    List<String> wrong = new ArrayList<>();
+    Optional.ofNullable(how.drops).ifPresent(by -> wrong(by, wrong));
+    Optional.ofNullable(how.burette).ifPresent(by -> wrong(by, wrong));
+    above("--strength", strengthPct, wrong);
     Optional<TitrationArithmetic.Result> result =
         Optional.ofNullable(how.drops)
             .map(TitrationCommand::byDrops)
             .orElseGet(() -> Optional.ofNullable(how.burette).flatMap(TitrationCommand::byBurette));
-    if (result.isEmpty()) {
-      spec.commandLine()
-          .getErr()
-          .println(
-              "No titration gives this: counts are whole and not negative, the blank is below the"
-                  + " titrant, factor, normality and sample are positive.");
-      return 1;
+    result
+        .filter(found -> wrong.isEmpty() && found.asCounted() > strengthPct)
+        .ifPresent(found -> wrong.add(tooStrong(found)));
+    if (wrong.isEmpty() && result.isPresent()) {
+      print(result.get());
+      return 0;
     }
-    print(result.get());
-    return 0;
+    wrong.forEach(line -> spec.commandLine().getErr().println(line));
+    return 1;
+  }
+
+  private static void wrong(ByDrops by, List<String> wrong) {
+    if (!(by.drops >= 0) || by.drops != Math.rint(by.drops)) {
+      wrong.add(
+          "--drops must be a whole number, 0 or more, the drop that completes the change being the"
+              + " last one counted; found "
+              + by.drops);
+    }
+    above("--factor", by.factor, wrong);
+    notNegative("--scatter", by.scatter, wrong);
+  }
+
+  private static void wrong(ByBurette by, List<String> wrong) {
+    notNegative("--titrant-ml", by.titrantMl, wrong);
+    notNegative("--blank-ml", by.blankMl, wrong);
+    if (by.blankMl > by.titrantMl) {
+      wrong.add("--blank-ml must not be above --titrant-ml; found " + by.blankMl);
+    }
+    above("--normality", by.normality, wrong);
+    above("--equivalent-factor", by.factor, wrong);
+    above("--sample-ml", by.sampleMl, wrong);
+    notNegative("--relative-u", by.relative, wrong);
+    notNegative("--reading-u-ml", by.readingUMl, wrong);
+  }
+
+  private static void above(String option, double value, List<String> wrong) {
+    if (!(value > 0 && value < Double.POSITIVE_INFINITY)) {
+      wrong.add(option + " must be above 0; found " + value);
+    }
+  }
+
+  private static void notNegative(String option, double value, List<String> wrong) {
+    if (!(value >= 0 && value < Double.POSITIVE_INFINITY)) {
+      wrong.add(option + " must be 0 or more; found " + value);
+    }
+  }
+
+  private String tooStrong(TitrationArithmetic.Result result) {
+    return String.format(
+        Locale.ROOT,
+        "This gives %.1f %%, stronger than the concentrate (%.1f %%): check the count, the factor and"
+            + " the sample.",
+        result.asCounted(),
+        strengthPct);
   }
 
   private static Optional<TitrationArithmetic.Result> byDrops(ByDrops by) {
@@ -147,7 +203,7 @@ public final class TitrationCommand implements Callable<Integer> {
         .println(
             String.format(
                 Locale.ROOT,
-                "as counted %.4f %%, corrected %.4f %%, standard uncertainty %.4f %%",
+                "as counted %.3f %%, corrected %.3f %%, standard uncertainty %.3f %%",
                 result.asCounted(),
                 result.corrected(),
                 result.u()));

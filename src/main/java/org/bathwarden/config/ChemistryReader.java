@@ -1,11 +1,10 @@
 package org.bathwarden.config;
 
+import com.fasterxml.jackson.databind.JsonNode;
 import java.util.ArrayList;
 import java.util.EnumMap;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
-import java.util.Set;
 import org.bathwarden.tank.ChemistrySheet;
 import org.bathwarden.tank.ConductivityGrid;
 import org.bathwarden.tank.EndPoint;
@@ -14,13 +13,12 @@ import org.bathwarden.tank.MetalLimits;
 import org.bathwarden.tank.TemperatureWindow;
 import org.bathwarden.tank.TitrationKit;
 
-/** Makes a chemistry sheet from a document that its schema found sound. */
+/** Makes a chemistry sheet from a document in which nothing was found wrong. */
 final class ChemistryReader {
 
   private ChemistryReader() {}
 
-  static ChemistrySheet read(YamlDocument document, List<Problem> problems) {
-    Section root = Section.root(document);
+  static ChemistrySheet read(Section root) {
     Section titration = root.section("titration");
     Section ph = root.section("ph");
     Section windows = root.section("temperature_c");
@@ -28,7 +26,7 @@ final class ChemistryReader {
         root.text("product", ""),
         root.word(EndPoint.class, "end_point", EndPoint.FREE),
         root.truth("titrated", true),
-        grid(root, problems),
+        grid(root),
         new TitrationKit(
             titration.number("pct_per_drop", Double.NaN),
             titration.word(
@@ -39,52 +37,40 @@ final class ChemistryReader {
         ph.text("limits_mean", "hot-bath").equals("hot-bath"),
         ph.number("silicate_minimum"),
         root.number("total_to_free_high"),
-        metals(root.section("metals"), problems),
-        window(windows, "use", problems),
-        window(windows, "dosing", problems));
+        metals(root.section("metals")),
+        window(windows, "use"),
+        window(windows, "dosing"));
   }
 
-  private static ConductivityGrid grid(Section root, List<Problem> problems) {
+  private static ConductivityGrid grid(Section root) {
     List<ConductivityGrid.Point> points = new ArrayList<>();
-    Set<Double> strengths = new HashSet<>();
     for (Section point : root.list("conductivity")) {
-      double pct = point.number("pct", Double.NaN);
-      strengths.add(pct);
       points.add(
           new ConductivityGrid.Point(
-              pct, point.number("c", Double.NaN), point.number("ms_cm", Double.NaN)));
-    }
-    if (strengths.size() < 2) {
-      problems.add(
-          root.error("conductivity", "solutions of at least two concentrations are needed"));
+              point.number("pct", Double.NaN),
+              point.number("c", Double.NaN),
+              point.number("ms_cm", Double.NaN)));
     }
     return new ConductivityGrid(points);
   }
 
-  private static Map<Metal, MetalLimits> metals(Section section, List<Problem> problems) {
+  private static Map<Metal, MetalLimits> metals(Section section) {
     Map<Metal, MetalLimits> metals = new EnumMap<>(Metal.class);
     for (String key : section.keys()) {
       Section metal = section.section(key);
-      MetalLimits limits =
+      metals.put(
+          Section.constant(Metal.class, key),
           new MetalLimits(
               metal.number("ph_low"),
               metal.number("ph_high"),
               metal.number("concentration_high_pct"),
-              metal.number("temperature_high_c"));
-      if (limits.phLow().orElse(0) >= limits.phHigh().orElse(15)) {
-        problems.add(metal.error("ph_low", "must be below ph_high"));
-      }
-      metals.put(Section.constant(Metal.class, key), limits);
+              metal.number("temperature_high_c")));
     }
     return metals;
   }
 
-  private static TemperatureWindow window(Section section, String key, List<Problem> problems) {
-    double low = section.node().path(key).path(0).asDouble();
-    double high = section.node().path(key).path(1).asDouble();
-    if (low >= high) {
-      problems.add(section.error(key, "the first end must be below the second"));
-    }
-    return new TemperatureWindow(low, high);
+  private static TemperatureWindow window(Section section, String key) {
+    JsonNode ends = section.node().path(key);
+    return new TemperatureWindow(ends.path(0).asDouble(), ends.path(1).asDouble());
   }
 }

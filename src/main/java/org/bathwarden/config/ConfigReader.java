@@ -130,13 +130,15 @@ public final class ConfigReader {
       problems.add(tank.error("chemistry", "no readable file at " + path));
       return;
     }
-    int before = problems.size();
-    YamlDocument document = document(path, "chemistry.schema.json");
-    sheets.put(
-        name,
-        problems.size() == before
-            ? Optional.of(ChemistryReader.read(document, problems))
-            : Optional.empty());
+    Section root = Section.root(document(path, "chemistry.schema.json"));
+    if (!root.document().text().isEmpty()) {
+      ChemistryCheck.of(root, this::sound, problems);
+    }
+    boolean whole =
+        problems.stream()
+            .filter(problem -> problem.severity() == Problem.Severity.ERROR)
+            .noneMatch(problem -> problem.file().equals(root.document().file()));
+    sheets.put(name, whole ? Optional.of(ChemistryReader.read(root)) : Optional.empty());
   }
 
   private List<Configuration.Line> lines(Section root, String fingerprint) {
@@ -174,6 +176,8 @@ public final class ConfigReader {
         ItemMap items = reader.items(line, tank, tank.whole("number", 0));
         overlaps.add(tank, LineConfigReader.address(line), items);
         own.add(tankReader.read(tank, chemistry.get(), items));
+      } else {
+        Contradictions.withoutSheet(tank, this::sound, problems);
       }
     }
     overlaps.report(problems);

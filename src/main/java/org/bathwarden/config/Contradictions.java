@@ -2,6 +2,7 @@ package org.bathwarden.config;
 
 import java.util.List;
 import java.util.Locale;
+import java.util.function.Predicate;
 import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.tank.Band;
 import org.bathwarden.tank.Geometry;
@@ -20,13 +21,39 @@ final class Contradictions {
   /** Line contract, rule 4: a heartbeat is fresh for so long. */
   private static final double HEARTBEAT_S = 5;
 
+  /** Fewer drops at the target are coarse, more are tiring; common practice, no source. */
+  private static final double FEW_DROPS = 4;
+
+  private static final double MANY_DROPS = 60;
+
+  /** More drops at the target nobody counts: about 12 mL at 0.05 mL each; judgement. */
+  private static final double MOST_DROPS = 250;
+
   private Contradictions() {}
 
   static void of(Section tank, TankSheet sheet, List<Problem> problems) {
     geometry(tank.section("geometry"), sheet.geometry(), problems);
-    band(tank, sheet, problems);
+    if (ordered(tank.section("band"), sheet.band(), problems)) {
+      band(tank, sheet, problems);
+      drops(tank, sheet, problems);
+    }
     temperature(tank, sheet, problems);
     metals(tank, sheet, problems);
+  }
+
+  /**
+   * What contradicts itself in a tank whose chemistry sheet, or another part of which, was refused:
+   * so that it is not said only once those are right.
+   */
+  static void withoutSheet(Section tank, Predicate<Section> sound, List<Problem> problems) {
+    Section geometry = tank.section("geometry");
+    if (sound.test(geometry)) {
+      geometry(geometry, TankReader.geometry(geometry), problems);
+    }
+    Section band = tank.section("band");
+    if (sound.test(band)) {
+      ordered(band, TankReader.band(band), problems);
+    }
   }
 
   private static void geometry(Section section, Geometry g, List<Problem> problems) {
@@ -43,16 +70,17 @@ final class Contradictions {
     }
   }
 
-  /** What compares with a band is looked at only if the band itself is right. */
-  private static void band(Section tank, TankSheet sheet, List<Problem> problems) {
-    Section section = tank.section("band");
-    Band band = sheet.band();
+  /** Whether a band is in order: what compares with it is looked at only then. */
+  private static boolean ordered(Section section, Band band, List<Problem> problems) {
     int before = problems.size();
     ordered(section, "low_pct", band.lowPct(), "target_pct", band.targetPct(), problems);
     ordered(section, "target_pct", band.targetPct(), "high_pct", band.highPct(), problems);
-    if (problems.size() > before) {
-      return;
-    }
+    return problems.size() == before;
+  }
+
+  private static void band(Section tank, TankSheet sheet, List<Problem> problems) {
+    Section section = tank.section("band");
+    Band band = sheet.band();
     if (section.number("deadband_pct", 0) >= band.widthPct()) {
       problems.add(section.error("deadband_pct", "must be narrower than the band"));
     }
@@ -76,6 +104,43 @@ final class Contradictions {
                     section.error("high_pct", "a metal washed stands at most " + high + " %"));
               }
             });
+  }
+
+  /** Whether a titration by drops can tell where in the band this tank is. */
+  private static void drops(Section tank, TankSheet sheet, List<Problem> problems) {
+    double factor = sheet.chemistry().kit().pctPerDrop();
+    double drops = sheet.band().targetPct() / factor;
+    if (!sheet.chemistry().titrated()) {
+      return;
+    }
+    if (factor >= sheet.band().widthPct()) {
+      problems.add(
+          tank.error(
+              "chemistry",
+              say(
+                  "its pct_per_drop, %s %%, is no less than the band from low_pct to high_pct: no"
+                      + " count of drops could tell that the tank is in it",
+                  factor)));
+    } else if (drops > MOST_DROPS) {
+      problems.add(
+          tank.error(
+              "chemistry",
+              say(
+                  "its pct_per_drop, %s %%, makes %.0f drops at the target: nobody counts more than"
+                      + " %.0f",
+                  factor, drops, MOST_DROPS)));
+    } else if (drops < FEW_DROPS || drops > MANY_DROPS) {
+      problems.add(
+          tank.warning(
+              "chemistry",
+              say(
+                  "its pct_per_drop, %s %%, makes %.1f drops at the target; %.0f to %.0f are usual",
+                  factor, drops, FEW_DROPS, MANY_DROPS)));
+    }
+  }
+
+  private static String say(String format, Object... values) {
+    return String.format(Locale.ROOT, format, values);
   }
 
   private static void temperature(Section tank, TankSheet sheet, List<Problem> problems) {
@@ -136,12 +201,10 @@ final class Contradictions {
       problems.add(
           tank.warning(
               "limits",
-              String.format(
-                  Locale.ROOT,
+              say(
                   "the tank can dose by itself for %.1f h at normal use, less than the titration"
                       + " interval + 4 h = %.1f h; titrate each shift rather than raise the caps",
-                  hours,
-                  wanted)));
+                  hours, wanted)));
     }
   }
 
@@ -157,13 +220,10 @@ final class Contradictions {
             mover ->
                 mover.warning(
                     "rated_l_per_min",
-                    String.format(
-                        Locale.ROOT,
+                    say(
                         "in the %.0f s a PLC runs on without a heartbeat this is %.1f L, more than a"
                             + " whole portion of %.1f L; is it L/min?",
-                        HEARTBEAT_S,
-                        unseenL,
-                        portionL)))
+                        HEARTBEAT_S, unseenL, portionL)))
         .filter(problem -> !problems.contains(problem))
         .ifPresent(problems::add);
   }

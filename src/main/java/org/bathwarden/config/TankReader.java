@@ -122,29 +122,14 @@ final class TankReader {
   }
 
   private static TankSheet sheet(Section tank, ChemistrySheet chemistry) {
-    Section g = tank.section("geometry");
-    Section band = tank.section("band");
     Section water = tank.section("make_up_water");
     Set<Metal> metals = new HashSet<>();
     tank.words("metals").forEach(word -> metals.add(Section.constant(Metal.class, word)));
     return new TankSheet(
         new TankId(tank.text("name", "")),
         tank.whole("number", 0),
-        new Geometry(
-            g.word(LevelKind.class, "level_kind", LevelKind.SURFACE),
-            g.number("working_l", Double.NaN),
-            g.number("low_level_l", Double.NaN),
-            g.number("minimum_l", Double.NaN),
-            g.number("heater_guard_l", Double.NaN),
-            g.number("maximum_l", Double.NaN),
-            g.number("load_displacement_l", 0),
-            g.number("foam_allowance_l", 0),
-            g.number("surface_m2", Double.NaN),
-            g.number("circulation_l_per_min", 0)),
-        new Band(
-            band.number("target_pct", Double.NaN),
-            band.number("low_pct", Double.NaN),
-            band.number("high_pct", Double.NaN)),
+        geometry(tank.section("geometry")),
+        band(tank.section("band")),
         metals,
         chemistry,
         new MakeUpWater(
@@ -154,6 +139,27 @@ final class TankReader {
         tank.section("concentrate").number("strength_pct", 100),
         tank.number("temperature_setpoint_c", Double.NaN),
         tank.number("drag_out_l_per_load", 0));
+  }
+
+  static Geometry geometry(Section g) {
+    return new Geometry(
+        g.word(LevelKind.class, "level_kind", LevelKind.SURFACE),
+        g.number("working_l", Double.NaN),
+        g.number("low_level_l", Double.NaN),
+        g.number("minimum_l", Double.NaN),
+        g.number("heater_guard_l", Double.NaN),
+        g.number("maximum_l", Double.NaN),
+        g.number("load_displacement_l", 0),
+        g.number("foam_allowance_l", 0),
+        g.number("surface_m2", Double.NaN),
+        g.number("circulation_l_per_min", 0));
+  }
+
+  static Band band(Section band) {
+    return new Band(
+        band.number("target_pct", Double.NaN),
+        band.number("low_pct", Double.NaN),
+        band.number("high_pct", Double.NaN));
   }
 
   private static DosingLimits limits(

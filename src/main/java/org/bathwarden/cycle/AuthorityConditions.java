@@ -7,30 +7,25 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.bathwarden.alarm.AlarmCondition;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.Presence;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingState;
+import org.bathwarden.dosing.Trip;
 import org.bathwarden.tank.Mode;
 
 /** Alarms of who may command: latched trips, and permits that are not wired. */
 final class AuthorityConditions {
 
-  /** Trips that have an alarm of their own. */
+  /** Trips that hold one product only and have an alarm of their own. */
   private static final Map<Cause, Set<AlarmKey>> TOLD_BY =
       Map.ofEntries(
-          Map.entry(Cause.OVERFLOW_FLOAT, Set.of(AlarmKey.LEVEL_OVERFILL)),
-          Map.entry(Cause.FAST_LOSS, Set.of(AlarmKey.FAST_LOSS)),
-          Map.entry(Cause.FLOW_WITHOUT_ORDER, Set.of(AlarmKey.FLOW_WITHOUT_ORDER)),
-          Map.entry(Cause.OUTPUT_DID_NOT_DROP, Set.of(AlarmKey.OUTPUT_NOT_DROPPED)),
           Map.entry(Cause.RESPONSE_MISMATCH, Set.of(AlarmKey.WRONG_PRODUCT)),
           Map.entry(
               Cause.CONCENTRATE_MISCOUNT,
-              Set.of(AlarmKey.TOTALIZER_MISMATCH, AlarmKey.ORDER_OVER_DELIVERED)),
-          Map.entry(
-              Cause.WATER_MISCOUNT,
               Set.of(AlarmKey.TOTALIZER_MISMATCH, AlarmKey.ORDER_OVER_DELIVERED)),
           Map.entry(Cause.CONCENTRATE_NO_FLOW, Set.of(AlarmKey.ORDER_SHORT)),
           Map.entry(Cause.WATER_NO_FLOW, Set.of(AlarmKey.ORDER_SHORT)),
@@ -46,18 +41,7 @@ final class AuthorityConditions {
   static List<AlarmCondition> found(Evidence seen, List<AlarmCondition> others) {
     List<AlarmCondition> found = new ArrayList<>();
     DosingState after = seen.dosing().after();
-    List<String> trips =
-        after.interlocks().causes().entrySet().stream()
-            .filter(e -> e.getValue().trippedAt().isPresent() && !told(e.getKey(), others))
-            .map(e -> e.getKey().key())
-            .sorted()
-            .toList();
-    boolean meant = seen.sheet().dosing().mode() == Mode.COMMAND;
-    boolean lost = after.book().latch().isPresent() || !trips.isEmpty();
-    String evidence =
-        after.book().latch().map(latch -> words(latch)).orElse("")
-            + (trips.isEmpty() ? "" : " latched: " + String.join(", ", trips));
-    found.add(of(AlarmKey.COMMAND_LOST, meant && lost, "not commanding", evidence.strip()));
+    found.add(commandLost(seen, others));
     List<String> bypassed =
         Stream.concat(
                 seen.sheet().bypassed().stream().map(permit -> words(permit) + " (not wired)"),
@@ -71,6 +55,29 @@ final class AuthorityConditions {
             String.join(", ", bypassed),
             "bypasses granted, and permits mapped to a constant and signed off"));
     return found;
+  }
+
+  /**
+   * Stands from the trip to the reset. A trip that its own alarm tells of does not begin it; but
+   * once it stands that alarm, which may come and go while the trip stays, does not end it.
+   */
+  private static AlarmCondition commandLost(Evidence seen, List<AlarmCondition> others) {
+    DosingState after = seen.dosing().after();
+    List<Trip> trips = Trip.latched(seen.sheet().dosing().table(), after.interlocks());
+    boolean begins = trips.stream().anyMatch(trip -> !told(trip.cause(), others));
+    boolean stays = !trips.isEmpty() && seen.alarms().active(AlarmKey.COMMAND_LOST);
+    boolean meant = seen.sheet().dosing().mode() == Mode.COMMAND;
+    boolean latched = after.book().latch().isPresent();
+    List<String> evidence = new ArrayList<>();
+    after.book().latch().ifPresent(why -> evidence.add("order book: " + words(why)));
+    if (!trips.isEmpty()) {
+      evidence.add("latched: " + trips.stream().map(Trip::words).collect(Collectors.joining(", ")));
+    }
+    return of(
+        AlarmKey.COMMAND_LOST,
+        meant && (latched || begins || stays),
+        trips.size() + (trips.size() == 1 ? " trip latched" : " trips latched"),
+        String.join("; ", evidence));
   }
 
   /** Whether an alarm of its own stands for what tripped: one cause calls once. */

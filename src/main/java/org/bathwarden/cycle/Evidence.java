@@ -15,6 +15,7 @@ import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingStep;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.Finding;
+import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.line.LineFault;
 import org.bathwarden.line.Permit;
 import org.bathwarden.line.PlcWords;
@@ -32,6 +33,7 @@ import org.bathwarden.tank.TankSheet;
  * @param estimate of the pass, by all that was told
  * @param vouched the same without the titrations that nobody vouches for
  * @param findings of late, the withdrawn ones included
+ * @param titrations what became of the latest titrations
  * @param watches what is watched beside the estimate, as of this pass
  * @param dosing what dosing made of the pass
  * @param logbook of the entries, as of this pass
@@ -44,6 +46,7 @@ record Evidence(
     Estimate estimate,
     Estimate vouched,
     List<Finding> findings,
+    List<TitrationVerdict> titrations,
     Watches watches,
     DosingStep dosing,
     Logbook logbook) {
@@ -62,7 +65,11 @@ record Evidence(
 
   /** Whether the bath state is one in which parts may be washed. */
   boolean working() {
-    return !NOT_WORKING.contains(dosing.after().bath().state());
+    return working(dosing.after().bath().state());
+  }
+
+  static boolean working(BathState state) {
+    return !NOT_WORKING.contains(state);
   }
 
   AlarmCondition limit(AlarmKey key, Limit limit, double value, String unit, String evidence) {
@@ -76,13 +83,13 @@ record Evidence(
 
   AlarmCondition fault(AlarmKey key, LineFault fault) {
     return plc()
-        .map(w -> of(key, w.shows(fault), "fault bit " + fault.ordinal(), "PLC"))
+        .map(w -> of(key, w.shows(fault), words(fault), "the PLC reports this fault"))
         .orElseGet(() -> unknown(key, "no word from the PLC"));
   }
 
   AlarmCondition permitMissing(AlarmKey key, Permit permit) {
     return plc()
-        .map(w -> of(key, !w.permits(permit), "permit bit " + permit.ordinal(), "PLC"))
+        .map(w -> of(key, !w.permits(permit), "not given: " + words(permit), "the PLC's permit"))
         .orElseGet(() -> unknown(key, "no word from the PLC"));
   }
 

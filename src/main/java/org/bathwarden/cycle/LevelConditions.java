@@ -6,10 +6,13 @@ import static org.bathwarden.cycle.Evidence.number;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
 import org.bathwarden.alarm.AlarmCondition;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.Limit;
 import org.bathwarden.dosing.Cause;
+import org.bathwarden.estimate.LossWatch.Unexplained;
 import org.bathwarden.line.LineFault;
 import org.bathwarden.line.Permit;
 import org.bathwarden.signal.Point;
@@ -51,14 +54,45 @@ final class LevelConditions {
     double free = g.maximumL() - g.loadDisplacementL() - g.foamAllowanceL();
     double high = Math.max(free, (g.workingL() + g.maximumL()) / 2);
     found.add(seen.limit(AlarmKey.LEVEL_HIGH, Limit.above(high, deadband), settled, "L", "level"));
+    found.add(fastLoss(seen, seen.watches().loss().loss(g)));
     found.add(
-        of(AlarmKey.FAST_LOSS, seen.observed(Cause.FAST_LOSS), value, "level against balance"));
-    boolean rises = seen.watches().loss().rising(g) && seen.working();
-    found.add(
-        rises
-            ? active(AlarmKey.FLOW_WITHOUT_ORDER, value, "level rises, no meter counts")
-            : seen.fault(AlarmKey.FLOW_WITHOUT_ORDER, LineFault.FLOW_WITHOUT_ORDER));
+        seen.watches()
+            .loss()
+            .rise(g)
+            .filter(rise -> seen.working())
+            .map(LevelConditions::rising)
+            .orElseGet(
+                () -> seen.fault(AlarmKey.FLOW_WITHOUT_ORDER, LineFault.FLOW_WITHOUT_ORDER)));
     found.add(seen.fault(AlarmKey.OUTPUT_NOT_DROPPED, LineFault.OUTPUT_DID_NOT_DROP));
     return found;
+  }
+
+  private static AlarmCondition fastLoss(Evidence seen, Optional<Unexplained> loss) {
+    String evidence =
+        loss.filter(Unexplained::byBooking)
+            .map(
+                found ->
+                    String.format(
+                        Locale.ROOT,
+                        "the level does not show the %.0f L that were counted or booked in",
+                        found.cameInL()))
+            .orElse("the level falls, and no meter, entry, load or evaporation explains it");
+    return of(
+        AlarmKey.FAST_LOSS,
+        seen.observed(Cause.FAST_LOSS),
+        loss.map(found -> "lost " + amount(found)).orElse(""),
+        evidence);
+  }
+
+  private static AlarmCondition rising(Unexplained rise) {
+    return active(
+        AlarmKey.FLOW_WITHOUT_ORDER,
+        "gained " + amount(rise),
+        "the level rises, no meter counts and nothing is booked");
+  }
+
+  private static String amount(Unexplained change) {
+    return String.format(
+        Locale.ROOT, "%.0f L in %.1f min", change.litres(), change.within().toSeconds() / 60.0);
   }
 }

@@ -26,7 +26,13 @@ public final class Pass {
   public static PassResult run(Sheet sheet, TankState before, PassInput input) {
     Now now = input.now();
     Intake.Admitted admitted =
-        Intake.admit(sheet.dosing(), sheet.tank(), before.dosing(), input.entries(), now);
+        Intake.admit(
+            sheet.dosing(),
+            sheet.tank(),
+            before.dosing(),
+            new Remembered(before.estimate()),
+            input.entries(),
+            now);
     List<Entry> entries = admitted.entries();
 
     SignalCheck.Step checked =
@@ -48,7 +54,7 @@ public final class Pass {
             estimate,
             vouched,
             estimated.waiting().stream().map(claim -> claim.stamp().id()).toList(),
-            verdicts,
+            Verdicts.withForeseen(verdicts, sheet, estimated, entries),
             watches.causes(sheet),
             entries,
             input.written(),
@@ -67,6 +73,7 @@ public final class Pass {
             estimate,
             vouched,
             estimated.findings(),
+            estimated.verdicts(),
             watches,
             dosing,
             logbook);

@@ -7,11 +7,13 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import org.bathwarden.alarm.AlarmCondition;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.Priority;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.estimate.Flag;
+import org.bathwarden.estimate.TitrationVerdict;
 
 /** Alarms of the titration, and of what its absence holds. */
 final class TitrationConditions {
@@ -20,12 +22,21 @@ final class TitrationConditions {
 
   static List<AlarmCondition> found(Evidence seen) {
     List<AlarmCondition> found = new ArrayList<>();
+    Optional<TitrationVerdict> last =
+        Advice.lastOf(seen.titrations().stream().filter(v -> !v.verdict().accepted()).toList());
     found.add(
         of(
             AlarmKey.TITRATION_CONTRADICTS,
             seen.estimate().flags().contains(Flag.TITRATION_DOUBTFUL),
-            number(seen.estimate().concentrationPct(), "%"),
-            "last titration against the other evidence"));
+            last.map(
+                    v ->
+                        String.format(
+                            Locale.ROOT,
+                            "%.2f %% titrated against %.2f %% expected",
+                            v.resultPct(),
+                            v.predictedPct()))
+                .orElse(""),
+            "the last titration against levels, meters, probes and earlier titrations"));
     Duration interval = seen.sheet().dosing().limits().titrationInterval();
     Duration since =
         Duration.between(

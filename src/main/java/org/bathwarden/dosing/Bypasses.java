@@ -2,6 +2,7 @@ package org.bathwarden.dosing;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Locale;
@@ -22,30 +23,33 @@ final class Bypasses {
 
   private Bypasses() {}
 
-  /** Why an entry is refused; empty if it is not. */
-  static Optional<String> problem(CauseAndEffect table, Entry.Bypass e) {
+  /** Why an entry is refused, all of it; empty if it is not. */
+  static List<String> problems(CauseAndEffect table, Entry.Bypass e) {
     Optional<Row> row = Cause.ofKey(e.interlock()).flatMap(table::row);
     if (row.isEmpty()) {
-      return Optional.of("there is no interlock " + e.interlock());
+      return List.of("there is no interlock " + e.interlock());
     } else if (row.get().bypass().isEmpty()) {
-      return Optional.of(e.interlock() + " is never bypassed");
+      return List.of(e.interlock() + " is never bypassed");
     }
+    List<String> wrong = new ArrayList<>();
     Role needed = row.get().bypass().get();
     if (e.role().compareTo(needed) < 0) {
-      return Optional.of("a bypass needs the role " + needed.name().toLowerCase(Locale.ROOT));
-    } else if (e.reason().isBlank()) {
-      return Optional.of("a bypass needs a reason");
+      wrong.add("a bypass needs the role " + needed.name().toLowerCase(Locale.ROOT));
     }
-    return e.duration().isNegative() || e.duration().compareTo(LONGEST) > 0
-        ? Optional.of("a bypass lasts at most " + LONGEST.toHours() + " h")
-        : Optional.empty();
+    if (e.reason().isBlank()) {
+      wrong.add("a bypass needs a reason");
+    }
+    if (e.duration().isNegative() || e.duration().compareTo(LONGEST) > 0) {
+      wrong.add("a bypass lasts at most " + LONGEST.toHours() + " h");
+    }
+    return wrong;
   }
 
   /**
    * The bypasses of this pass.
    *
    * @param before those of the pass before
-   * @param entries of this pass, without those that have a {@link #problem}
+   * @param entries of this pass, without those that have a problem
    */
   static Map<Cause, Bypass> step(
       CauseAndEffect table,

@@ -1,6 +1,8 @@
 package org.bathwarden.dosing;
 
+import java.time.Duration;
 import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.List;
@@ -63,6 +65,16 @@ final class DosingDraft {
         wantingSince);
   }
 
+  /** The moment on the steady clock that a stamp's wall time means now. */
+  Instant steady(Instant wall) {
+    return now.steady().minus(Duration.between(wall, now.wall()));
+  }
+
+  /** The wall time, to the second, of a moment on the steady clock. */
+  Instant wall(Instant steady) {
+    return now.wall().plus(Duration.between(now.steady(), steady)).truncatedTo(ChronoUnit.SECONDS);
+  }
+
   void change(Mode to, String author, String reason) {
     if (to != mode) {
       events.add(new DosingEvent.ModeChanged(tank, now, mode, to, author, reason));
@@ -89,6 +101,14 @@ final class DosingDraft {
     ledger = ledger.book(new Flow(product, litres, at, origin));
     if (product == Product.CONCENTRATE && origin != Flow.Origin.OTHER_INSTANCE) {
       drum = drum.used(litres);
+    }
+  }
+
+  /** Takes back a hand pour that never was. */
+  void unbook(Product product, double litres, Instant at) {
+    ledger = ledger.unbook(new Flow(product, litres, at, Flow.Origin.HAND));
+    if (product == Product.CONCENTRATE) {
+      drum = drum.returned(litres);
     }
   }
 

@@ -22,7 +22,7 @@ import org.bathwarden.tank.WaterDensity;
  * @param image the image read
  * @param signals what may be believed of it
  * @param estimate what is in the tank, by all that was told
- * @param vouched the same without the titrations that nobody vouches for
+ * @param vouched the same without what nobody vouches for
  * @param waiting ids of those that wait for someone to vouch for them
  * @param titrations verdicts given in this pass
  * @param found causes that the estimator sees, for example {@link Cause#FAST_LOSS}

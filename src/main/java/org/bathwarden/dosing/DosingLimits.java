@@ -46,6 +46,9 @@ public record DosingLimits(
   /** A mixing wait beyond this refuses the configuration. */
   public static final Duration LONGEST_MIXING_WAIT = Duration.ofMinutes(60);
 
+  /** How far one portion of cold water may cool the bath unless a tank says otherwise, K. */
+  public static final double USUAL_COOLING_K = 2;
+
   private static final double CEILING_PORTION = 0.01;
   private static final double CEILING_8H = 0.04;
   private static final double HOT_C = 75;
@@ -81,7 +84,7 @@ public record DosingLimits(
         concentrate,
         water,
         headroom,
-        2,
+        USUAL_COOLING_K,
         mixingWait(volume, sheet.geometry().circulationLPerMin()),
         0.01,
         0.75,

@@ -134,9 +134,13 @@ final class DosingPass {
     draft.interlocks = step.after();
     step.events().forEach(this::report);
     if (step.verdict().dropToPropose() && draft.mode == Mode.COMMAND) {
-      draft.change(Mode.PROPOSE, "", "interlocks " + step.verdict().active());
+      draft.change(Mode.PROPOSE, "", "interlocks " + keys(step.verdict().active()));
     }
     return step.verdict();
+  }
+
+  private static String keys(Set<Cause> causes) {
+    return causes.stream().sorted().map(Cause::key).collect(Collectors.joining(", "));
   }
 
   private CauseInput causes(LineFacts line, Belief belief) {

@@ -31,14 +31,17 @@ public record DosingSettings(
     deliveries = Map.copyOf(deliveries);
   }
 
-  /** Without a titration that can be accepted nothing is commanded, only proposed. */
   /** The same with {@code lower} as the highest mode, if it is lower. */
   public DosingSettings in(Mode lower) {
     Mode least = lower.compareTo(mode) < 0 ? lower : mode;
     return new DosingSettings(instance, least, limits, table, constantPermits, deliveries);
   }
 
-  Mode highestMode(TankSheet sheet) {
+  /**
+   * The highest mode that {@code sheet} may be in: without a titration that can be accepted nothing
+   * is commanded, only proposed.
+   */
+  public Mode highestMode(TankSheet sheet) {
     boolean mayCommand = sheet.chemistry().titrated();
     return mode == Mode.COMMAND && !mayCommand ? Mode.PROPOSE : mode;
   }

@@ -37,6 +37,11 @@ public record Drum(
     return litres > 0 ? new Drum(known, lot, false, litresLeft - litres, outSince) : this;
   }
 
+  /** This drum with {@code litres} in it that were never taken out. */
+  Drum returned(double litres) {
+    return new Drum(known, lot, firstPortion, litresLeft + litres, outSince);
+  }
+
   /** This drum after a pass; once it ran out, what comes next is unknown until entered. */
   Drum seen(boolean available, Instant steady) {
     if (available) {

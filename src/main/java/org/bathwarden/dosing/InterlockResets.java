@@ -1,6 +1,7 @@
 package org.bathwarden.dosing;
 
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -53,23 +54,23 @@ final class InterlockResets {
         : InterlockMemory.counting(memory.onsets());
   }
 
+  /** All that stands against a reset. */
   private static Optional<String> refusal(
       Row row, Memory memory, boolean seen, Role role, Optional<Instant> sampledAt) {
-    Optional<String> still = still(row, memory, seen);
-    if (still.isPresent()) {
-      return still;
-    }
+    List<String> against = new ArrayList<>();
+    still(row, memory, seen).ifPresent(against::add);
     Role needed = needed(row, memory);
     if (role.compareTo(needed) < 0) {
-      return Optional.of("reset needs the role " + needed.name().toLowerCase(Locale.ROOT));
+      against.add("reset needs the role " + needed.name().toLowerCase(Locale.ROOT));
     }
     boolean sampled =
         sampledAt.isPresent()
             && memory.trippedAt().isPresent()
             && sampledAt.get().isAfter(memory.trippedAt().get());
-    return by(row, Effect.By.RESET_AFTER_TITRATION) && !sampled
-        ? Optional.of("reset needs an accepted titration of a sample drawn after the trip")
-        : Optional.empty();
+    if (by(row, Effect.By.RESET_AFTER_TITRATION) && !sampled) {
+      against.add("reset needs an accepted titration of a sample drawn after the trip");
+    }
+    return Optional.of(String.join("; ", against)).filter(words -> !words.isEmpty());
   }
 
   private static Optional<String> still(Row row, Memory memory, boolean seen) {
@@ -82,7 +83,8 @@ final class InterlockResets {
             + (book ? "; enter resynchronise first, then this reset again, then the mode" : ""));
   }
 
-  private static Role needed(Row row, Memory memory) {
+  /** Lowest role that may end the latch. */
+  static Role needed(Row row, Memory memory) {
     Role needed = Role.OPERATOR;
     for (Product product : Product.values()) {
       if (row.on(product) instanceof Effect.Latch latch && latch.role().compareTo(needed) > 0) {
@@ -91,6 +93,14 @@ final class InterlockResets {
     }
     Optional<Role> escalated = row.escalation().flatMap(Escalation::latches);
     return memory.escalated() && escalated.isPresent() ? escalated.get() : needed;
+  }
+
+  /** What ends the latch; an escalated one needs a reset where a release would have done. */
+  static Effect.By by(Row row, Memory memory) {
+    if (by(row, Effect.By.RESET_AFTER_TITRATION)) {
+      return Effect.By.RESET_AFTER_TITRATION;
+    }
+    return releasable(row) && !memory.escalated() ? Effect.By.RELEASE : Effect.By.RESET;
   }
 
   private static boolean releasable(Row row) {

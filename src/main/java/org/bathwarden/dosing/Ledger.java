@@ -55,6 +55,20 @@ public record Ledger(
     return new Ledger(next, sampledAt, carriedConcentrateL, carriedWaterL);
   }
 
+  /** This ledger without {@code flow}, which was booked by mistake. */
+  public Ledger unbook(Flow flow) {
+    List<Flow> next = new ArrayList<>();
+    double left = flow.litres();
+    for (Flow booked : flows) {
+      double taken = joins(booked, flow) ? Math.min(left, booked.litres()) : 0;
+      left -= taken;
+      if (booked.litres() > taken) {
+        next.add(new Flow(booked.product(), booked.litres() - taken, booked.at(), booked.origin()));
+      }
+    }
+    return new Ledger(next, sampledAt, carriedConcentrateL, carriedWaterL);
+  }
+
   private static boolean joins(Flow before, Flow flow) {
     return before.product() == flow.product()
         && before.origin() == flow.origin()

@@ -9,7 +9,7 @@ import org.bathwarden.tank.Product;
 public final class Needs {
 
   private static final String WAITS =
-      "; a titration that came over MQTT waits to be confirmed and only makes doses smaller";
+      "; what came over MQTT waits to be confirmed and only makes doses smaller";
 
   private Needs() {}
 
@@ -36,7 +36,7 @@ public final class Needs {
   }
 
   /**
-   * What may be dosed while a titration waits for someone to vouch for it: no more than is right
+   * What may be dosed while an entry waits for someone to vouch for it: no more than is right
    * without it, nor than with it.
    *
    * @param vouched what is wanted without it

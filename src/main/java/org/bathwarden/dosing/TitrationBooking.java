@@ -7,10 +7,11 @@ import org.bathwarden.tank.Product;
 import org.bathwarden.tank.TankSheet;
 
 /**
- * What titrations do to dosing. A doubtful high one stops concentrate; an accepted one ends that,
- * begins the cap since the last titration anew and makes the next one due later. One that came over
- * MQTT, where its author is only a claim, does the first and none of the rest until someone with
- * access to the controller vouches for it.
+ * What titrations do to dosing. A doubtful high one stops concentrate, and so does one above the
+ * high limit whose sample was drawn too early to count; an accepted one ends that, begins the cap
+ * since the last titration anew and makes the next one due later. One that came over MQTT, where
+ * its author is only a claim, does the first and none of the rest until someone with access to the
+ * controller vouches for it.
  */
 final class TitrationBooking {
 
@@ -41,7 +42,10 @@ final class TitrationBooking {
   }
 
   private void judge(TitrationVerdict titration) {
-    if (titration.verdict() == Verdict.DOUBTFUL_HIGH) {
+    boolean spoiltHigh =
+        titration.verdict() == Verdict.NOT_REPRESENTATIVE
+            && titration.resultPct() > sheet.band().highPct();
+    if (titration.verdict() == Verdict.DOUBTFUL_HIGH || spoiltHigh) {
       draft.titration = draft.titration.doubted();
     } else if (titration.verdict().accepted() && titration.vouched()) {
       double deficitL = deficitL(titration.resultPct());

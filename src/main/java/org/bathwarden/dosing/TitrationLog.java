@@ -17,7 +17,7 @@ import java.util.Optional;
  * @param expectedLossL concentrate that the balance expects to be lost since its sample, L
  * @param evaporatedL water that evaporated and was not made up since, L
  * @param passAt steady time of the last pass
- * @param claims ids of titrations that wait for someone to vouch for them
+ * @param claims ids of entries that wait for someone to vouch for them: titrations and pours
  */
 public record TitrationLog(
     Optional<Instant> sampledAt,
@@ -40,7 +40,7 @@ public record TitrationLog(
     claims = List.copyOf(claims);
   }
 
-  /** With one more titration whose author is only a claim. */
+  /** With one more entry whose author is only a claim. */
   TitrationLog claimed(String entryId) {
     List<String> next = new ArrayList<>(claims);
     next.add(entryId);
@@ -68,7 +68,7 @@ public record TitrationLog(
    * @param lossPerLoadL concentrate lost with each, L
    * @param evaporationLPerH water that evaporates, L/h
    * @param waterL water that flowed in, L
-   * @param waiting ids of the titrations that wait for someone to vouch for them
+   * @param waiting ids of the entries that wait for someone to vouch for them
    */
   TitrationLog passed(
       double newLoads,
@@ -120,6 +120,14 @@ public record TitrationLog(
         evaporatedL * share,
         passAt,
         claims);
+  }
+
+  /** Without the last accepted one, if its sample was drawn at {@code at}: a new one is due. */
+  TitrationLog withoutSample(Instant at) {
+    return sampledAt.equals(Optional.of(at))
+        ? new TitrationLog(
+            Optional.empty(), doubtfulHigh, 0, loads, expectedLossL, evaporatedL, passAt, claims)
+        : this;
   }
 
   private double shareSince(Instant sampleAt) {

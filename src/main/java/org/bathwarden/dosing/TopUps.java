@@ -1,6 +1,9 @@
 package org.bathwarden.dosing;
 
+import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import org.bathwarden.tank.Product;
 
@@ -68,7 +71,7 @@ public final class TopUps {
     if (kept >= in.volumeL()) {
       return Optional.empty();
     }
-    return Optional.of(drain(in.volumeL() - kept, 0, in.maximumL() - kept));
+    return Optional.of(drain(in, in.volumeL() - kept, 0, in.maximumL() - kept));
   }
 
   /**
@@ -136,7 +139,7 @@ public final class TopUps {
                 - in.concentrationPct() * in.volumeL()
                 - in.strengthPct() * room)
             / (in.strengthPct() - in.concentrationPct());
-    TopUp.Drain drain = drain(out, room + out, 0);
+    TopUp.Drain drain = drain(in, out, room + out, 0);
     String why = say("weak, room for %.2f L of %.2f L", Math.max(0, room), whole);
     return room <= ROUNDING_L
         ? new TopUp.Hold(why, Optional.of(drain))
@@ -181,31 +184,33 @@ public final class TopUps {
         why);
   }
 
-  private static TopUp.Drain drain(double outL, double concentrateL, double waterL) {
+  /** The way over a drain replaces the plan without one: done after it, it would overfill. */
+  private static TopUp.Drain drain(TopUpInput in, double outL, double concentrateL, double waterL) {
     return new TopUp.Drain(
         outL,
         concentrateL,
         waterL,
         say(
-            "For a named person, with permit or waste route, cooled below the site's limit: take"
-                + " out %.1f L of bath, then add %.2f L of concentrate and %.1f L of water."
-                + " Nothing drains by itself.",
-            outL, concentrateL, waterL));
+            "For a named person, with permit or waste route, cooled below the site's limit: instead"
+                + " of adding anything else, from the %.1f L that are in the tank now, take out"
+                + " %.1f L of bath, then add %.2f L of concentrate and %.1f L of water, to %.1f L"
+                + " at %.3f %%. Nothing drains by itself.",
+            in.volumeL(),
+            outL,
+            concentrateL,
+            waterL,
+            in.volumeL() - outL + concentrateL + waterL,
+            in.targetPct()));
   }
 
   private static Optional<String> wrong(TopUpInput in) {
-    double sum =
-        in.volumeL()
-            + in.concentrationPct()
-            + in.targetVolumeL()
-            + in.targetPct()
-            + in.highPct()
-            + in.maximumL()
-            + in.lowGuardL()
-            + in.strengthPct()
-            + in.waterPct();
-    if (!Double.isFinite(sum)) {
-      return Optional.of("not a number among " + in);
+    List<String> noNumbers =
+        named(in).entrySet().stream()
+            .filter(value -> !Double.isFinite(value.getValue()))
+            .map(value -> say("%s is no number (%s)", value.getKey(), value.getValue()))
+            .toList();
+    if (!noNumbers.isEmpty()) {
+      return Optional.of(String.join("; ", noNumbers));
     }
     if (in.volumeL() <= 0 || in.targetVolumeL() <= 0 || in.maximumL() <= 0 || in.lowGuardL() < 0) {
       return Optional.of("a volume is not positive");
@@ -233,6 +238,20 @@ public final class TopUps {
           say("wanted volume %.1f L is above the room, %.1f L", in.targetVolumeL(), in.maximumL()));
     }
     return Optional.empty();
+  }
+
+  private static Map<String, Double> named(TopUpInput in) {
+    Map<String, Double> values = new LinkedHashMap<>();
+    values.put("the volume in the tank", in.volumeL());
+    values.put("the bath's strength", in.concentrationPct());
+    values.put("the wanted volume", in.targetVolumeL());
+    values.put("the target", in.targetPct());
+    values.put("the high limit", in.highPct());
+    values.put("the most the tank may hold", in.maximumL());
+    values.put("the low guard", in.lowGuardL());
+    values.put("the concentrate's strength", in.strengthPct());
+    values.put("the water's strength", in.waterPct());
+    return values;
   }
 
   private static String say(String format, Object... values) {

@@ -86,6 +86,7 @@ final class Balance {
     counter[Belief.AT] = step.endMillis();
     counter[Belief.CIRCULATING] = step.circulating() ? 1 : 0;
     counter[Belief.UNEXPLAINED_AGE_H] += hours;
+    counter[Belief.MIXING_LEFT_H] = Math.max(0, counter[Belief.MIXING_LEFT_H] - hours);
     noteActivity(counter, step.loads() > 0, hours);
     takeTemperature(counter, step.temperatureC(), hours);
     double evaporation =
@@ -222,6 +223,9 @@ final class Balance {
   void noteUnmixed(Belief belief, double alkali, double litres, double concentrationPct) {
     belief.counter[Belief.UNMIXED] +=
         Math.abs(alkali - litres * concentrationPct) / belief.volumeL();
+    if (litres > 0) {
+      belief.counter[Belief.MIXING_LEFT_H] = mixingWaitH();
+    }
   }
 
   private void drift(Belief belief, double hours) {

@@ -208,8 +208,20 @@ final class Belief {
   /** Hours for which the conductivity probe, just cared for, is not used yet. */
   static final int CARE_H = 45;
 
+  /** Hours until the last addition counts as mixed in. */
+  static final int MIXING_LEFT_H = 46;
+
+  /** Weighed sum of the level's innovations since it was last taken in, L. */
+  static final int LEVEL_SUM = 47;
+
+  /** Their weights. */
+  static final int LEVEL_WEIGHT = 48;
+
+  /** Time since the level was last taken in, h. */
+  static final int LEVEL_SPAN_H = 49;
+
   /** First of the hours since each watched condition last held. */
-  static final int QUIET_H = 46;
+  static final int QUIET_H = 50;
 
   /** How many counters. */
   static final int COUNTERS = QUIET_H + Watch.CONDITIONS;

@@ -157,6 +157,7 @@ final class Bookings {
     double heel = HEEL_SHARE * freshMsCm * belief.volumeL();
     belief.state.set(FOREIGN, heel, heel * heel);
     belief.counter[Belief.UNMIXED] = 0;
+    belief.counter[Belief.MIXING_LEFT_H] = 0;
     belief.counter[Belief.LEVEL_OFF] = 0;
     belief.state.set(Belief.LEAK, 0, 0);
     belief.track.restart();

@@ -3,39 +3,44 @@ package org.bathwarden.estimate;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Entry.Confirmed;
 import org.bathwarden.tank.Entry.Titration;
-import org.bathwarden.tank.Entry.TitrationConfirmed;
 
 /**
- * Sorts entries into what someone vouches for and titrations that came over MQTT, where the author
- * is only a claim. Claims are never part of the vouched history; a second history with them runs
- * beside it while one waits. So what is known without them stays known exactly, and a dose can be
- * kept to what is right either way. The result depends on the set of entries, not on their order.
+ * Sorts entries into what someone vouches for and what came over MQTT, where the author is only a
+ * claim. Claims are never part of the vouched history; a second history with them runs beside it
+ * while one waits. So what is known without them stays known exactly, and a dose can be kept to
+ * what is right either way. The result depends on the set of entries, not on their order.
  *
- * @param vouched new entries that someone vouches for, confirmed titrations among them
- * @param unvouched titrations that nobody vouches for, old and new
+ * @param vouched new entries that someone vouches for, confirmed ones among them
+ * @param unvouched titrations and pours that nobody vouches for, old and new
  */
-record Claims(List<Entry> vouched, List<Titration> unvouched) {
+record Claims(List<Entry> vouched, List<Entry> unvouched) {
 
-  private static final Comparator<Titration> ORDER =
-      Comparator.<Titration, Instant>comparing(claim -> claim.stamp().happenedAt())
+  private static final Comparator<Entry> ORDER =
+      Comparator.<Entry, Instant>comparing(claim -> claim.stamp().happenedAt())
           .thenComparing(claim -> claim.stamp().id());
 
   static Claims of(EstimateState before, List<Entry> entries) {
     List<Entry> vouched = new ArrayList<>();
-    List<Titration> unvouched = new ArrayList<>(before.claims());
+    List<Entry> unvouched = new ArrayList<>(before.claims());
     for (Entry entry : entries) {
-      if (entry instanceof TitrationConfirmed confirmed) {
-        Optional<Titration> claim = find(unvouched, confirmed.titration());
+      if (entry instanceof Confirmed confirmed) {
+        Optional<Entry> claim = find(unvouched, confirmed.entry());
         claim.ifPresent(unvouched::remove);
-        claim.map(c -> confirmed(c, confirmed)).ifPresent(vouched::add);
-      } else if (entry instanceof Titration claim && !claim.stamp().vouched()) {
-        boolean known = find(unvouched, claim.stamp().id()).isPresent() || in(before, claim);
+        claim.map(c -> c.stamped(c.stamp().vouchedBy(confirmed.stamp()))).ifPresent(vouched::add);
+      } else if (entry instanceof Entry.Correction mistake) {
+        find(unvouched, mistake.entry()).ifPresent(unvouched::remove);
+        vouched.add(entry);
+      } else if (claimed(entry)) {
+        boolean known = find(unvouched, entry.stamp().id()).isPresent() || in(before, entry);
         if (!known) {
-          unvouched.add(claim);
+          unvouched.add(entry);
         }
       } else {
         vouched.add(entry);
@@ -45,21 +50,22 @@ record Claims(List<Entry> vouched, List<Titration> unvouched) {
     return new Claims(vouched, List.copyOf(unvouched));
   }
 
-  private static Optional<Titration> find(List<Titration> claims, String id) {
+  private static Optional<Entry> find(List<Entry> claims, String id) {
     return claims.stream().filter(claim -> claim.stamp().id().equals(id)).findFirst();
   }
 
-  private static boolean in(EstimateState state, Titration claim) {
+  /** What a totalizer saw needs nobody's word. */
+  private static boolean claimed(Entry entry) {
+    boolean metered = entry instanceof Entry.Addition addition && addition.metered();
+    return Filter.known(entry) && !metered && !entry.stamp().vouched();
+  }
+
+  private static boolean in(EstimateState state, Entry claim) {
     return state.entries().stream().anyMatch(e -> e.stamp().id().equals(claim.stamp().id()));
   }
 
-  private static Titration confirmed(Titration t, TitrationConfirmed by) {
-    return new Titration(
-        t.stamp().vouchedBy(by.stamp()), t.value(), t.unit(), t.endPoint(), t.uPct(), t.note());
-  }
-
   /** The claims that lie within the history kept. */
-  List<Titration> within(Filter filter, EstimateState kept) {
+  List<Entry> within(Filter filter, EstimateState kept) {
     History history = new History(filter, kept);
     long latest = kept.partial().endMillis();
     return unvouched.stream()
@@ -69,9 +75,10 @@ record Claims(List<Entry> vouched, List<Titration> unvouched) {
 
   /**
    * Those of {@code claims} that still say something: the next accepted titration that someone
-   * vouches for takes their place, and so does a fresh bath.
+   * vouches for takes their place, and so does a fresh bath. A sample drawn while a pour may still
+   * have been mixing in says nothing against that pour.
    */
-  static List<Titration> waiting(EstimateState vouched, List<Titration> claims) {
+  static List<Entry> waiting(Filter filter, EstimateState vouched, List<Entry> claims) {
     Instant since = Instant.MIN;
     for (TitrationVerdict verdict : vouched.now().verdicts) {
       since = verdict.verdict().accepted() ? later(since, verdict.sampleAt()) : since;
@@ -81,7 +88,12 @@ record Claims(List<Entry> vouched, List<Titration> unvouched) {
       since = fresh ? later(since, entry.stamp().happenedAt()) : since;
     }
     Instant from = since;
-    return claims.stream().filter(c -> c.stamp().happenedAt().isAfter(from)).toList();
+    return claims.stream().filter(c -> saysUntil(filter, c).isAfter(from)).toList();
+  }
+
+  private static Instant saysUntil(Filter filter, Entry claim) {
+    Instant at = claim.stamp().happenedAt();
+    return claim instanceof Titration ? at : at.plus(filter.mixingWait());
   }
 
   private static Instant later(Instant a, Instant b) {
@@ -89,18 +101,26 @@ record Claims(List<Entry> vouched, List<Titration> unvouched) {
   }
 
   /** The claims among the entries of a state. */
-  static List<Titration> in(EstimateState told) {
-    return told.entries().stream()
-        .filter(e -> e instanceof Titration && !e.stamp().vouched())
-        .map(Titration.class::cast)
-        .toList();
+  static List<Entry> in(EstimateState told) {
+    return told.entries().stream().filter(Claims::claimed).toList();
   }
 
-  /** Verdicts on what is vouched for, and those of {@code told} on claims, by time of sample. */
+  /**
+   * Verdicts on what is vouched for, and those of {@code told} on claims, by time of sample. A
+   * sample that a claimed pour spoils is not representative, whoever drew it.
+   */
   static List<TitrationVerdict> merged(
       List<TitrationVerdict> vouched, List<TitrationVerdict> told) {
-    List<TitrationVerdict> all = new ArrayList<>(vouched);
-    told.stream().filter(verdict -> !verdict.vouched()).forEach(all::add);
+    Map<String, TitrationVerdict> spoilt = new HashMap<>();
+    List<TitrationVerdict> all = new ArrayList<>();
+    for (TitrationVerdict verdict : told) {
+      if (!verdict.vouched()) {
+        all.add(verdict);
+      } else if (verdict.verdict() == Verdict.NOT_REPRESENTATIVE) {
+        spoilt.put(verdict.entryId(), verdict);
+      }
+    }
+    vouched.forEach(verdict -> all.add(spoilt.getOrDefault(verdict.entryId(), verdict)));
     all.sort(Comparator.comparing(TitrationVerdict::sampleAt));
     return List.copyOf(all);
   }

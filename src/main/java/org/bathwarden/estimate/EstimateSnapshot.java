@@ -17,7 +17,7 @@ import org.bathwarden.tank.Entry;
  * @param entries entries within the history, in order of time
  * @param presumed what must have happened though nobody told
  * @param findings what was found of late
- * @param claims titrations within it that nobody vouches for
+ * @param claims what is within it and nobody vouches for
  * @param told the state with those of them that wait, if any does
  */
 public record EstimateSnapshot(
@@ -29,7 +29,7 @@ public record EstimateSnapshot(
     List<Entry> entries,
     List<Presumed> presumed,
     List<Finding> findings,
-    List<Entry.Titration> claims,
+    List<Entry> claims,
     Optional<EstimateSnapshot> told) {
 
   /** Copies the lists. */

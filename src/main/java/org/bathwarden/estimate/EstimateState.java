@@ -1,14 +1,16 @@
 package org.bathwarden.estimate;
 
+import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.Stream;
 import org.bathwarden.tank.Entry;
 
 /**
  * What the estimator keeps between two images: the belief now, 48 h of history in steps of at most
  * a minute with a belief at the begin of every hour, the entries in it, and the step being filled.
  * Immutable; a new state shares all but the last block with the one before. About 0.5 MB, twice
- * that while a titration waits to be vouched for.
+ * that while something waits to be vouched for.
  */
 public final class EstimateState {
 
@@ -21,7 +23,7 @@ public final class EstimateState {
   private final List<Entry> entries;
   private final List<Presumed> presumed;
   private final List<Finding> findings;
-  private final List<Entry.Titration> claims;
+  private final List<Entry> claims;
   private final Optional<EstimateState> told;
 
   /** All lists are immutable and none of the beliefs is changed any more. */
@@ -32,7 +34,7 @@ public final class EstimateState {
       List<Entry> entries,
       List<Presumed> presumed,
       List<Finding> findings,
-      List<Entry.Titration> claims,
+      List<Entry> claims,
       Optional<EstimateState> told) {
     this.blocks = blocks;
     this.now = now;
@@ -45,9 +47,45 @@ public final class EstimateState {
   }
 
   /** The same with what nobody vouches for beside it. */
-  EstimateState beside(List<Entry.Titration> unvouched, Optional<EstimateState> withThem) {
+  EstimateState beside(List<Entry> unvouched, Optional<EstimateState> withThem) {
     return new EstimateState(
         blocks, now, partial, entries, presumed, findings, unvouched, withThem);
+  }
+
+  /** Nothing at or before this moment can be entered any more. */
+  public Instant since() {
+    return Instant.ofEpochMilli(blocks.get(0).start().atMillis());
+  }
+
+  /** The titration, addition or removal of this id, if it is remembered. */
+  public Optional<Entry> entered(String id) {
+    return Stream.concat(entries.stream(), claims.stream())
+        .filter(entry -> entry.stamp().id().equals(id))
+        .filter(
+            entry ->
+                entry instanceof Entry.Titration
+                    || entry instanceof Entry.Addition
+                    || entry instanceof Entry.Removal)
+        .findFirst();
+  }
+
+  /** Lowest level read from {@code from} to {@code to}, L; NaN if none was. */
+  public double lowestLevelL(Instant from, Instant to) {
+    double lowest = Double.NaN;
+    for (Block block : blocks) {
+      for (Step step : block.steps()) {
+        lowest = lower(lowest, step, from, to);
+      }
+    }
+    return partial.samples() > 0 ? lower(lowest, partial.toStep(), from, to) : lowest;
+  }
+
+  private static double lower(double lowest, Step step, Instant from, Instant to) {
+    boolean within =
+        step.endMillis() >= from.toEpochMilli() && step.startMillis() <= to.toEpochMilli();
+    return within && !(lowest <= step.levelL()) && !Double.isNaN(step.levelL())
+        ? step.levelL()
+        : lowest;
   }
 
   List<Block> blocks() {
@@ -75,8 +113,8 @@ public final class EstimateState {
     return findings;
   }
 
-  /** Titrations within the history that nobody vouches for, in order of time. */
-  List<Entry.Titration> claims() {
+  /** What is in the history and nobody vouches for, in order of time. */
+  List<Entry> claims() {
     return claims;
   }
 
@@ -85,8 +123,8 @@ public final class EstimateState {
     return told;
   }
 
-  /** Titrations that wait for someone to vouch for them, oldest first. */
-  public List<Entry.Titration> waiting() {
+  /** What waits for someone to vouch for it, oldest first. */
+  public List<Entry> waiting() {
     return told.map(Claims::in).orElse(List.of());
   }
 

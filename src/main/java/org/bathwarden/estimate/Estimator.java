@@ -45,8 +45,8 @@ public final class Estimator {
   }
 
   /**
-   * Takes in one sample and whatever people have told since the last one. Titrations that nobody
-   * vouches for are kept beside the rest, see {@link #vouched}.
+   * Takes in one sample and whatever people have told since the last one. What nobody vouches for
+   * is kept beside the rest, see {@link #vouched}.
    *
    * @param before state before
    * @param sample a time before the latest sample's counts as that one's
@@ -58,8 +58,8 @@ public final class Estimator {
     Filter filter = new Filter(sheet);
     Claims claims = Claims.of(before, entries);
     EstimateState vouched = advance(filter, before, sample, claims.vouched());
-    List<Entry.Titration> unvouched = claims.within(filter, vouched);
-    List<Entry.Titration> waiting = Claims.waiting(vouched, unvouched);
+    List<Entry> unvouched = claims.within(filter, vouched);
+    List<Entry> waiting = Claims.waiting(filter, vouched, unvouched);
     if (waiting.isEmpty()) {
       return vouched.beside(unvouched, Optional.empty());
     }
@@ -88,17 +88,32 @@ public final class Estimator {
         : vouched(sheet, state.told().get()).claimedBeside(vouched);
   }
 
-  /** The same without the titrations that nobody vouches for. */
+  /** The same without what nobody vouches for. */
   public static Estimate vouched(EstimatorSheet sheet, EstimateState state) {
-    Belief belief = state.now();
-    if (state.partial().samples() > 0) {
-      Filter filter = new Filter(sheet);
-      Step step = state.partial().toStep();
-      belief = belief.copy();
-      History history = new History(filter, state);
-      filter.run(belief, step, history.within(step), history.presumedWithin(step));
+    return describe(sheet, latest(sheet, state));
+  }
+
+  /**
+   * The verdicts as they would be if the step under way ended with the latest sample: a titration
+   * gets its final one within a minute.
+   */
+  public static List<TitrationVerdict> foreseen(EstimatorSheet sheet, EstimateState state) {
+    List<TitrationVerdict> vouched = latest(sheet, state).verdicts;
+    return state.told().isEmpty()
+        ? vouched
+        : Claims.merged(vouched, latest(sheet, state.told().get()).verdicts);
+  }
+
+  private static Belief latest(EstimatorSheet sheet, EstimateState state) {
+    if (state.partial().samples() == 0) {
+      return state.now();
     }
-    return describe(sheet, belief);
+    Filter filter = new Filter(sheet);
+    Step step = state.partial().toStep();
+    Belief belief = state.now().copy();
+    History history = new History(filter, state);
+    filter.run(belief, step, history.within(step), history.presumedWithin(step));
+    return belief;
   }
 
   /**

@@ -1,5 +1,6 @@
 package org.bathwarden.estimate;
 
+import java.time.Duration;
 import java.util.Arrays;
 import java.util.List;
 import org.bathwarden.tank.Entry;
@@ -30,6 +31,11 @@ final class Filter {
   /** Whether an entry says anything about what is in the tank. */
   static boolean known(Entry entry) {
     return Bookings.known(entry) || Titrations.known(entry);
+  }
+
+  /** How long an addition takes to be mixed in. */
+  Duration mixingWait() {
+    return Duration.ofMillis(Math.round(balance.mixingWaitH() * 3_600_000));
   }
 
   /** The belief before anything was seen. */

@@ -116,7 +116,7 @@ final class History {
   void enter(List<? extends Entry> more, long latestMillis) {
     this.latestMillis = latestMillis;
     List<Entry> all = new ArrayList<>(entries);
-    long earliest = Long.MAX_VALUE;
+    long earliest = withdraw(all, more);
     for (Entry entry : more) {
       long at = Bookings.fromMillis(entry);
       if (possible(at, latestMillis) && Filter.known(entry) && !contains(all, entry)) {
@@ -124,7 +124,7 @@ final class History {
         earliest = Math.min(earliest, at);
       }
     }
-    if (all.size() == entries.size()) {
+    if (earliest == Long.MAX_VALUE) {
       return;
     }
     all.sort(ORDER);
@@ -132,6 +132,20 @@ final class History {
     if (earliest <= now.atMillis()) {
       runAgain(earliest);
     }
+  }
+
+  /** Takes out what corrections call a mistake; returns when the earliest of it happened, ms. */
+  private static long withdraw(List<Entry> all, List<? extends Entry> more) {
+    long earliest = Long.MAX_VALUE;
+    for (Entry entry : more) {
+      for (Entry other : List.copyOf(all)) {
+        if (entry instanceof Entry.Correction c && c.entry().equals(other.stamp().id())) {
+          all.remove(other);
+          earliest = Math.min(earliest, other.stamp().happenedAt().toEpochMilli());
+        }
+      }
+    }
+    return earliest;
   }
 
   /** Whether an entry of {@code at} lies within the history, or only a little ahead of it. */

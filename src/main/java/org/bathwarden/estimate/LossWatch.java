@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import org.bathwarden.tank.Geometry;
 
 /**
@@ -81,47 +82,78 @@ public record LossWatch(List<Point> points, double inflowL, double explainedL) {
     return new LossWatch(next, inflow, explained);
   }
 
+  /**
+   * A change of volume that nothing explains.
+   *
+   * @param litres how much, positive, L
+   * @param cameInL what meters and entries say came in meanwhile, less what was booked out, L
+   * @param within the time it took
+   */
+  public record Unexplained(double litres, double cameInL, Duration within) {
+
+    /** Whether it is told by what was counted or booked in rather than by a fall of the level. */
+    public boolean byBooking() {
+      return cameInL > litres / 2;
+    }
+  }
+
   /** Whether liquid leaves faster than three times what explains it, beyond noise and loads. */
   public boolean fast(Geometry geometry) {
+    return loss(geometry).isPresent();
+  }
+
+  /** What left so fast, judged from the moment that shows it best; empty if nothing did. */
+  public Optional<Unexplained> loss(Geometry geometry) {
     if (points.size() < 3) {
-      return false;
+      return Optional.empty();
     }
     Point now = points.get(points.size() - 1);
     double noise = NOISE_SHARE * geometry.workingL();
+    Optional<Unexplained> worst = Optional.empty();
+    double most = 0;
     for (Point then : points) {
       double came = now.inflowL() - then.inflowL();
       double lost = then.levelL() + came - now.levelL();
       double moved = then.settled() && now.settled() ? 0 : geometry.loadDisplacementL();
       double explained = now.explainedL() - then.explainedL();
-      if (lost > TIMES_EXPLAINED * explained + noise + moved) {
-        return true;
+      double beyond = lost - TIMES_EXPLAINED * explained - noise - moved;
+      if (beyond > most) {
+        most = beyond;
+        Duration within = Duration.between(then.at(), now.at());
+        worst = Optional.of(new Unexplained(lost - explained, came, within));
       }
     }
-    return false;
+    return worst;
   }
 
   /**
    * Whether the level has been rising for some ten minutes with no meter and no entry to explain
    * it, and in a settled state: a siphon, a valve that passes. A pour, which is a step, is not
    * meant: each third of the time must have its share.
+   *
+   * @return what came in; empty if it does not rise
    */
-  public boolean rising(Geometry geometry) {
+  public Optional<Unexplained> rise(Geometry geometry) {
     if (points.size() < 4) {
-      return false;
+      return Optional.empty();
     }
     int last = points.size() - 1;
     Point[] marks = {
       points.get(0), points.get(last / 3), points.get(2 * last / 3), points.get(last)
     };
-    boolean longEnough = Duration.between(marks[0].at(), marks[3].at()).compareTo(RISING_FOR) >= 0;
-    boolean rising = longEnough && came(marks[0], marks[3]) > RISING_SHARE * geometry.workingL();
+    Duration within = Duration.between(marks[0].at(), marks[3].at());
+    double cameL = came(marks[0], marks[3]);
+    boolean rising =
+        within.compareTo(RISING_FOR) >= 0 && cameL > RISING_SHARE * geometry.workingL();
     for (int i = 0; i < 3; i++) {
       rising &=
           marks[i].settled()
               && marks[i + 1].settled()
               && came(marks[i], marks[i + 1]) > RISING_SHARE / 6 * geometry.workingL();
     }
-    return rising;
+    return rising
+        ? Optional.of(new Unexplained(cameL, marks[3].inflowL() - marks[0].inflowL(), within))
+        : Optional.empty();
   }
 
   /** What came in between that nothing explains; losses are not counted on, L. */

@@ -18,6 +18,9 @@ import static org.bathwarden.estimate.Belief.LEVEL_HOURS;
 import static org.bathwarden.estimate.Belief.LEVEL_NIS;
 import static org.bathwarden.estimate.Belief.LEVEL_OFF;
 import static org.bathwarden.estimate.Belief.LEVEL_RUN;
+import static org.bathwarden.estimate.Belief.LEVEL_SPAN_H;
+import static org.bathwarden.estimate.Belief.LEVEL_SUM;
+import static org.bathwarden.estimate.Belief.LEVEL_WEIGHT;
 import static org.bathwarden.estimate.Belief.OFFSET;
 import static org.bathwarden.estimate.Belief.RECENT_DOSE;
 import static org.bathwarden.estimate.Belief.SLOPE;
@@ -52,6 +55,15 @@ final class Probes {
 
   /** A temperature older than this no longer compensates a conductivity. */
   private static final double TEMPERATURE_STALE_H = 0.25;
+
+  /**
+   * Time over which levels are averaged before they are taken in, h. Parts lift the level just
+   * until their load counts as gone: taken one by one, levels would make drag-out out of that.
+   */
+  private static final double LEVEL_SPAN = 0.5;
+
+  /** Weight of a level while parts move. */
+  private static final double UNSETTLED_WEIGHT = 1 / 9.0;
 
   /** Weight of one reading in the running mean of squared innovations. */
   private static final double NIS_WEIGHT = 0.01;
@@ -97,15 +109,30 @@ final class Probes {
         || Watch.levelStuck(belief.counter, STILL_H)) {
       return;
     }
-    double sd = priors.levelShare() * tank.geometry().workingL() * (step.levelSettled() ? 1 : 3);
-    double r = sd * sd * Math.max(1, belief.counter[LEVEL_NIS]);
     predictLevel(belief);
-    if (!passes(belief, level - predicted, r, LEVEL_RUN)) {
+    double sd = priors.levelShare() * tank.geometry().workingL();
+    double weight = step.levelSettled() ? 1 : UNSETTLED_WEIGHT;
+    double nis = Math.max(1, belief.counter[LEVEL_NIS]);
+    if (!passes(belief, level - predicted, sd * sd * nis / weight, LEVEL_RUN)) {
       return;
     }
-    predictLevel(belief);
-    take(belief, level - predicted, r, LEVEL_NIS);
     belief.counter[LEVEL_AGE_H] = 0;
+    predictLevel(belief);
+    belief.counter[LEVEL_SUM] += weight * (level - predicted);
+    belief.counter[LEVEL_WEIGHT] += weight;
+    belief.counter[LEVEL_SPAN_H] += step.hours();
+    if (belief.counter[LEVEL_SPAN_H] < LEVEL_SPAN) {
+      return;
+    }
+    double n = belief.counter[LEVEL_WEIGHT];
+    take(belief, belief.counter[LEVEL_SUM] / n, sd * sd * nis / n, LEVEL_NIS, n);
+    forgetLevels(belief);
+  }
+
+  private static void forgetLevels(Belief belief) {
+    belief.counter[LEVEL_SUM] = 0;
+    belief.counter[LEVEL_WEIGHT] = 0;
+    belief.counter[LEVEL_SPAN_H] = 0;
   }
 
   /** Hot volume of one litre at 20 °C as the level sensor shows it. */
@@ -205,7 +232,7 @@ final class Probes {
     watchLean(belief, lnKappa - predicted, Math.sqrt(r), step.hours());
     predictConductivity(belief);
     double before = belief.concentrationVariance();
-    take(belief, lnKappa - predicted, r, CONDUCTIVITY_NIS);
+    take(belief, lnKappa - predicted, r, CONDUCTIVITY_NIS, 1);
     belief.credit(Belief.FROM_PROBE, before);
     counter[CONDUCTIVITY_AGE_H] = 0;
     counter[CONDUCTIVITY_WHY] = 0;
@@ -286,16 +313,18 @@ final class Probes {
       state.widen(ALKALI, strength, VOLUME, 1, pour * pour);
     } else {
       double foam = FOAM_SHARE * tank.geometry().workingL();
+      forgetLevels(belief);
       state.widen(LEVEL_HOURS, foam * foam);
       state.widen(ALKALI, c, VOLUME, 1, liquid * liquid);
     }
     state.widen(VOLUME, liquid * liquid);
   }
 
-  private void take(Belief belief, double innovation, double r, int nis) {
+  private void take(Belief belief, double innovation, double r, int nis, double readings) {
     double s = belief.state.variance(h) + r;
     belief.counter[nis] +=
-        NIS_WEIGHT * (Math.min(innovation * innovation / s, GATE) - belief.counter[nis]);
+        Math.min(1, NIS_WEIGHT * readings)
+            * (Math.min(innovation * innovation / s, GATE) - belief.counter[nis]);
     belief.state.update(h, innovation, r);
     belief.bound(3 * tank.geometry().maximumL());
   }

@@ -45,6 +45,9 @@ final class Titrations {
   /** Uncertainty of a result that comes without one, as a share (common practice, no source). */
   private static final double RESULT_SHARE = 0.03;
 
+  /** So little of the mixing wait is none: sums of step lengths are not exact. */
+  private static final double MIXED_H = 1e-6;
+
   /** An addition not yet mixed in spoils a sample from this share of target on. */
   private static final double UNMIXED_SHARE = 0.01;
 
@@ -130,8 +133,10 @@ final class Titrations {
 
   private Verdict verdict(
       boolean fits, boolean confirms, double innovation, double unmixed, Belief belief) {
-    if (unmixed > UNMIXED_SHARE * tank.band().targetPct()
-        || belief.counter[Belief.CIRCULATING] == 0) {
+    boolean spoilt =
+        unmixed > UNMIXED_SHARE * tank.band().targetPct()
+            && belief.counter[Belief.MIXING_LEFT_H] > MIXED_H;
+    if (spoilt || belief.counter[Belief.CIRCULATING] == 0) {
       return Verdict.NOT_REPRESENTATIVE;
     }
     if (confirms) {

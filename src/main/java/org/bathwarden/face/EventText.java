@@ -91,8 +91,11 @@ public final class EventText {
     data.put("author", entry.stamp().author());
     data.put("channel", word(entry.stamp().channel()));
     data.put("happened_at", entry.stamp().happenedAt().toString());
-    if (entry instanceof Entry.TitrationConfirmed confirmed) {
-      data.put("titration", confirmed.titration());
+    if (entry instanceof Entry.Confirmed confirmed) {
+      data.put("confirms", confirmed.entry());
+    } else if (entry instanceof Entry.Correction correction) {
+      data.put("corrects", correction.entry());
+      data.put("because", correction.reason());
     }
   }
 
@@ -123,18 +126,18 @@ public final class EventText {
       text = "order " + e.number() + " taken up";
       data.put("number", Long.toString(e.number()));
     } else if (event instanceof DosingEvent.OrderClosed e) {
-      String why = e.stoppedBy().orElse(e.reason().words());
-      String words =
-          e.stoppedBy()
-              .map(by -> " by " + by)
-              .orElse(e.reason() == ReasonCode.NONE ? "" : ", " + why);
+      boolean ended = e.stoppedBy().isEmpty() && e.reason() == ReasonCode.NONE;
+      String why = ended ? "" : e.stoppedBy().orElse(e.reason().words());
+      String words = e.stoppedBy().map(by -> " by " + by).orElse(ended ? "" : ", " + why);
       order(
           e.order(),
           e.state().word() + words,
           format(", %.2f L delivered", e.deliveredMl() / 1000.0));
       data.put("state", e.state().word());
       data.put("delivered_ml", Long.toString(e.deliveredMl()));
-      data.put("reason", why);
+      if (!ended) {
+        data.put("reason", why);
+      }
     } else if (event instanceof DosingEvent.OrderDisagrees e) {
       text = word(e.what()) + ": " + e.detail();
       data.put("what", word(e.what()));

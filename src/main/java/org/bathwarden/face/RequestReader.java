@@ -1,6 +1,7 @@
 package org.bathwarden.face;
 
 import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.core.exc.StreamConstraintsException;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.node.ObjectNode;
@@ -100,6 +101,8 @@ public final class RequestReader {
         return read(object, now);
       }
       return new Refused("", Optional.empty(), "not a JSON object");
+    } catch (StreamConstraintsException e) {
+      return new Refused("", Optional.empty(), "nested deeper, or longer, than any request is");
     } catch (JsonProcessingException e) {
       return new Refused("", Optional.empty(), "not JSON: " + firstLine(e.getOriginalMessage()));
     } catch (IOException e) {

@@ -101,10 +101,16 @@ enum RequestType {
           stamp, f.number("concentration_pct", 0, 100), f.number("u_pct", 1e-4, 100));
     }
   },
-  CONFIRM_TITRATION(false, false) {
+  CONFIRM(false, false) {
     @Override
     Entry entry(Fields f, Stamp stamp) {
-      return new Entry.TitrationConfirmed(stamp, f.text("titration", NAME));
+      return new Entry.Confirmed(stamp, f.text("entry", NAME));
+    }
+  },
+  CORRECTION(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.Correction(stamp, f.text("entry", NAME), f.text("reason", TEXT));
     }
   },
   PROBE_CARE(false, true) {

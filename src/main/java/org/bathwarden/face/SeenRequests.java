@@ -8,6 +8,15 @@ import java.time.Instant;
  */
 @FunctionalInterface
 public interface SeenRequests {
+
+  /** Said of a request whose id is known. */
+  String REPEATED = "repeated: a request with this id came before and is not carried out twice";
+
+  /** Said of a request when nobody knows whether its id is known. */
+  String UNKNOWN =
+      "the record cannot be read, so whether this came before is not known: send it again later,"
+          + " with a fresh id";
+
   /**
    * Remembers an id durably.
    *

@@ -20,7 +20,10 @@ import java.util.TreeMap;
  * @param estimate what is in the tank, if that can be said
  * @param points measured points by the names of the line contract
  * @param lastTitration the last accepted titration that someone vouches for
- * @param titrationsToConfirm titrations that came over MQTT and wait to be confirmed at the
+ * @param lastVerdict what became of the titration of the latest sample
+ * @param doubtfulTitration the doubtful one that still waits for its repetition
+ * @param sampleFrom a sample drawn before this wall time does not count: the bath is mixing
+ * @param entriesToConfirm titrations and pours that came over MQTT and wait to be confirmed at the
  *     controller, oldest first
  * @param titrationDue when the next is due, wall time
  * @param dosesUntil until when the tank can dose by itself, wall time
@@ -28,7 +31,9 @@ import java.util.TreeMap;
  * @param waterBlockedBy interlocks that block water now
  * @param order the order under way
  * @param proposal the open proposal
- * @param advice what the controller wants of people now, in words; may be empty
+ * @param reason why this pass doses, waits or does nothing, with the numbers that decided
+ * @param advice what the controller wants of people now, one sentence each, most urgent first;
+ *     never empty
  */
 public record TankStatePayload(
     String tank,
@@ -41,21 +46,26 @@ public record TankStatePayload(
     Optional<Estimate> estimate,
     Map<String, MeasuredPoint> points,
     Optional<LastTitration> lastTitration,
-    List<TitrationToConfirm> titrationsToConfirm,
+    Optional<JudgedTitration> lastVerdict,
+    Optional<JudgedTitration> doubtfulTitration,
+    Optional<Instant> sampleFrom,
+    List<EntryToConfirm> entriesToConfirm,
     Optional<Instant> titrationDue,
     Optional<Instant> dosesUntil,
     List<String> concentrateBlockedBy,
     List<String> waterBlockedBy,
     Optional<Order> order,
     Optional<Proposal> proposal,
-    String advice) {
+    String reason,
+    List<String> advice) {
 
   /** Copies the collections, points in the order of their names. */
   public TankStatePayload {
     points = Collections.unmodifiableMap(new TreeMap<>(points));
-    titrationsToConfirm = List.copyOf(titrationsToConfirm);
+    entriesToConfirm = List.copyOf(entriesToConfirm);
     concentrateBlockedBy = List.copyOf(concentrateBlockedBy);
     waterBlockedBy = List.copyOf(waterBlockedBy);
+    advice = List.copyOf(advice);
   }
 
   /**
@@ -98,16 +108,43 @@ public record TankStatePayload(
   public record LastTitration(double concentrationPct, double uPct, Instant drawnAt) {}
 
   /**
-   * A titration whose author is only a claim: until it is confirmed it only makes doses smaller.
+   * What became of a titration.
    *
-   * @param titration id of its request, by which it is confirmed
-   * @param author who is said to have made it
-   * @param value counted drops, or the result in %
-   * @param unit {@code drops} or {@code pct}
+   * @param entry id of its entry
+   * @param concentrationPct result, %
+   * @param expectedPct expected from all other evidence, %
+   * @param verdict {@code accepted}, {@code doubtful_high}, {@code doubtful_low}, {@code
+   *     not_representative} or {@code confirms_doubtful}
+   * @param vouched whether someone with access to the controller stands for it
    * @param drawnAt when the sample was drawn, wall time
    */
-  public record TitrationToConfirm(
-      String titration, String author, double value, String unit, Instant drawnAt) {}
+  public record JudgedTitration(
+      String entry,
+      double concentrationPct,
+      double expectedPct,
+      String verdict,
+      boolean vouched,
+      Instant drawnAt) {}
+
+  /**
+   * An entry whose author is only a claim: until it is confirmed it only makes doses smaller.
+   *
+   * @param entry its id, by which it is confirmed
+   * @param type {@code titration} or {@code addition}
+   * @param author who is said to have made it
+   * @param value counted drops, the result in %, or litres
+   * @param unit {@code drops}, {@code pct} or {@code litres}
+   * @param product what was poured
+   * @param happenedAt when the sample was drawn or the pour made, wall time
+   */
+  public record EntryToConfirm(
+      String entry,
+      String type,
+      String author,
+      double value,
+      String unit,
+      Optional<String> product,
+      Instant happenedAt) {}
 
   /**
    * An order under way.

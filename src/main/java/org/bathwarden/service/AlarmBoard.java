@@ -1,5 +1,7 @@
 package org.bathwarden.service;
 
+import java.time.Duration;
+import java.time.Instant;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
@@ -28,10 +30,15 @@ import org.bathwarden.tank.TankId;
  */
 final class AlarmBoard {
 
+  /** New evidence is shown at once; a value that merely moves, at most so often. */
+  private static final Duration VALUE_EVERY = Duration.ofMinutes(1);
+
   private final Metrics metrics;
-  private final Map<String, AlarmPayload> shown = new TreeMap<>();
+  private final Map<String, Shown> shown = new TreeMap<>();
   private final Set<TankId> known = new HashSet<>();
   private Optional<Consumer<AlarmPayload>> screen = Optional.empty();
+
+  private record Shown(AlarmPayload alarm, Instant at) {}
 
   AlarmBoard(Metrics metrics) {
     this.metrics = metrics;
@@ -40,7 +47,7 @@ final class AlarmBoard {
   /** Shows all that is known, and from then on what changes. */
   synchronized void showOn(Consumer<AlarmPayload> to) {
     screen = Optional.of(to);
-    shown.values().forEach(to);
+    shown.values().forEach(last -> to.accept(last.alarm()));
   }
 
   /**
@@ -69,7 +76,9 @@ final class AlarmBoard {
     for (AlarmDefinition definition : settings.definitions().values()) {
       boolean restored = first && definition.scope() == scope;
       if (restored || moved.contains(definition.key())) {
-        show(Showing.alarm(state, definition, stored, now));
+        show(Showing.alarm(state, definition, stored, now), now);
+      } else if (definition.scope() == scope) {
+        showWhatItSays(state, definition, now);
       }
     }
     if (first || !changes.isEmpty()) {
@@ -77,8 +86,24 @@ final class AlarmBoard {
     }
   }
 
-  private void show(AlarmPayload alarm) {
-    shown.put(alarm.tank() + "/" + alarm.alarm(), alarm);
+  /** What a standing alarm says may change without a change of its state: nothing is recorded. */
+  private void showWhatItSays(AlarmState state, AlarmDefinition definition, Now now) {
+    Shown last = shown.get(state.tank().name() + "/" + definition.key().key());
+    if (last == null) {
+      return;
+    }
+    AlarmPayload says = Showing.alarm(state, definition, last.alarm().stored(), now);
+    boolean otherEvidence = !says.evidence().equals(last.alarm().evidence());
+    boolean otherValue =
+        !says.value().equals(last.alarm().value())
+            && Duration.between(last.at(), now.steady()).compareTo(VALUE_EVERY) >= 0;
+    if (otherEvidence || otherValue) {
+      show(says, now);
+    }
+  }
+
+  private void show(AlarmPayload alarm, Now now) {
+    shown.put(alarm.tank() + "/" + alarm.alarm(), new Shown(alarm, now.steady()));
     screen.ifPresent(to -> to.accept(alarm));
   }
 

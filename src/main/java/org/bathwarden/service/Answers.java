@@ -10,6 +10,7 @@ import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Product;
 
 /** What somebody is told whose entry was taken: what came of it, and what is next. Pure. */
@@ -18,13 +19,21 @@ final class Answers {
   private Answers() {}
 
   /** The answer to {@code entry}, which the pass with {@code result} took. */
-  static String taken(Entry entry, Sheet sheet, PassResult result) {
+  static String taken(Entry entry, Sheet sheet, PassResult result, Now now) {
     DosingState dosing = result.after().dosing();
     if (entry instanceof Entry.ModeRequest wish && wish.mode() == Mode.COMMAND) {
       return command(result);
     }
-    if (entry instanceof Entry.Titration && !entry.stamp().vouched()) {
-      return "taken, makes doses only smaller until confirmed at the controller";
+    if (entry instanceof Entry.Titration) {
+      return TitrationAnswer.of(entry.stamp(), sheet, result, now) + unvouched(entry);
+    }
+    if (entry instanceof Entry.Addition || entry instanceof Entry.ProposalSettled) {
+      return "taken" + unvouched(entry);
+    }
+    if (entry instanceof Entry.Correction) {
+      return dosing.titration().sampledAt().isEmpty() && sheet.tank().chemistry().titrated()
+          ? "taken; no accepted titration is left: concentrate is held until one is"
+          : "taken; enter it anew as it should have been";
     }
     boolean towardsCommand =
         entry instanceof Entry.Resynchronise
@@ -39,6 +48,12 @@ final class Answers {
     }
     boolean lower = dosing.mode().compareTo(sheet.dosing().mode()) < 0;
     return lower ? "taken; nothing is latched: next is mode" : "taken; nothing is latched";
+  }
+
+  private static String unvouched(Entry entry) {
+    return entry.stamp().vouched()
+        ? ""
+        : "; makes doses only smaller until confirmed at the controller";
   }
 
   private static String command(PassResult result) {

@@ -11,15 +11,19 @@ import org.bathwarden.alarm.AlarmDefinition;
 import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.alarm.AlarmStatus;
+import org.bathwarden.cycle.Advice;
 import org.bathwarden.cycle.PassResult;
 import org.bathwarden.cycle.Sheet;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.estimate.Estimate;
+import org.bathwarden.estimate.TitrationVerdict;
+import org.bathwarden.estimate.Verdict;
 import org.bathwarden.face.AlarmPayload;
 import org.bathwarden.face.TankStatePayload;
 import org.bathwarden.signal.Point;
 import org.bathwarden.signal.Reading;
+import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Product;
 
@@ -38,6 +42,7 @@ final class Showing {
     DosingState dosing = result.after().dosing();
     PassResult.View view = result.view();
     Duration wallAhead = SteadyClock.offset(now);
+    List<TitrationVerdict> verdicts = result.after().estimate().verdicts();
     Optional<Instant> titrated = dosing.titration().sampledAt().map(at -> at.plus(wallAhead));
     return new TankStatePayload(
         sheet.tank().id().name(),
@@ -50,6 +55,11 @@ final class Showing {
         estimate(view.estimate()),
         points(view, now),
         lastTitration(result, wallAhead),
+        verdicts.isEmpty()
+            ? Optional.empty()
+            : Optional.of(judged(verdicts.get(verdicts.size() - 1), wallAhead)),
+        doubtful(verdicts, wallAhead),
+        TitrationAnswer.countsFrom(sheet, result, now),
         toConfirm(result, wallAhead),
         titrationDue(sheet, titrated, now),
         Optional.empty(),
@@ -57,7 +67,8 @@ final class Showing {
         blocked(view, Product.WATER),
         order(dosing),
         proposal(dosing),
-        advice(sheet, titrated, view));
+        view.decision().reason(),
+        Advice.of(sheet, result, now));
   }
 
   /** A bath that was never titrated is due now. */
@@ -68,14 +79,6 @@ final class Showing {
                 .map(at -> at.plus(sheet.dosing().limits().titrationInterval()))
                 .orElse(now.wall()))
         : Optional.empty();
-  }
-
-  private static String advice(Sheet sheet, Optional<Instant> titrated, PassResult.View view) {
-    boolean first = titrated.isEmpty() && sheet.tank().chemistry().titrated();
-    String reason = view.decision().reason();
-    return first
-        ? "the first titration is needed: concentrate is held until one is accepted; " + reason
-        : reason;
   }
 
   private static Optional<TankStatePayload.Estimate> estimate(Estimate e) {
@@ -122,18 +125,64 @@ final class Showing {
     return Optional.empty();
   }
 
-  private static List<TankStatePayload.TitrationToConfirm> toConfirm(
+  private static Optional<TankStatePayload.JudgedTitration> doubtful(
+      List<TitrationVerdict> verdicts, Duration wallAhead) {
+    for (int i = verdicts.size() - 1; i >= 0; i--) {
+      Verdict verdict = verdicts.get(i).verdict();
+      if (verdict.accepted() && verdicts.get(i).vouched()) {
+        return Optional.empty();
+      } else if (verdict == Verdict.DOUBTFUL_HIGH || verdict == Verdict.DOUBTFUL_LOW) {
+        return Optional.of(judged(verdicts.get(i), wallAhead));
+      }
+    }
+    return Optional.empty();
+  }
+
+  private static TankStatePayload.JudgedTitration judged(
+      TitrationVerdict verdict, Duration wallAhead) {
+    return new TankStatePayload.JudgedTitration(
+        verdict.entryId(),
+        verdict.resultPct(),
+        verdict.predictedPct(),
+        word(verdict.verdict()),
+        verdict.vouched(),
+        verdict.sampleAt().plus(wallAhead));
+  }
+
+  private static List<TankStatePayload.EntryToConfirm> toConfirm(
       PassResult result, Duration wallAhead) {
     return result.after().estimate().waiting().stream()
-        .map(
-            claim ->
-                new TankStatePayload.TitrationToConfirm(
-                    claim.stamp().id(),
-                    claim.stamp().author(),
-                    claim.value(),
-                    word(claim.unit()),
-                    claim.stamp().happenedAt().plus(wallAhead)))
+        .flatMap(claim -> toConfirm(claim, wallAhead).stream())
         .toList();
+  }
+
+  private static Optional<TankStatePayload.EntryToConfirm> toConfirm(
+      Entry claim, Duration wallAhead) {
+    if (claim instanceof Entry.Titration t) {
+      return Optional.of(
+          toConfirm(claim, "titration", t.value(), word(t.unit()), Optional.empty(), wallAhead));
+    } else if (claim instanceof Entry.Addition a) {
+      Optional<String> product = Optional.of(a.product().word());
+      return Optional.of(toConfirm(claim, "addition", a.litres(), "litres", product, wallAhead));
+    }
+    return Optional.empty();
+  }
+
+  private static TankStatePayload.EntryToConfirm toConfirm(
+      Entry claim,
+      String type,
+      double value,
+      String unit,
+      Optional<String> product,
+      Duration wallAhead) {
+    return new TankStatePayload.EntryToConfirm(
+        claim.stamp().id(),
+        type,
+        claim.stamp().author(),
+        value,
+        unit,
+        product,
+        claim.stamp().happenedAt().plus(wallAhead));
   }
 
   private static List<String> blocked(PassResult.View view, Product product) {

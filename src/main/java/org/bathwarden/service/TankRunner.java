@@ -164,7 +164,8 @@ public final class TankRunner {
               reason.isEmpty(),
               reason.orElseGet(
                   () ->
-                      Answers.taken(request.entry(), passed.tank().sheet(), passed.result())
+                      Answers.taken(
+                              request.entry(), passed.tank().sheet(), passed.result(), passed.now())
                           + (stored ? "" : ", but the record could not store it yet")));
     }
   }

@@ -9,6 +9,22 @@ public sealed interface Entry {
   /** Who, about which tank, when. */
   Stamp stamp();
 
+  /** The same told of by {@code stamp}; what does not speak of the liquid stays as it is. */
+  default Entry stamped(Stamp stamp) {
+    if (this instanceof Titration t) {
+      return new Titration(stamp, t.value(), t.unit(), t.endPoint(), t.uPct(), t.note());
+    } else if (this instanceof Addition a) {
+      return new Addition(stamp, a.product(), a.litres(), a.metered(), a.lot());
+    } else if (this instanceof Removal r) {
+      return new Removal(stamp, r.litres(), r.reason());
+    } else if (this instanceof Charge c) {
+      return new Charge(stamp, c.concentrationPct(), c.uPct());
+    } else if (this instanceof ProbeCare p) {
+      return new ProbeCare(stamp, p.probe(), p.replaced());
+    }
+    return this;
+  }
+
   /**
    * A titration of a sample drawn at {@code stamp.happenedAt}.
    *
@@ -31,11 +47,21 @@ public sealed interface Entry {
   }
 
   /**
-   * A person at the controller stands for a titration that came over MQTT. Never over MQTT.
+   * A person at the controller stands for a titration or an addition that came over MQTT. Never
+   * over MQTT.
    *
-   * @param titration id of that titration's entry
+   * @param entry id of that entry
    */
-  record TitrationConfirmed(Stamp stamp, String titration) implements Entry {}
+  record Confirmed(Stamp stamp, String entry) implements Entry {}
+
+  /**
+   * A titration, an addition or a removal was entered wrongly and counts as never made. Never over
+   * MQTT.
+   *
+   * @param entry id of that entry
+   * @param reason why
+   */
+  record Correction(Stamp stamp, String entry, String reason) implements Entry {}
 
   /**
    * Something was poured by hand, or dosed at the panel.

@@ -47,6 +47,19 @@ class AlarmsTest {
   }
 
   @Test
+  void a_standing_alarm_says_what_its_condition_says_now_without_a_new_event() {
+    bench.hold(ofMinutes(16), AlarmCondition.active(PLAIN, "3.9 %", "median"));
+    int before = bench.changes.size();
+    bench.pass(AlarmCondition.active(PLAIN, "3.1 %", "titration"));
+    assertEquals("3.1 %", bench.state.status(PLAIN).orElseThrow().value());
+    assertEquals("titration", bench.state.status(PLAIN).orElseThrow().evidence());
+    bench.pass(AlarmCondition.active(PLAIN, "", "titration"));
+    bench.pass(AlarmCondition.unknown(PLAIN, "probe bad"));
+    assertEquals("3.1 %", bench.state.status(PLAIN).orElseThrow().value(), "nothing new is said");
+    assertEquals(before, bench.changes.size());
+  }
+
+  @Test
   void an_alarm_returns_after_its_off_delay_only() {
     bench.pass(on(PLAIN));
     bench.later(ofSeconds(1)).pass(off(PLAIN));

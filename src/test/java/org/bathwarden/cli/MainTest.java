@@ -11,6 +11,7 @@ import java.io.StringWriter;
 import java.net.ServerSocket;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Locale;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import picocli.CommandLine;
@@ -75,6 +76,48 @@ class MainTest {
     assertTrue(err.toString().contains("found xls; allowed is md or csv"), err.toString());
     assertTrue(!err.toString().contains("Exception"), err.toString());
     assertEquals(0, run("matrix", "--format", "CSV"));
+  }
+
+  /** Every enum option of every command, found in the commands themselves. */
+  @Test
+  void aWordThatAnOptionDoesNotKnowIsAnsweredWithTheWordsItKnows() {
+    int enums = 0;
+    for (CommandLine command : Main.commandLine().getSubcommands().values()) {
+      for (CommandLine.Model.OptionSpec option : command.getCommandSpec().options()) {
+        if (option.auxiliaryTypes()[0].isEnum()) {
+          enums++;
+          err.getBuffer().setLength(0);
+          String name = option.longestName();
+          assertEquals(
+              CommandLine.ExitCode.USAGE, run(command.getCommandName(), name, "banana"), name);
+          String first = err.toString().lines().findFirst().orElse("");
+          assertTrue(first.contains("'" + name + "': found banana; allowed is "), first);
+          String allowed = first.substring(first.indexOf("allowed is"));
+          for (Object constant : option.auxiliaryTypes()[0].getEnumConstants()) {
+            String word = constant.toString().toLowerCase(Locale.ROOT).replace('_', '-');
+            assertTrue(allowed.contains(word), first);
+          }
+        }
+      }
+    }
+    assertEquals(3, enums, "demo --mode, matrix --format, titration --factor-from");
+    assertTrue(!err.toString().contains("Exception"), err.toString());
+  }
+
+  @Test
+  void wrongUsageIsToldInAFewLinesThatDoNotScrollAway() {
+    for (String command : Main.commandLine().getSubcommands().keySet()) {
+      err.getBuffer().setLength(0);
+      assertEquals(CommandLine.ExitCode.USAGE, run(command, "--no-such-option"), command);
+      assertTrue(err.toString().lines().count() <= 4, err.toString());
+      assertTrue(err.toString().contains("bathwarden " + command + " --help"), err.toString());
+    }
+    err.getBuffer().setLength(0);
+    run("topup", "--volume", "800");
+    assertTrue(err.toString().startsWith("Missing required options: '--concen"), err.toString());
+    assertEquals(2, err.toString().lines().count(), err.toString());
+    run("topu");
+    assertTrue(err.toString().contains("Did you mean: bathwarden topup?"), err.toString());
   }
 
   @Test

@@ -264,7 +264,12 @@ class RefusedConfigurationTest {
     List<String> paths = yard.refused().stream().map(Problem::path).sorted().toList();
     // What lies in a section that was refused in form is looked at once that is right.
     assertEquals(
-        List.of("connections.cell-a.colour", "record.speed", "tanks[0].geometry.maximum_l"), paths);
+        List.of(
+            "connections.cell-a.colour",
+            "record.speed",
+            "tanks[0].band.low_pct",
+            "tanks[0].geometry.maximum_l"),
+        paths);
     yard.with("maximum_l: .nan", "maximum_l: 900").with("    colour: red\n", "");
     paths = yard.refused().stream().map(Problem::path).sorted().toList();
     assertEquals(
@@ -626,6 +631,7 @@ class RefusedConfigurationTest {
                 .replace("end_point: free", "end_point: sweet")
                 .replace("use: [45, 72]", "use: [72, .inf]"));
     List<Problem> problems = yard.refused();
+    // The second end was refused in form, so that its order with the first is not looked at.
     assertEquals(
         List.of("end_point", "temperature_c.use[1]"),
         problems.stream().map(Problem::path).sorted().toList());

@@ -9,6 +9,7 @@ import java.time.Duration;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.function.Consumer;
 import java.util.function.Supplier;
@@ -18,13 +19,16 @@ import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.alarm.AlarmSettings;
 import org.bathwarden.alarm.AlarmState;
+import org.bathwarden.alarm.Happening;
 import org.bathwarden.dosing.Cause;
+import org.bathwarden.estimate.Flag;
 import org.bathwarden.line.Permit;
 import org.bathwarden.line.PlcWords;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Metal;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
+import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Role;
 import org.bathwarden.tank.Stamp;
 import org.bathwarden.tank.TankId;
@@ -317,17 +321,138 @@ class AlarmCoverageTest {
   }
 
   @Test
-  void aTripThatOutlastsItsAlarmIsCalledAsLostCommand() {
+  void lostCommandStandsFromTheTripToTheReset() {
     Bench bench = Bench.ready(Mode.COMMAND);
     bench.without(Permit.OVERFLOW_CLEAR);
     bench.run(30);
-    assertEquals(Set.of(AlarmKey.LEVEL_OVERFILL), bench.state.alarm().annunciated());
+    assertEquals(
+        Set.of(AlarmKey.LEVEL_OVERFILL, AlarmKey.COMMAND_LOST), bench.state.alarm().annunciated());
     bench.with(Permit.OVERFLOW_CLEAR);
     bench.run(30);
     assertEquals(AlarmLife.UNACKNOWLEDGED, bench.life(AlarmKey.COMMAND_LOST));
     reset(bench, Cause.OVERFLOW_FLOAT, Role.OPERATOR);
     bench.run(1);
     assertFalse(bench.state.alarm().active(AlarmKey.COMMAND_LOST));
+    assertEquals(1, bench.count(AlarmKey.COMMAND_LOST, Happening.ACTIVATED));
+  }
+
+  /** The loss is seen and not seen by turns; the latch stands all the while. */
+  @Test
+  void aLossThatComesAndGoesDoesNotMakeLostCommandChatter() {
+    Bench bench = Bench.ready(Mode.COMMAND);
+    bench.litresLostPerS = 0.3;
+    bench.coarse(Duration.ofMinutes(6), 2);
+    assertEquals(List.of(Cause.FAST_LOSS), bench.state.dosing().interlocks().latched());
+    for (int i = 0; i < 4; i++) {
+      bench.litresLostPerS = -0.3;
+      bench.coarse(Duration.ofMinutes(4), 2);
+      bench.litresLostPerS = 0.3;
+      bench.coarse(Duration.ofMinutes(4), 2);
+    }
+    assertTrue(bench.state.dosing().interlocks().latched().contains(Cause.FAST_LOSS));
+    assertTrue(bench.lossSeenAndGone > 2, "the condition must flicker: " + bench.lossSeenAndGone);
+    assertEquals(1, bench.count(AlarmKey.COMMAND_LOST, Happening.ACTIVATED));
+    assertEquals(0, bench.count(AlarmKey.COMMAND_LOST, Happening.RETURNED));
+  }
+
+  /** A trip that its own alarm tells of, which comes and goes: at most one call, no return. */
+  @Test
+  void anAlarmOfItsOwnThatComesAndGoesDoesNotEndLostCommand() {
+    Bench bench = Bench.ready(Mode.COMMAND);
+    bench.titrate(13.5);
+    bench.run(90);
+    assertEquals(
+        List.of(Cause.TITRATION_DOUBTFUL_HIGH), bench.state.dosing().interlocks().latched());
+    assertEquals(AlarmLife.NORMAL, bench.life(AlarmKey.COMMAND_LOST), "a task first");
+    bench.titrate();
+    bench.until(90, () -> bench.life(AlarmKey.COMMAND_LOST) == AlarmLife.UNACKNOWLEDGED);
+    bench.titrate(13.5);
+    bench.until(90, () -> bench.estimate().flags().contains(Flag.TITRATION_DOUBTFUL));
+    bench.run(5);
+    assertTrue(bench.state.alarm().active(AlarmKey.COMMAND_LOST));
+    assertEquals(1, bench.count(AlarmKey.COMMAND_LOST, Happening.ACTIVATED));
+  }
+
+  @Test
+  void lostCommandNamesEveryTripThatIsLatchedAndWhoResetsIt() {
+    Bench bench = Bench.ready(Mode.COMMAND);
+    bench.without(Permit.REMOTE);
+    bench.run(3);
+    assertEquals("1 trip latched", bench.said(AlarmKey.COMMAND_LOST).value());
+    assertEquals(
+        "latched: local switch (release by operator)",
+        bench.said(AlarmKey.COMMAND_LOST).evidence());
+    bench.strayMlPerS = 50;
+    bench.coarse(Duration.ofMinutes(1), 2);
+    String evidence = bench.said(AlarmKey.COMMAND_LOST).evidence();
+    assertTrue(evidence.contains("local switch (release by operator)"), evidence);
+    assertTrue(evidence.contains("flow without order (reset by engineer)"), evidence);
+    assertEquals("2 trips latched", bench.said(AlarmKey.COMMAND_LOST).value());
+    assertEquals(
+        1,
+        bench.count(AlarmKey.COMMAND_LOST, Happening.ACTIVATED),
+        "kept current, not called anew");
+  }
+
+  @Test
+  void theAlarmOfALossSaysHowMuchWasLost() {
+    Bench bench = Bench.ready(Mode.OFF);
+    bench.litresLostPerS = 0.3;
+    wait(bench, 2, AlarmKey.FAST_LOSS, AlarmLife.UNACKNOWLEDGED);
+    double first = litres(bench.said(AlarmKey.FAST_LOSS).value(), "lost ");
+    double before = bench.volumeL;
+    bench.coarse(Duration.ofSeconds(150), 2);
+    double second = litres(bench.said(AlarmKey.FAST_LOSS).value(), "lost ");
+    assertEquals(
+        before - bench.volumeL, second - first, 0.2 * (before - bench.volumeL), "kept current");
+    assertTrue(bench.said(AlarmKey.FAST_LOSS).evidence().startsWith("the level falls"));
+  }
+
+  @Test
+  void aLossThatRestsOnABookingSaysSo() {
+    Bench bench = Bench.ready(Mode.OFF);
+    bench.enter(new Entry.Addition(bench.stamp(), Product.WATER, 100, false, Optional.empty()));
+    wait(bench, 2, AlarmKey.FAST_LOSS, AlarmLife.UNACKNOWLEDGED);
+    assertEquals(100, litres(bench.said(AlarmKey.FAST_LOSS).value(), "lost "), 5);
+    assertEquals(
+        "the level does not show the 100 L that were counted or booked in",
+        bench.said(AlarmKey.FAST_LOSS).evidence());
+  }
+
+  @Test
+  void aSiphonsAlarmSaysHowMuchCameIn() {
+    Bench bench = Bench.ready(Mode.OFF);
+    double before = bench.volumeL;
+    bench.litresLostPerS = -0.1;
+    wait(bench, 2, AlarmKey.FLOW_WITHOUT_ORDER, AlarmLife.UNACKNOWLEDGED);
+    double came = bench.volumeL - before;
+    assertEquals(
+        came, litres(bench.said(AlarmKey.FLOW_WITHOUT_ORDER).value(), "gained "), 0.2 * came);
+  }
+
+  @Test
+  void permitsAndFaultsAreNamedNotNumbered() {
+    Bench bench = Bench.ready(Mode.OFF);
+    bench.without(Permit.WATER_AVAILABLE);
+    bench.strayMlPerS = 50;
+    bench.coarse(Duration.ofMinutes(2), 2);
+    assertEquals("not given: water available", bench.said(AlarmKey.WATER_OUT).value());
+    assertEquals("flow without order", bench.said(AlarmKey.FLOW_WITHOUT_ORDER).value());
+    assertEquals("the PLC reports this fault", bench.said(AlarmKey.FLOW_WITHOUT_ORDER).evidence());
+  }
+
+  @Test
+  void aContradictionNamesBothSides() {
+    Bench bench = Bench.ready(Mode.OFF);
+    bench.titrate(13.5);
+    wait(bench, 10, AlarmKey.TITRATION_CONTRADICTS, AlarmLife.UNACKNOWLEDGED);
+    String value = bench.said(AlarmKey.TITRATION_CONTRADICTS).value();
+    assertTrue(value.matches("13\\.50 % titrated against (9|10)\\.\\d\\d % expected"), value);
+  }
+
+  private static double litres(String value, String verb) {
+    assertTrue(value.startsWith(verb), value);
+    return Double.parseDouble(value.substring(verb.length(), value.indexOf(" L in ")));
   }
 
   @Test

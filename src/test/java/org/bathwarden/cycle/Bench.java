@@ -13,6 +13,8 @@ import org.bathwarden.alarm.AlarmChange;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.alarm.AlarmState;
+import org.bathwarden.alarm.AlarmStatus;
+import org.bathwarden.alarm.Happening;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.Metering;
@@ -91,6 +93,9 @@ final class Bench {
 
   /** What is made of each input before the pass sees it. */
   UnaryOperator<PassInput> spoilt = UnaryOperator.identity();
+
+  /** How often a fast loss was seen and not seen any more. */
+  int lossSeenAndGone;
 
   TankState state;
   TankState before;
@@ -270,7 +275,9 @@ final class Bench {
   }
 
   private void take() {
+    boolean seen = state.watches().loss().fast(sheet.tank().geometry());
     state = last.after();
+    lossSeenAndGone += seen && !state.watches().loss().fast(sheet.tank().geometry()) ? 1 : 0;
     facts.addAll(last.facts());
     writes.addAll(last.writes());
     changes.addAll(last.alarms());
@@ -485,6 +492,15 @@ final class Bench {
 
   Estimate estimate() {
     return last.view().estimate();
+  }
+
+  /** Where the alarm stands, with what it says. */
+  AlarmStatus said(AlarmKey key) {
+    return state.alarm().status(key).orElseThrow();
+  }
+
+  long count(AlarmKey key, Happening what) {
+    return changes.stream().filter(c -> c.definition().key() == key && c.what() == what).count();
   }
 
   AlarmLife life(AlarmKey key) {

@@ -75,8 +75,13 @@ class UnvouchedTitrationTest {
       return now.id();
     }
 
+    /** Tells of a pour that never was. */
+    void pour(Product product, double litres, Channel channel) {
+      more.add(new Entry.Addition(stamp(channel), product, litres, false, Optional.empty()));
+    }
+
     void confirm(String titration) {
-      more.add(new Entry.TitrationConfirmed(stamp(Channel.CONSOLE), titration));
+      more.add(new Entry.Confirmed(stamp(Channel.CONSOLE), titration));
     }
 
     private Stamp stamp(Channel channel) {
@@ -282,7 +287,7 @@ class UnvouchedTitrationTest {
     assertEquals(List.of(), refusals(twin.with));
     twin.confirm(claim);
     twin.pass();
-    assertEquals(List.of("no titration " + claim + " waits to be confirmed"), refusals(twin.with));
+    assertEquals(List.of("no entry " + claim + " waits to be confirmed"), refusals(twin.with));
     twin.run(70);
     long judged =
         twin.state.estimate().verdicts().stream().filter(v -> v.entryId().equals(claim)).count();
@@ -379,7 +384,7 @@ class UnvouchedTitrationTest {
     bench.run(300);
     assertTrue(overdue(bench));
 
-    bench.enter(new Entry.TitrationConfirmed(bench.stamp(), claim.stamp().id()));
+    bench.enter(new Entry.Confirmed(bench.stamp(), claim.stamp().id()));
     bench.run(300);
     assertEquals(List.of(), bench.refusals());
     assertFalse(bench.last.view().verdict().active().contains(Cause.TITRATION_OVERDUE));
@@ -429,7 +434,7 @@ class UnvouchedTitrationTest {
     Entry.Titration claim = bench.titrate(bench.truePct(), Channel.MQTT);
     bench.run(120);
     assertTrue(bench.last.view().verdict().active().contains(Cause.BATH_NOT_TITRATED));
-    bench.enter(new Entry.TitrationConfirmed(bench.stamp(), claim.stamp().id()));
+    bench.enter(new Entry.Confirmed(bench.stamp(), claim.stamp().id()));
     bench.run(120);
     assertFalse(bench.last.view().verdict().active().contains(Cause.BATH_NOT_TITRATED));
   }
@@ -472,5 +477,48 @@ class UnvouchedTitrationTest {
     assertTrue(
         twin.with.view().decision().reason().contains("waits to be confirmed"),
         twin.with.view().decision().toString());
+  }
+
+  /** Passes after a pour that never was in which a dose of either kind is larger for it. */
+  private static int largerAfter(Product product, double litres, Channel channel) {
+    Twin twin = new Twin(WORKING_L - 60, 9.4);
+    twin.pour(product, litres, channel);
+    twin.run(3);
+    double without = twin.without.estimate().concentrationPct();
+    double with = twin.with.view().estimate().concentrationPct();
+    assertEquals(product == Product.CONCENTRATE, with > without, "it enters the estimate");
+    int larger = 0;
+    for (int i = 0; i < 1300; i++) {
+      twin.pass();
+      larger += twin.larger() ? 1 : 0;
+    }
+    assertEquals(
+        litres, twin.state.dosing().ledger().withinL(product, Duration.ofHours(1), later(twin)));
+    return larger;
+  }
+
+  private static Instant later(Twin twin) {
+    return twin.without.lastInput.now().steady();
+  }
+
+  @Test
+  void noPourToldOverMqttEnlargesADoseButCountsAgainstTheCaps() {
+    assertEquals(0, largerAfter(Product.WATER, 100, Channel.MQTT));
+    assertEquals(0, largerAfter(Product.CONCENTRATE, 10, Channel.MQTT));
+  }
+
+  @Test
+  void thePourOfWaterToldAtTheConsoleEnlargesOne() {
+    assertTrue(largerAfter(Product.WATER, 100, Channel.CONSOLE) > 0);
+  }
+
+  @Test
+  void aHighTitrationHoldsConcentrateInThePassThatTakesIt() {
+    Twin twin = new Twin(WORKING_L - 20, 9.9);
+    twin.titrate(16, 0.15, Duration.ZERO, Channel.CONSOLE);
+    twin.pass();
+    assertTrue(
+        twin.with.view().verdict().active().contains(Cause.TITRATION_DOUBTFUL_HIGH),
+        twin.with.view().verdict().active().toString());
   }
 }

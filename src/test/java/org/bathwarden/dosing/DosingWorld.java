@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.EnumMap;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -54,6 +55,29 @@ final class DosingWorld {
   /** Titrations that wait to be confirmed, and what the bath is with them. */
   final List<String> waiting = new ArrayList<>();
 
+  /** What is remembered since two days before the start. */
+  final Map<String, Entry> remembered = new HashMap<>();
+
+  double lowestLevelL = 995;
+
+  private final Past past =
+      new Past() {
+        @Override
+        public Instant since() {
+          return Plant.T0.minusSeconds(48 * 3600);
+        }
+
+        @Override
+        public Optional<Entry> entered(String id) {
+          return Optional.ofNullable(remembered.get(id));
+        }
+
+        @Override
+        public double lowestLevelL(Instant from, Instant to) {
+          return lowestLevelL;
+        }
+      };
+
   OptionalDouble toldPct = OptionalDouble.empty();
   private List<Entry> entries = new ArrayList<>();
   private List<TitrationVerdict> verdicts = new ArrayList<>();
@@ -84,7 +108,7 @@ final class DosingWorld {
 
   private DosingStep pass() {
     Now now = now();
-    Intake.Admitted admitted = Intake.admit(settings, Plant.SHEET, state, entries, now);
+    Intake.Admitted admitted = Intake.admit(settings, Plant.SHEET, state, past, entries, now);
     for (Entry entry : admitted.entries()) {
       handPouredL += entry instanceof Entry.Addition a && !a.metered() ? a.litres() : 0;
     }

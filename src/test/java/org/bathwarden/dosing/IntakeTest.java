@@ -113,7 +113,7 @@ class IntakeTest {
             new Entry.Bypass(
                 mqtt, Cause.PH_LOW.key(), Role.CHEMIST, "probe at work", Duration.ofHours(1)),
             new Entry.Resynchronise(mqtt),
-            new Entry.TitrationConfirmed(mqtt, "hmi-17"),
+            new Entry.Confirmed(mqtt, "hmi-17"),
             new Entry.TripReset(mqtt, Cause.DEPOSED.key(), Role.ENGINEER),
             new Entry.DrumChange(mqtt, "Invented alkaline cleaner", "L-2", 200, true));
     for (Entry entry : raising) {
@@ -188,5 +188,99 @@ class IntakeTest {
     world.run(60);
     assertFalse(world.state.drum().firstPortion());
     assertEquals(200 - world.flowedL(), world.state.drum().litresLeft(), 0.02);
+  }
+
+  @Test
+  void a_pour_that_found_no_room_is_refused_and_told_what_there_was() {
+    assertEquals(
+        "300.0 L found no room: with 995 L in a tank of 1150 L at most 178 L can be told",
+        refusalOf(addition(world.stamp("A"), 300)));
+    assertEquals("", refusalOf(addition(world.stamp("A"), 150)));
+    world.lowestLevelL = Double.NaN;
+    assertEquals("", refusalOf(addition(world.stamp("A"), 300)), "without a level nobody knows");
+    assertEquals(450, world.bookedL(), 1e-9);
+  }
+
+  @Test
+  void a_titration_as_strong_as_the_concentrate_is_refused() {
+    assertEquals(
+        "a titration: 100.0 %, but the concentrate itself has 100.0 % and a bath less",
+        refusalOf(titration(world.stamp("A"), 100)));
+    Entry drops =
+        new Entry.Titration(
+            world.stamp("A"), 286, Entry.Titration.Unit.DROPS, EndPoint.FREE, 0, "");
+    assertEquals(
+        "286 drops of 0.35 %: 100.1 %, but the concentrate itself has 100.0 % and a bath less",
+        refusalOf(drops));
+    assertFalse(refusalOf(new Entry.Charge(world.stamp("A"), 100, 1)).isEmpty());
+  }
+
+  @Test
+  void a_titration_of_a_sample_from_before_what_is_remembered_is_refused() {
+    String refusal = refusalOf(titration(happened(Duration.ofHours(49)), 9));
+    assertEquals(
+        "its sample was drawn before 2026-02-28T06:00:00Z, from when on this bath is remembered, so"
+            + " it cannot be judged: draw a new one",
+        refusal);
+    assertEquals("", refusalOf(titration(happened(Duration.ofHours(47)), 9)));
+  }
+
+  @Test
+  void a_refusal_says_all_that_is_wrong() {
+    Entry bad =
+        new Entry.Titration(world.stamp("A"), 120, Entry.Titration.Unit.PCT, EndPoint.TOTAL, 0, "");
+    String refusal = refusalOf(bad);
+    for (String part : List.of("end point is free", "above 0 %", "120.0 is not 0 to 100 %")) {
+      assertTrue(refusal.contains(part), refusal);
+    }
+    world.enter(
+        new Entry.DrumChange(world.stamp("A"), "Invented alkaline cleaner", "L-2", 60, false));
+    world.run(3);
+    assertTrue(
+        refusalOf(new Entry.TripReset(world.stamp("A"), "drum_unknown", Role.OPERATOR))
+            .endsWith("the cause is still there; reset needs the role chemist"),
+        world.refusals().toString());
+  }
+
+  @Test
+  void a_correction_takes_a_pour_out_of_the_caps() {
+    Entry right = addition(world.stamp("A"), 3);
+    Entry wrong = addition(world.stamp("A"), 30);
+    world.enter(right);
+    world.enter(wrong);
+    assertEquals(33, world.bookedL(), 1e-9);
+    world.remembered.put(wrong.stamp().id(), wrong);
+    assertEquals(
+        "no titration, addition or removal e-7 is remembered of this bath",
+        refusalOf(new Entry.Correction(world.stamp("A"), "e-7", "wrong tank")));
+    assertEquals(
+        "over MQTT nothing is taken that enlarges what may be dosed",
+        refusalOf(
+            new Entry.Correction(
+                world.stamp("A", Stamp.Channel.MQTT), wrong.stamp().id(), "wrong tank")));
+    assertEquals(
+        "", refusalOf(new Entry.Correction(world.stamp("A"), wrong.stamp().id(), "3.0 not 30")));
+    assertEquals(3, world.bookedL(), 1e-9);
+  }
+
+  @Test
+  void a_correction_of_the_accepted_titration_makes_the_next_one_due() {
+    world.titrate();
+    world.run(5);
+    assertFalse(world.last.verdict().active().contains(Cause.TITRATION_OVERDUE));
+    Entry mistake = titration(happened(Duration.ofSeconds(6)), 9);
+    assertEquals(Optional.of(mistake.stamp().happenedAt()), world.state.titration().sampledAt());
+    world.remembered.put("t-1", mistake);
+    world.enter(new Entry.Correction(world.stamp("A"), "t-1", "another bath's sample"));
+    assertTrue(world.last.verdict().active().contains(Cause.TITRATION_OVERDUE));
+  }
+
+  @Test
+  void a_high_sample_drawn_too_early_holds_concentrate_and_a_low_one_does_not() {
+    world.titrate(11.9, org.bathwarden.estimate.Verdict.NOT_REPRESENTATIVE, Stamp.Channel.CONSOLE);
+    assertFalse(world.last.verdict().active().contains(Cause.TITRATION_DOUBTFUL_HIGH));
+    world.titrate(12.1, org.bathwarden.estimate.Verdict.NOT_REPRESENTATIVE, Stamp.Channel.CONSOLE);
+    assertTrue(world.last.verdict().active().contains(Cause.TITRATION_DOUBTFUL_HIGH));
+    assertTrue(world.state.titration().sampledAt().isEmpty(), "it is not the one that is due");
   }
 }

@@ -160,4 +160,14 @@ class ProposalsTest {
     world.run(900);
     assertTrue(world.state.proposals().open().isPresent());
   }
+
+  @Test
+  void more_than_twice_a_proposal_is_not_what_became_of_it() {
+    Proposal proposal = accepted();
+    settle(proposal.number(), 2.1 * proposal.litres(), "A. Operator");
+    assertTrue(world.refusals().get(0).contains("tell at most"), world.refusals().toString());
+    assertEquals(0, world.bookedL(), 0);
+    settle(proposal.number(), 2 * proposal.litres(), "A. Operator");
+    assertEquals(2 * proposal.litres(), world.bookedL(), 1e-9);
+  }
 }

@@ -164,6 +164,9 @@ class TopUpsTest {
             / (990 - drain.drainL() + drain.concentrateL());
     assertEquals(5, after, 1e-9);
     assertTrue(drain.words().contains("named person"), drain.words());
+    // By hand: 990 - 5.3646 + 10.3646 = 995. Done after the 5 L above it would be 1000 L in 995 L.
+    assertTrue(drain.words().contains("instead of adding anything else"), drain.words());
+    assertTrue(drain.words().contains("to 995.0 L at 5.000 %"), drain.words());
     assertInstanceOf(TopUp.Hold.class, TopUps.plan(limited(bath(995, 4, 995, 5), 6, 995)));
   }
 
@@ -222,6 +225,15 @@ class TopUpsTest {
       TopUpInput in = new TopUpInput(v[0], v[1], v[2], v[3], v[4], v[5], v[6], v[7], v[8]);
       assertInstanceOf(TopUp.Refused.class, TopUps.plan(in), () -> "field " + field + " " + bad);
     }
+  }
+
+  @Test
+  void whatIsNoNumberIsNamed() {
+    assertEquals(
+        "the bath's strength is no number (NaN); the low guard is no number (Infinity)",
+        TopUps.plan(
+                new TopUpInput(850, Double.NaN, 1000, 5, 6, 1100, Double.POSITIVE_INFINITY, 100, 0))
+            .reason());
   }
 
   @Test

@@ -7,9 +7,11 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.TreeMap;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Entry.Titration;
+import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Stamp;
 import org.junit.jupiter.api.Test;
 
@@ -35,7 +37,7 @@ class ClaimsTest {
   }
 
   private static Entry confirmed(String titration, double minute) {
-    return new Entry.TitrationConfirmed(Tanks.stamp("by", minute, minute), titration);
+    return new Entry.Confirmed(Tanks.stamp("by", minute, minute), titration);
   }
 
   /** Runs all minutes; each entry is told at its minute. */
@@ -189,5 +191,89 @@ class ClaimsTest {
     }
     assertEquals(List.of(), state.waiting());
     assertEquals(vouched(state), estimate(state));
+  }
+
+  private static Entry poured(
+      String id, double minute, Product product, double litres, Stamp.Channel channel) {
+    Stamp s = Tanks.stamp(id, minute, minute);
+    Stamp stamp = new Stamp(id, s.tank(), s.author(), channel, s.enteredAt(), s.happenedAt());
+    return new Entry.Addition(stamp, product, litres, false, Optional.empty());
+  }
+
+  @Test
+  void aPourThatNobodyVouchesForIsWeighedBesideTheRest() {
+    for (Product product : Product.values()) {
+      EstimateState never = run(Map.of(), false);
+      Entry claim = poured("p", 60.5, product, 30, Stamp.Channel.MQTT);
+      EstimateState claimed = run(at(61, claim), true);
+      EstimateState console =
+          run(at(61, poured("p", 60.5, product, 30, Stamp.Channel.FILE)), false);
+      assertEquals(estimate(never), vouched(claimed));
+      assertEquals(
+          estimate(console).concentrationPct(), estimate(claimed).concentrationPct(), 1e-9);
+      assertNotEquals(
+          estimate(never).concentrationPct(), estimate(claimed).concentrationPct(), 0.05);
+      EstimateState confirmed = run(and(at(61, claim), at(130, confirmed("p", 130))), false);
+      assertEquals(estimate(console), vouched(confirmed));
+      assertEquals(List.of(), confirmed.waiting());
+    }
+  }
+
+  @Test
+  void whatATotalizerSawWaitsForNobody() {
+    Stamp s = Tanks.stamp("p", 60.5, 60.5);
+    Stamp mqtt =
+        new Stamp("p", s.tank(), "R. Vale", Stamp.Channel.MQTT, s.enteredAt(), s.happenedAt());
+    Entry metered = new Entry.Addition(mqtt, Product.WATER, 30, true, Optional.empty());
+    assertEquals(List.of(), run(at(61, metered), false).waiting());
+  }
+
+  @Test
+  void aSampleDrawnWhileAClaimedPourMixesInIsNotRepresentativeAndLeavesTheClaim() {
+    // 1000 L and 200 L/min: three turnovers take a quarter of an hour.
+    Map<Integer, List<Entry>> claim =
+        at(61, poured("p", 60.5, Product.CONCENTRATE, 10, Stamp.Channel.MQTT));
+    EstimateState early = run(and(claim, at(66, Tanks.result("c", 65.5, 5, 0.1))), false);
+    assertEquals(Verdict.NOT_REPRESENTATIVE, verdict(early, "c"));
+    assertEquals(1, early.waiting().size());
+    EstimateState late = run(and(claim, at(90, Tanks.result("c", 89.5, 5, 0.1))), false);
+    assertEquals(Verdict.ACCEPTED, verdict(late, "c"));
+    assertEquals(List.of(), late.waiting());
+  }
+
+  @Test
+  void aCorrectedEntryIsAsIfItHadNeverBeenMade() {
+    Entry wrong = new Entry.Correction(Tanks.stamp("fix", 150, 150), "x", "wrong tank");
+    List<Entry> mistakes =
+        List.of(
+            poured("x", 60.5, Product.CONCENTRATE, 30, Stamp.Channel.FILE),
+            poured("x", 60.5, Product.WATER, 30, Stamp.Channel.MQTT),
+            new Entry.Removal(Tanks.stamp("x", 60.5, 60.5), 50, "drained"),
+            Tanks.result("x", 60.5, 8, 0.1),
+            claimed(low("x", 60.5)));
+    EstimateState never = run(Map.of(), false);
+    for (Entry mistake : mistakes) {
+      assertNotEquals(estimate(never), estimate(run(at(61, mistake), false)));
+      EstimateState corrected = run(and(at(61, mistake), at(150, wrong)), false);
+      assertEquals(estimate(never), estimate(corrected), mistake.toString());
+      assertEquals(List.of(), corrected.verdicts());
+      assertEquals(Optional.empty(), corrected.entered("x"));
+    }
+  }
+
+  @Test
+  void theLowestLevelOfATimeIsRemembered() {
+    EstimateState state = Estimator.start(SHEET, Tanks.START);
+    assertTrue(Double.isNaN(state.lowestLevelL(Tanks.START, Tanks.minute(9))));
+    for (int minute = 0; minute <= 30; minute++) {
+      Sample q = Tanks.quiet(minute);
+      double level = minute >= 10 && minute < 13 ? 700 : 900;
+      state =
+          Estimator.run(
+              SHEET, state, new Sample(q.at(), level, 60, 51, 12, 0, 0, 0, true, true), List.of());
+    }
+    assertEquals(700, state.lowestLevelL(Tanks.minute(5), Tanks.minute(15)), 1e-9);
+    assertEquals(900, state.lowestLevelL(Tanks.minute(20), Tanks.minute(30)), 1e-9);
+    assertEquals(Tanks.START, state.since());
   }
 }

@@ -229,4 +229,26 @@ class LateEntryTest {
         Estimator.estimate(SHEET, seconds).concentrationPct(),
         1e-9);
   }
+
+  @Test
+  void aSampleCountsOnceTheMixingWaitIsOverHoweverMuchWasPoured() {
+    // Three turnovers of 1000 L at 200 L/min: 15 min.
+    for (double litres : new double[] {2, 40}) {
+      for (double after : new double[] {5, 13.9, 15.2}) {
+        EstimateState state = Estimator.start(Tanks.sheet(), Tanks.START);
+        Entry pour =
+            new Entry.Addition(
+                Tanks.stamp("p", 60.2, 60.2), Product.CONCENTRATE, litres, false, Optional.empty());
+        Entry sample = Tanks.result("t", 60.2 + after, 5 + litres / 10, 0.1);
+        for (int minute = 0; minute <= 90; minute++) {
+          List<Entry> told =
+              minute == 61 ? List.of(pour) : minute == 80 ? List.of(sample) : List.of();
+          state = Estimator.run(Tanks.sheet(), state, Tanks.quiet(minute), told);
+        }
+        Verdict verdict = state.verdicts().get(0).verdict();
+        boolean early = after < 6 || (litres > 10 && after < 15);
+        assertEquals(early, verdict == Verdict.NOT_REPRESENTATIVE, litres + " L, " + after);
+      }
+    }
+  }
 }

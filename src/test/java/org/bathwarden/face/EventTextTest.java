@@ -1,6 +1,7 @@
 package org.bathwarden.face;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 
 import java.time.Instant;
 import java.util.Optional;
@@ -59,6 +60,7 @@ class EventTextTest {
   void anOrderThatRanToItsEndNeedsNoReason() {
     EventPayload event = closed(OrderState.DONE, 6000, ReasonCode.NONE, Optional.empty());
     assertEquals("order 3, 6.00 L of concentrate: done, 6.00 L delivered", event.text());
+    assertFalse(event.data().containsKey("reason"), event.data().toString());
   }
 
   @ParameterizedTest

@@ -167,7 +167,8 @@ class RequestReaderTest {
             + "\"litres\":200,\"primed\":true",
         "quality_check|\"happened_at\":\"2026-03-02T11:40:00Z\",\"check\":\"water_break\","
             + "\"passed\":false",
-        "confirm_titration|\"titration\":\"hmi-17\"",
+        "confirm|\"entry\":\"hmi-17\"",
+        "correction|\"entry\":\"hmi-17\",\"reason\":\"wrong tank\"",
         "release|",
         "trip_reset|\"interlock\":\"fast-loss\",\"role\":\"engineer\"",
         "bypass|\"interlock\":\"ph_low\",\"role\":\"chemist\",\"reason\":\"probe at work\","
@@ -306,5 +307,12 @@ class RequestReaderTest {
       }
     }
     assertTrue(refusals > 10_000, "" + refusals);
+  }
+
+  @Test
+  void a_message_nested_too_deep_is_refused_in_words_of_its_own() {
+    assertEquals(
+        "nested deeper, or longer, than any request is",
+        refused(mqtt, "{\"a\":".repeat(12) + "1" + "}".repeat(12)));
   }
 }

@@ -29,9 +29,30 @@ public final class Samples {
                 new TankStatePayload.MeasuredPoint(
                     Optional.empty(), "pH", "bad", "fault declared", 0.4)),
         Optional.of(new TankStatePayload.LastTitration(4.9, 0.1, NOON.minusSeconds(7200))),
+        Optional.of(
+            new TankStatePayload.JudgedTitration(
+                "hmi-17", 6.1, 4.8, "not_representative", false, NOON.minusSeconds(900))),
+        Optional.of(
+            new TankStatePayload.JudgedTitration(
+                "hmi-16", 6.3, 4.8, "doubtful_high", true, NOON.minusSeconds(1900))),
+        Optional.of(NOON.plusSeconds(300)),
         List.of(
-            new TankStatePayload.TitrationToConfirm(
-                "hmi-17", "T. Reyes", 14, "drops", NOON.minusSeconds(900))),
+            new TankStatePayload.EntryToConfirm(
+                "hmi-17",
+                "titration",
+                "T. Reyes",
+                14,
+                "drops",
+                Optional.empty(),
+                NOON.minusSeconds(900)),
+            new TankStatePayload.EntryToConfirm(
+                "hmi-18",
+                "addition",
+                "T. Reyes",
+                2.5,
+                "litres",
+                Optional.of("concentrate"),
+                NOON.minusSeconds(800))),
         Optional.of(NOON.plusSeconds(36_000)),
         Optional.of(NOON.plusSeconds(20_000)),
         List.of("circulation off"),
@@ -40,7 +61,8 @@ public final class Samples {
         Optional.of(
             new TankStatePayload.Proposal(
                 3, "concentrate", 2.2, "below target", Optional.of("R. Vale"), NOON)),
-        "titrate before 22:00");
+        "below target",
+        List.of("Titrate within 10 h."));
   }
 
   /** A tank of which nothing is known yet. */
@@ -56,6 +78,9 @@ public final class Samples {
         Optional.empty(),
         Map.of(),
         Optional.empty(),
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty(),
         List.of(),
         Optional.empty(),
         Optional.empty(),
@@ -63,7 +88,8 @@ public final class Samples {
         List.of(),
         Optional.empty(),
         Optional.empty(),
-        "");
+        "",
+        List.of("Nothing is wanted of anyone now."));
   }
 
   /** An alarm in a state. */

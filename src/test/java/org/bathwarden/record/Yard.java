@@ -242,7 +242,8 @@ final class Yard {
   List<Entry> everyEntry() {
     return List.of(
         titration(13),
-        new Entry.TitrationConfirmed(stamp("C. Chemist"), "hmi-17"),
+        new Entry.Confirmed(stamp("C. Chemist"), "hmi-17"),
+        new Entry.Correction(stamp("C. Chemist"), "hmi-17", "wrong tank"),
         new Entry.Addition(
             stamp("O. Perator"), Product.CONCENTRATE, 0.25, false, Optional.of("L-7")),
         new Entry.Addition(stamp("O. Perator"), Product.WATER, -3, true, Optional.empty()),

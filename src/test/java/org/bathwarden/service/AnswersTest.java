@@ -4,12 +4,15 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.nio.file.Path;
+import java.util.Optional;
 import java.util.function.UnaryOperator;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.record.SqliteRecord;
 import org.bathwarden.simulator.Simulation;
+import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Role;
 import org.bathwarden.tank.TankId;
 import org.junit.jupiter.api.AfterEach;
@@ -67,5 +70,32 @@ class AnswersTest {
       enter(stage, new Entry.ModeRequest(stage.stamp(TANK), Mode.COMMAND));
       assertEquals(Mode.COMMAND, stage.last(TANK).after().dosing().mode());
     }
+  }
+
+  @Test
+  void aTitrationDrawnTooEarlyIsToldSoAndFromWhenASampleCounts() throws Exception {
+    try (SqliteRecord record = SqliteRecord.open(folder.resolve("demo.db"));
+        Stage stage =
+            new Stage(
+                plant,
+                Stage.configuration(folder, plant, Mode.PROPOSE, UnaryOperator.identity()),
+                record)) {
+      stage.seconds(90);
+      enter(
+          stage,
+          new Entry.Addition(stage.stamp(TANK), Product.CONCENTRATE, 20, false, Optional.empty()));
+      stage.seconds(70);
+      String early = enter(stage, titration(stage, 30));
+      assertTrue(early.startsWith("taken: 30.00 % against "), early);
+      assertTrue(early.contains("does not count, the bath was not mixed"), early);
+      assertTrue(early.matches(".*draw a new one after 20[0-9-]+T[0-9:]+Z; it is above.*"), early);
+      stage.seconds(70);
+      assertTrue(stage.acts(TANK, Cause.TITRATION_DOUBTFUL_HIGH));
+    }
+  }
+
+  private static Entry titration(Stage stage, double pct) {
+    return new Entry.Titration(
+        stage.stamp(TANK), pct, Entry.Titration.Unit.PCT, EndPoint.FREE, 0.15, "");
   }
 }

@@ -129,21 +129,25 @@ class UnvouchedOverMqttTest {
       JsonNode reply = hmi.awaitOn(ROOT + "/reply/hmi-1").json();
       assertTrue(reply.get("accepted").booleanValue(), reply.toString());
       assertTrue(reply.get("text").textValue().contains("until confirmed"), reply.toString());
+      assertTrue(
+          reply.get("text").textValue().matches("taken: [0-9.]+ % against [0-9.]+ % expected: .*"),
+          reply.toString());
       assertEquals(0, ordered(stage));
       assertTrue(stage.acts(Stage.WEAK, Cause.TITRATION_OVERDUE));
       show(face, stage, plant, folder);
       JsonNode state = hmi.awaitOn(STATE).json();
       assertEquals(List.of(), contract.check(STATE, hmi.on(STATE).get(0).payload()));
-      assertEquals("hmi-1", state.at("/titrations_to_confirm/0/titration").textValue());
+      assertEquals("hmi-1", state.at("/entries_to_confirm/0/entry").textValue());
       assertFalse(state.has("last_titration"));
+      assertEquals("hmi-1", state.at("/last_verdict/entry").textValue());
+      assertEquals(truePct, state.at("/last_verdict/concentration_pct").doubleValue(), 1e-3);
 
       assertEquals(
-          "hmi-2 refused",
-          ask(hmi, stage, "hmi-2", "\"type\":\"confirm_titration\",\"titration\":\"hmi-1\""));
+          "hmi-2 refused", ask(hmi, stage, "hmi-2", "\"type\":\"confirm\",\"entry\":\"hmi-1\""));
       stage.seconds(70);
       assertEquals(0, ordered(stage));
 
-      Entry confirmed = new Entry.TitrationConfirmed(stage.stamp(Stage.WEAK), "hmi-1");
+      Entry confirmed = new Entry.Confirmed(stage.stamp(Stage.WEAK), "hmi-1");
       stage.offer(confirmed);
       stage.until("an order on the weak tank", 180, () -> ordered(stage) > 0);
       assertTrue(stage.taken(confirmed));

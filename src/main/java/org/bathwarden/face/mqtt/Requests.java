@@ -12,6 +12,7 @@ import java.util.concurrent.atomic.AtomicLong;
 import org.bathwarden.face.ReplyPayload;
 import org.bathwarden.face.Request;
 import org.bathwarden.face.RequestReader;
+import org.bathwarden.face.SeenRequests;
 import org.bathwarden.tank.Stamp;
 import org.eclipse.paho.client.mqttv3.MqttMessage;
 import org.slf4j.Logger;
@@ -94,19 +95,19 @@ final class Requests {
       refuse(id, Optional.of(replyTo), "retained: a request is never kept at the broker");
       return false;
     }
-    if (!firstTime(id, expiresAt)) {
-      refuse(id, Optional.of(replyTo), "repeated, or the record cannot be read: use a fresh id");
-      return false;
-    }
-    return true;
+    Optional<String> refusal = notFresh(id, expiresAt);
+    refusal.ifPresent(reason -> refuse(id, Optional.of(replyTo), reason));
+    return refusal.isEmpty();
   }
 
-  private boolean firstTime(String id, Instant expiresAt) {
+  private Optional<String> notFresh(String id, Instant expiresAt) {
     try {
-      return ports.seen().firstTime(id, expiresAt);
+      return ports.seen().firstTime(id, expiresAt)
+          ? Optional.empty()
+          : Optional.of(SeenRequests.REPEATED);
     } catch (RuntimeException e) {
       LOG.warn("request {} refused, ids cannot be remembered: {}", id, e.toString());
-      return false;
+      return Optional.of(SeenRequests.UNKNOWN);
     }
   }
 

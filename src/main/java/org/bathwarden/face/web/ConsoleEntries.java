@@ -1,7 +1,6 @@
 package org.bathwarden.face.web;
 
 import java.time.Duration;
-import java.time.Instant;
 import java.time.InstantSource;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
@@ -72,8 +71,12 @@ public final class ConsoleEntries {
       return now(400, "", "no entry");
     }
     String id = asked.entry().stamp().id();
-    if (!firstTime(id, asked.expiresAt())) {
-      return now(409, id, "repeated, or the record cannot be read: use a fresh id");
+    try {
+      if (!seen.firstTime(id, asked.expiresAt())) {
+        return now(409, id, SeenRequests.REPEATED);
+      }
+    } catch (RuntimeException e) {
+      return now(503, id, SeenRequests.UNKNOWN);
     }
     CompletableFuture<Answer> answer = new CompletableFuture<>();
     Request request =
@@ -87,14 +90,6 @@ public final class ConsoleEntries {
         answer(202, id, true, "taken up, not judged yet: look at the events"),
         PATIENCE.toMillis(),
         TimeUnit.MILLISECONDS);
-  }
-
-  private boolean firstTime(String id, Instant expiresAt) {
-    try {
-      return seen.firstTime(id, expiresAt);
-    } catch (RuntimeException e) {
-      return false;
-    }
   }
 
   private CompletableFuture<Answer> now(int status, String id, String reason) {

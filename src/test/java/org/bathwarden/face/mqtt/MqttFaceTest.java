@@ -243,6 +243,9 @@ class MqttFaceTest {
             Optional.empty(),
             java.util.Map.of(),
             Optional.empty(),
+            Optional.empty(),
+            Optional.empty(),
+            Optional.empty(),
             List.of(),
             Optional.empty(),
             Optional.empty(),
@@ -250,7 +253,8 @@ class MqttFaceTest {
             List.of(),
             Optional.empty(),
             Optional.empty(),
-            "");
+            "",
+            List.of("Nothing is wanted of anyone now."));
     rig.face.offerTankState(nan);
     rig.face.offerTankState(Samples.full("wash-1"));
     try (Subscriber screen = new Subscriber(broker.port(), CONTRACT)) {

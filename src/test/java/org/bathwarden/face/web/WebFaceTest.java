@@ -49,6 +49,7 @@ class WebFaceTest {
   private volatile boolean judges = true;
   private volatile boolean accepts = true;
   private volatile boolean room = true;
+  private volatile boolean readable = true;
   private volatile Health health = new Health(true, List.of());
   private Path tokenFile;
   private WebFace face;
@@ -61,7 +62,12 @@ class WebFaceTest {
             EntryToken.readOrCreate(tokenFile),
             tank ->
                 tank.equals(new TankId("wash-1")) ? Optional.of(Mode.PROPOSE) : Optional.empty(),
-            (id, until) -> seen.add(id),
+            (id, until) -> {
+              if (!readable) {
+                throw new IllegalStateException("the record is broken");
+              }
+              return seen.add(id);
+            },
             this::take,
             () -> NOW);
     face =
@@ -161,7 +167,14 @@ class WebFaceTest {
     Stamp stamp =
         new Stamp("c-1", new TankId("wash-1"), "K. Holm", Stamp.Channel.CONSOLE, NOW, NOW);
     assertEquals(new Entry.TripReset(stamp, "fast-loss", Role.ENGINEER), requests.get(0).entry());
-    assertEquals(409, enter(RESET).statusCode());
+    HttpResponse<String> again = enter(RESET);
+    assertEquals(409, again.statusCode());
+    assertTrue(again.body().contains("repeated"), again.body());
+    readable = false;
+    HttpResponse<String> unknown = enter(RESET.replace("c-1", "c-3"));
+    assertEquals(503, unknown.statusCode());
+    assertTrue(unknown.body().contains("the record cannot be read"), unknown.body());
+    assertFalse(unknown.body().contains("repeated"), unknown.body());
     assertEquals(1, requests.size());
   }
 

@@ -1,0 +1,244 @@
+package org.bathwarden.cycle;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.stream.Collectors;
+import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.alarm.AlarmLife;
+import org.bathwarden.alarm.AlarmStatus;
+import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.Decision;
+import org.bathwarden.dosing.DosingState;
+import org.bathwarden.dosing.Proposal;
+import org.bathwarden.dosing.TopUp;
+import org.bathwarden.dosing.Trip;
+import org.bathwarden.estimate.TitrationVerdict;
+import org.bathwarden.estimate.Verdict;
+import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Now;
+import org.bathwarden.tank.Product;
+
+/**
+ * What the controller wants of people after a pass, as plain sentences, most urgent first: trips,
+ * pours under way, titrations, proposals, probes, the mode. Pure.
+ */
+public final class Advice {
+
+  /** A titration is asked for so long before it is due; judgement. */
+  private static final Duration DUE_SOON = Duration.ofHours(1);
+
+  private static final Map<AlarmKey, String> PROBES =
+      Map.of(
+          AlarmKey.LEVEL_BAD, "level sensor",
+          AlarmKey.TEMPERATURE_PROBE_BAD, "temperature probe",
+          AlarmKey.CONDUCTIVITY_PROBE_BAD, "conductivity probe",
+          AlarmKey.PH_PROBE_BAD, "pH probe");
+
+  private final Sheet sheet;
+  private final PassResult result;
+  private final DosingState dosing;
+  private final Now now;
+  private final List<String> wanted = new ArrayList<>();
+
+  private Advice(Sheet sheet, PassResult result, Now now) {
+    this.sheet = sheet;
+    this.result = result;
+    this.dosing = result.after().dosing();
+    this.now = now;
+  }
+
+  /** The sentences; if nothing is wanted, one that says so. */
+  public static List<String> of(Sheet sheet, PassResult result, Now now) {
+    Advice advice = new Advice(sheet, result, now);
+    List<Trip> trips = Trip.latched(sheet.dosing().table(), advice.dosing.interlocks());
+    trips.forEach(trip -> advice.wanted.add(trip.toDo()));
+    advice.pour();
+    advice.titration();
+    advice.confirmations();
+    advice.proposal();
+    advice.drain();
+    advice.probes();
+    advice.mode(trips);
+    return advice.wanted.isEmpty()
+        ? List.of("Nothing is wanted of anyone now.")
+        : List.copyOf(advice.wanted);
+  }
+
+  /** The titration of the latest sample, if there is one. */
+  static Optional<TitrationVerdict> lastOf(List<TitrationVerdict> titrations) {
+    return titrations.stream().max(Comparator.comparing(TitrationVerdict::sampleAt));
+  }
+
+  private void pour() {
+    dosing.proposals().open().ifPresent(p -> p.owner().ifPresent(owner -> pour(p, owner)));
+  }
+
+  private void pour(Proposal proposal, Proposal.Owner owner) {
+    String what = amount(proposal);
+    String settle =
+        say("then enter settle_proposal %d with the litres poured, 0 if none", proposal.number());
+    String blocked = blockedBesidesThePour(proposal.product());
+    if (owner.asked()) {
+      wanted.add(
+          say(
+              "Find out what became of proposal %d (%s), which %s accepted %s ago, %s; anyone may"
+                  + " enter it now.",
+              proposal.number(), what, owner.name(), span(since(owner.at().steady())), settle));
+    } else if (!blocked.isEmpty()) {
+      wanted.add(
+          say(
+              "Do not pour proposal %d (%s) now, %s blocks it; if it is poured already, %s"
+                  + " enters settle_proposal with the litres.",
+              proposal.number(), what, blocked, owner.name()));
+    } else {
+      wanted.add(
+          say(
+              "%s accepted proposal %d: pour %s, %s.",
+              owner.name(), proposal.number(), what, settle));
+    }
+  }
+
+  /** What blocks the product, but for the pour itself and the bath's mixing after it. */
+  private String blockedBesidesThePour(Product product) {
+    return result.view().verdict().of(product).blockedBy().stream()
+        .filter(
+            cause ->
+                cause != Cause.HAND_CONCENTRATE_OPEN
+                    && cause != Cause.HAND_WATER_OPEN
+                    && cause != Cause.MIXING_WAIT)
+        .map(Cause::key)
+        .collect(Collectors.joining(", "));
+  }
+
+  private void titration() {
+    if (!sheet.tank().chemistry().titrated() || !Evidence.working(dosing.bath().state())) {
+      return;
+    }
+    Optional<TitrationVerdict> last = lastOf(result.after().estimate().verdicts());
+    Optional<String> again = last.flatMap(this::repeat);
+    if (again.isPresent()) {
+      wanted.add(again.get());
+    } else {
+      due().ifPresent(wanted::add);
+    }
+  }
+
+  private Optional<String> repeat(TitrationVerdict last) {
+    if (last.verdict() == Verdict.NOT_REPRESENTATIVE) {
+      return Optional.of(
+          say(
+              "Titrate a new sample, drawn with the circulation on and not before %s after the last"
+                  + " addition: the one drawn %s ago came before the bath was mixed and does not"
+                  + " count.",
+              span(sheet.dosing().limits().mixingWait()), span(since(last.sampleAt()))));
+    } else if (last.verdict() == Verdict.DOUBTFUL_HIGH || last.verdict() == Verdict.DOUBTFUL_LOW) {
+      return Optional.of(
+          say(
+              "Repeat the titration with a fresh sample, best by another person or kit: the last"
+                  + " one gave %.2f %% where %.2f %% was expected.",
+              last.resultPct(), last.predictedPct()));
+    }
+    return Optional.empty();
+  }
+
+  private Optional<String> due() {
+    Optional<Instant> sampled = dosing.titration().sampledAt();
+    if (sampled.isEmpty()) {
+      return Optional.of(
+          "Titrate: it is the first of this bath, and concentrate is held until one is accepted.");
+    }
+    Instant due = sampled.get().plus(sheet.dosing().limits().titrationInterval());
+    Duration left = Duration.between(now.steady(), due);
+    if (left.isNegative()) {
+      boolean held = result.view().verdict().active().contains(Cause.TITRATION_OVERDUE);
+      return Optional.of(
+          say(
+              "Titrate: overdue by %s%s.",
+              span(left.negated()), held ? ", and concentrate is held until one is accepted" : ""));
+    }
+    boolean soon = left.compareTo(DUE_SOON) <= 0;
+    boolean wide =
+        result.view().verdict().active().contains(Cause.INTERVAL_TOO_WIDE)
+            || (result.view().decision() instanceof Decision.Wait wait && wait.titrationWanted());
+    if (wide) {
+      return Optional.of("Titrate: the concentration is too uncertain to dose by.");
+    }
+    return soon ? Optional.of(say("Titrate within %s.", span(left))) : Optional.empty();
+  }
+
+  private void confirmations() {
+    result
+        .after()
+        .estimate()
+        .waiting()
+        .forEach(
+            claim ->
+                wanted.add(
+                    say(
+                        "Confirm at the controller the titration that came over MQTT in the name"
+                            + " of %s (confirm_titration %s), if it is true.",
+                        claim.stamp().author(), claim.stamp().id())));
+  }
+
+  private void proposal() {
+    dosing
+        .proposals()
+        .open()
+        .filter(open -> open.owner().isEmpty() && open.unwantedSince().isEmpty())
+        .ifPresent(
+            open ->
+                wanted.add(
+                    say("Accept or decline proposal %d: add %s.", open.number(), amount(open))));
+  }
+
+  private void drain() {
+    if (result.view().decision() instanceof Decision.Nothing nothing) {
+      nothing.drain().map(TopUp.Drain::words).ifPresent(wanted::add);
+    }
+  }
+
+  private void probes() {
+    for (AlarmKey key : AlarmKey.values()) {
+      String probe = PROBES.get(key);
+      Optional<AlarmStatus> bad = result.after().alarm().status(key).filter(AlarmStatus::active);
+      if (probe != null && bad.isPresent() && bad.get().life() != AlarmLife.SUPPRESSED_BY_DESIGN) {
+        wanted.add(say("Check and clean the %s: %s.", probe, bad.get().evidence()));
+      }
+    }
+  }
+
+  private void mode(List<Trip> trips) {
+    Mode highest = sheet.dosing().highestMode(sheet.tank());
+    boolean free = trips.isEmpty() && !result.view().verdict().dropToPropose() && !dosing.leaving();
+    if (free && dosing.book().latch().isEmpty() && dosing.mode().compareTo(highest) < 0) {
+      wanted.add(
+          say(
+              "The mode is %s; nothing is latched, it may be raised to %s (enter mode).",
+              Evidence.words(dosing.mode()), Evidence.words(highest)));
+    }
+  }
+
+  private static String amount(Proposal proposal) {
+    String product = proposal.product() == Product.WATER ? "make-up water" : "concentrate";
+    return say("%.1f L of %s", proposal.litres(), product);
+  }
+
+  private Duration since(Instant then) {
+    return Duration.between(then, now.steady());
+  }
+
+  private static String span(Duration time) {
+    long minutes = Math.max(1, Math.round(time.toSeconds() / 60.0));
+    return minutes < 120 ? minutes + " min" : Math.round(minutes / 60.0) + " h";
+  }
+
+  private static String say(String format, Object... values) {
+    return String.format(Locale.ROOT, format, values);
+  }
+}
