@@ -67,7 +67,8 @@ final class AlarmEntries {
     Optional<AlarmKey> key = AlarmKey.of(entry.alarm());
     Duration longest = key.map(k -> settings.of(k).maxShelving()).orElse(duration);
     if (duration.compareTo(longest) > 0) {
-      return Verdict.refused(entry.alarm() + " may be shelved for " + longest.toMinutes() + " min at most");
+      return Verdict.refused(
+          entry.alarm() + " may be shelved for " + longest.toMinutes() + " min at most");
     }
     Verdict verdict = judge(entry.stamp(), entry.alarm(), Happening.SHELVED, entry.reason());
     return new Verdict(

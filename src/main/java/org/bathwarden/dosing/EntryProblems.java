@@ -48,8 +48,7 @@ final class EntryProblems {
   private final Past past;
   private final List<String> wrong = new ArrayList<>();
 
-  private EntryProblems(
-      DosingSettings settings, TankSheet sheet, DosingDraft draft, Past past) {
+  private EntryProblems(DosingSettings settings, TankSheet sheet, DosingDraft draft, Past past) {
     this.settings = settings;
     this.sheet = sheet;
     this.draft = draft;
@@ -227,8 +226,7 @@ final class EntryProblems {
   }
 
   private void settled(Entry.ProposalSettled e) {
-    Optional<String> answer =
-        draft.proposals.problemOfSettling(e.proposal(), e.stamp().author());
+    Optional<String> answer = draft.proposals.problemOfSettling(e.proposal(), e.stamp().author());
     answer.ifPresent(wrong::add);
     if (e.litres() != 0) {
       poured(e.stamp(), e.litres());

@@ -135,5 +135,4 @@ public final class Intake {
     draft.events.add(
         new AdditionBooked(sheet.id(), draft.now, product, litres, stamp.author(), lot));
   }
-
 }

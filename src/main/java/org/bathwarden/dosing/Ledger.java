@@ -63,9 +63,7 @@ public record Ledger(
       double taken = joins(booked, flow) ? Math.min(left, booked.litres()) : 0;
       left -= taken;
       if (booked.litres() > taken) {
-        next.add(
-            new Flow(
-                booked.product(), booked.litres() - taken, booked.at(), booked.origin()));
+        next.add(new Flow(booked.product(), booked.litres() - taken, booked.at(), booked.origin()));
       }
     }
     return new Ledger(next, sampledAt, carriedConcentrateL, carriedWaterL);

@@ -8,10 +8,10 @@ import org.bathwarden.tank.TankSheet;
 
 /**
  * What titrations do to dosing. A doubtful high one stops concentrate, and so does one above the
- * high limit whose sample was drawn too early to count; an accepted one ends that,
- * begins the cap since the last titration anew and makes the next one due later. One that came over
- * MQTT, where its author is only a claim, does the first and none of the rest until someone with
- * access to the controller vouches for it.
+ * high limit whose sample was drawn too early to count; an accepted one ends that, begins the cap
+ * since the last titration anew and makes the next one due later. One that came over MQTT, where
+ * its author is only a claim, does the first and none of the rest until someone with access to the
+ * controller vouches for it.
  */
 final class TitrationBooking {
 

@@ -126,14 +126,7 @@ public record TitrationLog(
   TitrationLog withoutSample(Instant at) {
     return sampledAt.equals(Optional.of(at))
         ? new TitrationLog(
-            Optional.empty(),
-            doubtfulHigh,
-            0,
-            loads,
-            expectedLossL,
-            evaporatedL,
-            passAt,
-            claims)
+            Optional.empty(), doubtfulHigh, 0, loads, expectedLossL, evaporatedL, passAt, claims)
         : this;
   }
 

@@ -8,14 +8,14 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.bathwarden.tank.Entry;
-import org.bathwarden.tank.Entry.Titration;
 import org.bathwarden.tank.Entry.Confirmed;
+import org.bathwarden.tank.Entry.Titration;
 
 /**
  * Sorts entries into what someone vouches for and what came over MQTT, where the author is only a
- * claim. Claims are never part of the vouched history; a second history with them runs
- * beside it while one waits. So what is known without them stays known exactly, and a dose can be
- * kept to what is right either way. The result depends on the set of entries, not on their order.
+ * claim. Claims are never part of the vouched history; a second history with them runs beside it
+ * while one waits. So what is known without them stays known exactly, and a dose can be kept to
+ * what is right either way. The result depends on the set of entries, not on their order.
  *
  * @param vouched new entries that someone vouches for, confirmed ones among them
  * @param unvouched titrations and pours that nobody vouches for, old and new
@@ -33,9 +33,7 @@ record Claims(List<Entry> vouched, List<Entry> unvouched) {
       if (entry instanceof Confirmed confirmed) {
         Optional<Entry> claim = find(unvouched, confirmed.entry());
         claim.ifPresent(unvouched::remove);
-        claim
-            .map(c -> c.stamped(c.stamp().vouchedBy(confirmed.stamp())))
-            .ifPresent(vouched::add);
+        claim.map(c -> c.stamped(c.stamp().vouchedBy(confirmed.stamp()))).ifPresent(vouched::add);
       } else if (entry instanceof Entry.Correction mistake) {
         find(unvouched, mistake.entry()).ifPresent(unvouched::remove);
         vouched.add(entry);
@@ -104,9 +102,7 @@ record Claims(List<Entry> vouched, List<Entry> unvouched) {
 
   /** The claims among the entries of a state. */
   static List<Entry> in(EstimateState told) {
-    return told.entries().stream()
-        .filter(Claims::claimed)
-        .toList();
+    return told.entries().stream().filter(Claims::claimed).toList();
   }
 
   /**

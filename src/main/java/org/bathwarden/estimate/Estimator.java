@@ -45,8 +45,8 @@ public final class Estimator {
   }
 
   /**
-   * Takes in one sample and whatever people have told since the last one. What nobody
-   * vouches for is kept beside the rest, see {@link #vouched}.
+   * Takes in one sample and whatever people have told since the last one. What nobody vouches for
+   * is kept beside the rest, see {@link #vouched}.
    *
    * @param before state before
    * @param sample a time before the latest sample's counts as that one's

@@ -169,8 +169,7 @@ final class Showing {
           toConfirm(claim, "titration", t.value(), word(t.unit()), Optional.empty(), wallAhead));
     } else if (claim instanceof Entry.Addition a) {
       Optional<String> product = Optional.of(a.product().word());
-      return Optional.of(
-          toConfirm(claim, "addition", a.litres(), "litres", product, wallAhead));
+      return Optional.of(toConfirm(claim, "addition", a.litres(), "litres", product, wallAhead));
     }
     return Optional.empty();
   }

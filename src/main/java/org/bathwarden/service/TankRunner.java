@@ -165,10 +165,7 @@ public final class TankRunner {
               reason.orElseGet(
                   () ->
                       Answers.taken(
-                              request.entry(),
-                              passed.tank().sheet(),
-                              passed.result(),
-                              passed.now())
+                              request.entry(), passed.tank().sheet(), passed.result(), passed.now())
                           + (stored ? "" : ", but the record could not store it yet")));
     }
   }

@@ -34,8 +34,7 @@ final class TitrationAnswer {
         .orElse("taken, judged within a minute: the events and the tank's state say how");
   }
 
-  private static String words(
-      TitrationVerdict titration, Sheet sheet, PassResult result, Now now) {
+  private static String words(TitrationVerdict titration, Sheet sheet, PassResult result, Now now) {
     return switch (titration.verdict()) {
       case ACCEPTED -> "accepted";
       case CONFIRMS_DOUBTFUL -> "agrees with the doubtful one before, both stand";

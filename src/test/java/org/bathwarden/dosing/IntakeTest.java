@@ -228,8 +228,7 @@ class IntakeTest {
   @Test
   void a_refusal_says_all_that_is_wrong() {
     Entry bad =
-        new Entry.Titration(
-            world.stamp("A"), 120, Entry.Titration.Unit.PCT, EndPoint.TOTAL, 0, "");
+        new Entry.Titration(world.stamp("A"), 120, Entry.Titration.Unit.PCT, EndPoint.TOTAL, 0, "");
     String refusal = refusalOf(bad);
     for (String part : List.of("end point is free", "above 0 %", "120.0 is not 0 to 100 %")) {
       assertTrue(refusal.contains(part), refusal);
@@ -270,8 +269,7 @@ class IntakeTest {
     world.run(5);
     assertFalse(world.last.verdict().active().contains(Cause.TITRATION_OVERDUE));
     Entry mistake = titration(happened(Duration.ofSeconds(6)), 9);
-    assertEquals(
-        Optional.of(mistake.stamp().happenedAt()), world.state.titration().sampledAt());
+    assertEquals(Optional.of(mistake.stamp().happenedAt()), world.state.titration().sampledAt());
     world.remembered.put("t-1", mistake);
     world.enter(new Entry.Correction(world.stamp("A"), "t-1", "another bath's sample"));
     assertTrue(world.last.verdict().active().contains(Cause.TITRATION_OVERDUE));

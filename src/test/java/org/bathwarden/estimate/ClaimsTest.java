@@ -9,8 +9,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
-import org.bathwarden.tank.Entry.Titration;
 import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Entry.Titration;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Stamp;
 import org.junit.jupiter.api.Test;
@@ -196,8 +196,7 @@ class ClaimsTest {
   private static Entry poured(
       String id, double minute, Product product, double litres, Stamp.Channel channel) {
     Stamp s = Tanks.stamp(id, minute, minute);
-    Stamp stamp =
-        new Stamp(id, s.tank(), s.author(), channel, s.enteredAt(), s.happenedAt());
+    Stamp stamp = new Stamp(id, s.tank(), s.author(), channel, s.enteredAt(), s.happenedAt());
     return new Entry.Addition(stamp, product, litres, false, Optional.empty());
   }
 
@@ -271,10 +270,7 @@ class ClaimsTest {
       double level = minute >= 10 && minute < 13 ? 700 : 900;
       state =
           Estimator.run(
-              SHEET,
-              state,
-              new Sample(q.at(), level, 60, 51, 12, 0, 0, 0, true, true),
-              List.of());
+              SHEET, state, new Sample(q.at(), level, 60, 51, 12, 0, 0, 0, true, true), List.of());
     }
     assertEquals(700, state.lowestLevelL(Tanks.minute(5), Tanks.minute(15)), 1e-9);
     assertEquals(900, state.lowestLevelL(Tanks.minute(20), Tanks.minute(30)), 1e-9);

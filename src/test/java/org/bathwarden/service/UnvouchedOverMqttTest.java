@@ -143,8 +143,7 @@ class UnvouchedOverMqttTest {
       assertEquals(truePct, state.at("/last_verdict/concentration_pct").doubleValue(), 1e-3);
 
       assertEquals(
-          "hmi-2 refused",
-          ask(hmi, stage, "hmi-2", "\"type\":\"confirm\",\"entry\":\"hmi-1\""));
+          "hmi-2 refused", ask(hmi, stage, "hmi-2", "\"type\":\"confirm\",\"entry\":\"hmi-1\""));
       stage.seconds(70);
       assertEquals(0, ordered(stage));
 
