@@ -58,7 +58,8 @@ final class Probes {
 
   /**
    * Time over which levels are averaged before they are taken in, h. Parts lift the level just
-   * until their load counts as gone: taken one by one, levels would make drag-out out of that.
+   * until their load counts as gone: taken one by one, levels would make drag-out out of that. While
+   * the level is less known than one reading tells, each is taken in at once.
    */
   private static final double LEVEL_SPAN = 0.5;
 
@@ -121,7 +122,8 @@ final class Probes {
     belief.counter[LEVEL_SUM] += weight * (level - predicted);
     belief.counter[LEVEL_WEIGHT] += weight;
     belief.counter[LEVEL_SPAN_H] += step.hours();
-    if (belief.counter[LEVEL_SPAN_H] < LEVEL_SPAN) {
+    boolean known = belief.state.variance(h) < sd * sd;
+    if (known && belief.counter[LEVEL_SPAN_H] < LEVEL_SPAN) {
       return;
     }
     double n = belief.counter[LEVEL_WEIGHT];
