@@ -58,8 +58,8 @@ final class Probes {
 
   /**
    * Time over which levels are averaged before they are taken in, h. Parts lift the level just
-   * until their load counts as gone: taken one by one, levels would make drag-out out of that. While
-   * the level is less known than one reading tells, each is taken in at once.
+   * until their load counts as gone: taken one by one, levels would make drag-out out of that.
+   * While the level is less known than one reading tells, each is taken in at once.
    */
   private static final double LEVEL_SPAN = 0.5;
 

@@ -490,8 +490,7 @@ class UnvouchedTitrationTest {
     double with = twin.with.view().estimate().concentrationPct();
     assertEquals(product == Product.CONCENTRATE, with > without, "it enters the estimate");
     Instant now = twin.without.lastInput.now().steady();
-    assertEquals(
-        litres, twin.state.dosing().ledger().withinL(product, Duration.ofHours(1), now));
+    assertEquals(litres, twin.state.dosing().ledger().withinL(product, Duration.ofHours(1), now));
     assertFalse(twin.larger());
     Estimate vouched = Estimator.vouched(twin.without.sheet.estimator(), twin.state.estimate());
     return Math.abs(vouched.concentrationPct() - without);

@@ -29,7 +29,7 @@ class SharedSupplyTest {
   private static Scenario twoWeakTanks() {
     Scenario demo = Scenario.bundled("demo");
     List<Scenario.TankSheet> tanks = new ArrayList<>(demo.tanks());
-    tanks.set(0, charged(tanks.get(0), 0.88));
+    tanks.set(0, charged(tanks.get(0), 0.90));
     tanks.set(1, charged(tanks.get(1), 0.80));
     return new Scenario(
         "two-weak-tanks",
