@@ -22,6 +22,8 @@ import org.eclipse.paho.client.mqttv3.persist.MemoryPersistence;
 public final class Subscriber implements AutoCloseable {
   private static final ObjectMapper JSON = new ObjectMapper();
 
+  private static final int CONNECTIONS = 5;
+
   final List<Message> messages = new CopyOnWriteArrayList<>();
   final List<String> violations = new CopyOnWriteArrayList<>();
   private final MqttClient client;
@@ -65,8 +67,25 @@ public final class Subscriber implements AutoCloseable {
     MqttConnectOptions options = new MqttConnectOptions();
     options.setCleanSession(true);
     options.setMaxInflight(1000);
-    client.connect(options);
-    client.subscribe("bathwarden/#", 1);
+    subscribe(options);
+  }
+
+  /**
+   * The embedded broker closes a connection whose subscription reaches it before it has noted the
+   * connection itself; then a new one is made.
+   */
+  private void subscribe(MqttConnectOptions options) throws MqttException {
+    for (int i = 0; ; i++) {
+      try {
+        client.connect(options);
+        client.subscribe("bathwarden/#", 1);
+        return;
+      } catch (MqttException e) {
+        if (i == CONNECTIONS || client.isConnected()) {
+          throw e;
+        }
+      }
+    }
   }
 
   /** Publishes, and waits until the broker has it. */
