@@ -1,0 +1,197 @@
+package org.bathwarden.bench.campaign;
+
+import java.time.Instant;
+import java.util.ArrayDeque;
+import java.util.ArrayList;
+import java.util.Deque;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalLong;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.TimeoutException;
+import org.bathwarden.cycle.Fact;
+import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.line.TankImage;
+import org.bathwarden.record.Commit;
+import org.bathwarden.record.Record;
+import org.bathwarden.record.RecordException;
+import org.bathwarden.record.SqliteRecord;
+import org.bathwarden.tank.Now;
+import org.bathwarden.tank.TankId;
+
+/**
+ * A record on the disk as a process sees it: what it was handed is written later, in order, at the
+ * latest when someone waits for it; fails while the disk is full; and is lost if the process is
+ * killed before. Every commit is an effect.
+ */
+final class FlakyRecord implements Record {
+
+  private static final long PATIENCE_S = 60;
+  private static final long LAG_MS = 2_000;
+
+  private final SqliteRecord disk;
+  private final Plant plant;
+  private final Troubles troubles;
+  private final Effects effects;
+  private final List<Durable> durable;
+  private final Deque<Round> waiting = new ArrayDeque<>();
+
+  /** An event that was reported durable, and the plant's time, ms, at which it was handed over. */
+  record Durable(Fact.Event event, long atMs) {}
+
+  private record Round(List<Fact> facts, long atMs, Later done) {}
+
+  private final class Later extends CompletableFuture<Commit.Durable> {
+
+    /** Waiting makes it happen, unless the disk does not answer. */
+    @Override
+    public Commit.Durable get(long timeout, TimeUnit unit) throws TimeoutException {
+      if (!isDone() && slow()) {
+        throw new TimeoutException();
+      }
+      while (!isDone()) {
+        commitOldest();
+      }
+      return getNow(Commit.Durable.LATE);
+    }
+  }
+
+  /**
+   * A record over {@code disk}.
+   *
+   * @param durable takes the events that become durable
+   */
+  FlakyRecord(
+      SqliteRecord disk,
+      Plant plant,
+      Troubles troubles,
+      Effects effects,
+      List<Durable> durable) {
+    this.disk = disk;
+    this.plant = plant;
+    this.troubles = troubles;
+    this.effects = effects;
+    this.durable = durable;
+  }
+
+  @Override
+  public Commit append(List<Fact> round) {
+    effects.next();
+    if (round.isEmpty()) {
+      return disk.append(round);
+    }
+    tellOrders(round);
+    Round handed = new Round(List.copyOf(round), plant.nowMs(), new Later());
+    if (failing()) {
+      handed.done().complete(Commit.Durable.FAILED);
+    } else {
+      waiting.addLast(handed);
+      writeWhatIsOld();
+    }
+    return new Commit(handed.done());
+  }
+
+  /** Strikes that wait for an order strike the process that is struck, at its orders. */
+  private void tellOrders(List<Fact> round) {
+    for (Fact fact : round) {
+      if (fact instanceof Fact.Dosed dosed
+          && dosed.event() instanceof DosingEvent.OrderPrepared prepared) {
+        effects.ordered(prepared.tank());
+      }
+    }
+  }
+
+  private boolean failing() {
+    return effects.struck()
+        && (troubles.on(StrikeKind.DISK_FULL) || troubles.on(StrikeKind.READ_ONLY));
+  }
+
+  private boolean slow() {
+    return effects.struck() && troubles.on(StrikeKind.DISK_SLOW);
+  }
+
+  /** The writer's thread, which has its own pace. */
+  void writeWhatIsOld() {
+    while (!waiting.isEmpty()
+        && !slow()
+        && (failing() || plant.nowMs() - waiting.peekFirst().atMs() >= LAG_MS)) {
+      commitOldest();
+    }
+  }
+
+  private void commitOldest() {
+    effects.next();
+    Round round = waiting.removeFirst();
+    Commit.Durable result =
+        failing()
+            ? Commit.Durable.FAILED
+            : disk.append(round.facts())
+                .await(System.nanoTime() + TimeUnit.SECONDS.toNanos(PATIENCE_S));
+    if (result == Commit.Durable.DURABLE) {
+      for (Fact fact : round.facts()) {
+        if (fact instanceof Fact.Event event) {
+          durable.add(new Durable(event, round.atMs()));
+        }
+      }
+    }
+    round.done().complete(result);
+    effects.next();
+  }
+
+  /** Everything that was handed over is written. */
+  void writeAll() {
+    List<Round> all = new ArrayList<>(waiting);
+    all.forEach(round -> commitOldest());
+  }
+
+  @Override
+  public Loaded load(TankId tank) throws RecordException {
+    return disk.load(tank);
+  }
+
+  @Override
+  public List<TankImage> images(TankId tank, Instant from, Instant to) throws RecordException {
+    return disk.images(tank, from, to);
+  }
+
+  @Override
+  public Optional<Now> latest() throws RecordException {
+    return disk.latest();
+  }
+
+  @Override
+  public List<StoredEvent> eventsSince(long sequence, int max) throws RecordException {
+    return disk.eventsSince(sequence, max);
+  }
+
+  @Override
+  public List<StoredEvent> unpublished(long sequence, int max) throws RecordException {
+    return disk.unpublished(sequence, max);
+  }
+
+  @Override
+  public OptionalLong unpublishedCount() {
+    return disk.unpublishedCount();
+  }
+
+  @Override
+  public void published(long sequence) {
+    disk.published(sequence);
+  }
+
+  @Override
+  public boolean firstSeen(String id, Instant wall) throws RecordException {
+    return disk.firstSeen(id, wall);
+  }
+
+  @Override
+  public void keepSettings(String fingerprint, String text, Instant wall) throws RecordException {
+    disk.keepSettings(fingerprint, text, wall);
+  }
+
+  @Override
+  public void close() {
+    disk.close();
+  }
+}
