@@ -10,6 +10,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Consumer;
 import org.bathwarden.alarm.AlarmChange;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.bench.campaign.FlakyRecord.Durable;
@@ -46,6 +47,7 @@ final class Instance implements Audience {
   private final Path file;
   private final Seams seams;
   private final Broker broker;
+  private final Consumer<String> teller;
   private final List<Durable> durable = new ArrayList<>();
   private final List<Shown> alarms = new ArrayList<>();
   private final Map<TankId, PassResult> last = new HashMap<>();
@@ -69,7 +71,8 @@ final class Instance implements Audience {
       int number,
       List<Configuration.Tank> tanks,
       Path file,
-      Seams seams) {
+      Seams seams,
+      Consumer<String> teller) {
     this.plant = plant;
     this.troubles = troubles;
     this.effects = new Effects(plant, troubles, number, tanks);
@@ -77,6 +80,7 @@ final class Instance implements Audience {
     this.tanks = tanks;
     this.file = file;
     this.seams = seams;
+    this.teller = teller;
     this.broker = new Broker(troubles);
   }
 
@@ -95,6 +99,7 @@ final class Instance implements Audience {
       }
     } catch (Crash crash) {
       crashes++;
+      teller.accept(plant.nowMs() + " #" + number + " killed");
       downUntilMs = plant.nowMs() + crash.downMs;
       forget();
     }
@@ -127,6 +132,7 @@ final class Instance implements Audience {
                   steady.now()));
       nextRoundMs = plant.nowMs();
       starts.add(plant.nowMs());
+      teller.accept(plant.nowMs() + " #" + number + " started");
       overruns = 0;
     } catch (RecordException e) {
       throw new IllegalStateException(e);
@@ -267,6 +273,11 @@ final class Instance implements Audience {
   public void passed(TankRunner.Passed passed, boolean stored) {
     last.put(passed.tank().sheet().tank().id(), passed.result());
     passed.result().alarms().forEach(this::show);
+    for (Fact fact : passed.result().facts()) {
+      if (fact instanceof Fact.Event event && !(event instanceof Fact.Alarmed)) {
+        teller.accept(plant.nowMs() + " #" + number + " " + event);
+      }
+    }
   }
 
   @Override
@@ -276,5 +287,6 @@ final class Instance implements Audience {
 
   private void show(AlarmChange change) {
     alarms.add(new Shown(change, plant.nowMs()));
+    teller.accept(plant.nowMs() + " #" + number + " " + change.eventId() + " " + change.what());
   }
 }

@@ -2,6 +2,7 @@ package org.bathwarden.bench.campaign;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.function.Consumer;
 import org.bathwarden.simulator.physics.Truth;
 
 /** One sequence from its start to the verdict. */
@@ -16,17 +17,17 @@ final class Run {
 
   private final Sequence sequence;
   private final Setting setting;
-  private final Seams seams;
+  private final Consumer<String> teller;
   private final Plant plant;
   private final Troubles troubles;
   private final List<PlcBook> books = new ArrayList<>();
   private final List<Instance> instances = new ArrayList<>();
   private final List<Truth> before = new ArrayList<>();
 
-  private Run(Sequence sequence, Setting setting, Seams seams) {
+  private Run(Sequence sequence, Setting setting, Seams seams, Consumer<String> teller) {
     this.sequence = sequence;
     this.setting = setting;
-    this.seams = seams;
+    this.teller = teller;
     this.plant =
         new Plant(
             setting.scenario(sequence.tanks()),
@@ -48,7 +49,13 @@ final class Run {
 
   /** Runs {@code sequence} against a controller that is given {@code seams}. */
   static Verdict of(Sequence sequence, Setting setting, Seams seams) {
-    return new Run(sequence, setting, seams).verdict();
+    return of(sequence, setting, seams, line -> {});
+  }
+
+  /** The same, told event by event. */
+  static Verdict of(
+      Sequence sequence, Setting setting, Seams seams, Consumer<String> teller) {
+    return new Run(sequence, setting, seams, teller).verdict();
   }
 
   private Instance instance(int number, Seams given) {
@@ -58,7 +65,8 @@ final class Run {
         number,
         setting.tanks(sequence, number),
         setting.record("record-" + number + ".db"),
-        given);
+        given,
+        teller);
   }
 
   private Verdict verdict() {
@@ -71,6 +79,8 @@ final class Run {
       people.second();
       instances.forEach(Instance::second);
     }
+    troubles.struck().forEach(s -> teller.accept(s.toString()));
+    books.forEach(book -> book.orders().forEach(order -> teller.accept(order.toString())));
     return new Audit(plant, troubles, books, instances, before).verdict();
   }
 
