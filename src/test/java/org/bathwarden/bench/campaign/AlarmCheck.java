@@ -89,7 +89,11 @@ final class AlarmCheck {
     if (untilMs < byMs || inTheWay(fromMs, byMs, itself) || instance.startedWithin(fromMs, byMs)) {
       return;
     }
-    if (!stoodWithin(key, fromMs, byMs)) {
+    // An output that did not drop explains the flow: one alarm for both.
+    boolean byItsCause =
+        key == AlarmKey.FLOW_WITHOUT_ORDER
+            && stoodWithin(AlarmKey.OUTPUT_NOT_DROPPED, fromMs, byMs);
+    if (!byItsCause && !stoodWithin(key, fromMs, byMs)) {
       found.add(
           new Finding(
               Wrong.ALARM_MISSED,

@@ -12,6 +12,7 @@ import org.bathwarden.bench.campaign.PlcBook.Taken;
 import org.bathwarden.bench.campaign.Verdict.Finding;
 import org.bathwarden.bench.campaign.Verdict.Wrong;
 import org.bathwarden.cycle.Fact;
+import org.bathwarden.dosing.Disagreement;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Flow;
 import org.bathwarden.dosing.OrderBook;
@@ -62,6 +63,7 @@ final class Audit {
       safety(tank);
       for (Instance instance : instances) {
         ends.add(new End(instance, tank, instances).words(found));
+        trips(instance);
       }
     }
     instances.stream().filter(Instance::up).forEach(this::ledger);
@@ -258,6 +260,24 @@ final class Audit {
           "tank %d: an output was driven %d ms after the last heartbeat",
           tank + 1,
           book.longestDeafMs());
+    }
+  }
+
+  /** What one controller alone, at a PLC that forgot nothing, must never conclude. */
+  private void trips(Instance instance) {
+    for (Durable durable : instance.durable()) {
+      if (durable.event() instanceof Fact.Dosed dosed
+          && dosed.event() instanceof DosingEvent.OrderDisagrees e
+          && (e.what() == Disagreement.MEMORY_LOST || instances.size() == 1)
+          && e.what().latches()
+          && !troubles.struckBy(StrikeKind.PLC_MEMORY_LOST)) {
+        wrong(
+            Wrong.FALSE_TRIP,
+            "%s at %.1f s: %s",
+            e.what(),
+            durable.atMs() / 1000.0,
+            e.detail());
+      }
     }
   }
 

@@ -32,6 +32,9 @@ final class Campaign implements Callable<Integer> {
   @Option(names = "--replay", description = "a scenario file to run instead, told event by event")
   private Optional<Path> replay = Optional.empty();
 
+  @Option(names = "--mistake", description = "one to plant: ${COMPLETION-CANDIDATES}")
+  private Optional<Mistake> mistake = Optional.empty();
+
   @Option(names = "--shrink-max", description = "failures made short (default: ${DEFAULT-VALUE})")
   private int shrinkMax = 5;
 
@@ -57,7 +60,7 @@ final class Campaign implements Callable<Integer> {
     Tally tally = new Tally();
     for (long s = seed; s < seed + sequences; s++) {
       Sequence sequence = Generator.sequence(s);
-      Verdict verdict = Run.of(sequence, setting);
+      Verdict verdict = Run.of(sequence, setting, seams());
       tally.add(verdict);
       if (!verdict.found().isEmpty()) {
         System.out.println("seed " + s + ": " + verdict.found() + ", ends " + verdict.ends());
@@ -79,16 +82,20 @@ final class Campaign implements Callable<Integer> {
         .orElse(Double.NaN);
   }
 
-  /** A shorter one in which the first thing that was wrong still is. */
-  static Sequence shortest(Sequence failing, Verdict verdict, Setting setting) {
-    Verdict.Wrong what = verdict.found().get(0).what();
-    return Shrinking.of(failing, tried -> Run.of(tried, setting).has(what));
+  private Seams seams() {
+    return mistake.map(Mistake::planted).orElse(Seams.SOUND);
   }
 
-  private static int replay(Path file, Setting setting) {
+  /** A shorter one in which the first thing that was wrong still is. */
+  private Sequence shortest(Sequence failing, Verdict verdict, Setting setting) {
+    Verdict.Wrong what = verdict.found().get(0).what();
+    return Shrinking.of(failing, tried -> Run.of(tried, setting, seams()).has(what));
+  }
+
+  private int replay(Path file, Setting setting) {
     try (PrintWriter out = new PrintWriter(System.out, true)) {
       Verdict verdict =
-          Run.of(SequenceFile.read(Files.readString(file)), setting, Seams.SOUND, out::println);
+          Run.of(SequenceFile.read(Files.readString(file)), setting, seams(), out::println);
       out.println(verdict);
       return verdict.found().isEmpty() ? 0 : 1;
     } catch (IOException e) {

@@ -1,31 +1,23 @@
 package org.bathwarden.bench.campaign;
 
-import java.time.Instant;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Deque;
 import java.util.List;
-import java.util.Optional;
-import java.util.OptionalLong;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
-import org.bathwarden.line.TankImage;
 import org.bathwarden.record.Commit;
-import org.bathwarden.record.Record;
-import org.bathwarden.record.RecordException;
 import org.bathwarden.record.SqliteRecord;
-import org.bathwarden.tank.Now;
-import org.bathwarden.tank.TankId;
 
 /**
  * A record on the disk as a process sees it: what it was handed is written later, in order, at the
  * latest when someone waits for it; fails while the disk is full; and is lost if the process is
  * killed before. Every commit is an effect.
  */
-final class FlakyRecord implements Record {
+final class FlakyRecord extends ForwardingRecord {
 
   private static final long PATIENCE_S = 60;
   private static final long LAG_MS = 2_000;
@@ -68,6 +60,7 @@ final class FlakyRecord implements Record {
       Troubles troubles,
       Effects effects,
       List<Durable> durable) {
+    super(disk);
     this.disk = disk;
     this.plant = plant;
     this.troubles = troubles;
@@ -143,55 +136,5 @@ final class FlakyRecord implements Record {
   void writeAll() {
     List<Round> all = new ArrayList<>(waiting);
     all.forEach(round -> commitOldest());
-  }
-
-  @Override
-  public Loaded load(TankId tank) throws RecordException {
-    return disk.load(tank);
-  }
-
-  @Override
-  public List<TankImage> images(TankId tank, Instant from, Instant to) throws RecordException {
-    return disk.images(tank, from, to);
-  }
-
-  @Override
-  public Optional<Now> latest() throws RecordException {
-    return disk.latest();
-  }
-
-  @Override
-  public List<StoredEvent> eventsSince(long sequence, int max) throws RecordException {
-    return disk.eventsSince(sequence, max);
-  }
-
-  @Override
-  public List<StoredEvent> unpublished(long sequence, int max) throws RecordException {
-    return disk.unpublished(sequence, max);
-  }
-
-  @Override
-  public OptionalLong unpublishedCount() {
-    return disk.unpublishedCount();
-  }
-
-  @Override
-  public void published(long sequence) {
-    disk.published(sequence);
-  }
-
-  @Override
-  public boolean firstSeen(String id, Instant wall) throws RecordException {
-    return disk.firstSeen(id, wall);
-  }
-
-  @Override
-  public void keepSettings(String fingerprint, String text, Instant wall) throws RecordException {
-    disk.keepSettings(fingerprint, text, wall);
-  }
-
-  @Override
-  public void close() {
-    disk.close();
   }
 }

@@ -42,6 +42,9 @@ final class Port implements LineReader {
   /** How long a reply is waited for, ms. */
   private static final int TIMEOUT_MS = 600;
 
+  /** From the begin of a round to the end of its writes, ms. */
+  private static final int WRITTEN_MS = 950;
+
   private final Plant plant;
   private final Troubles troubles;
   private final Effects effects;
@@ -51,6 +54,7 @@ final class Port implements LineReader {
   private final Map<TankId, PlcImage> lastImages = new HashMap<>();
   private final LinkTrack links = new LinkTrack();
   private boolean answered;
+  private long roundMs;
 
   Port(
       Plant plant,
@@ -87,13 +91,19 @@ final class Port implements LineReader {
   public List<TankImage> read(List<TankId> due, Instant at, Deadline by) {
     List<TankImage> read = new ArrayList<>();
     boolean lost = false;
+    roundMs = plant.nowMs();
     for (TankId tank : due) {
       effects.next();
-      lost = lost || !reads();
+      lost = lost || late(TIMEOUT_MS) || !reads();
       read.add(lost ? down(tank, at) : image(tank, at));
       effects.next();
     }
     return read;
+  }
+
+  /** Nothing is begun once the deadline is over, as on a socket. */
+  private boolean late(int ms) {
+    return plant.nowMs() - roundMs > ms;
   }
 
   private TankImage down(TankId tank, Instant at) {
@@ -200,10 +210,10 @@ final class Port implements LineReader {
 
     @Override
     public Sent write(Map<Item, Long> values, Deadline by) {
-      effects.next();
-      if (!answered) {
+      if (!answered || late(WRITTEN_MS)) {
         return Sent.NOT_SENT;
       }
+      effects.next();
       Map<ToPlc, Long> changes = new EnumMap<>(ToPlc.class);
       values.forEach((item, value) -> changes.put(ToPlc.valueOf(item.name()), value));
       Sent sent = send(changes);
@@ -248,7 +258,7 @@ final class Port implements LineReader {
     @Override
     public Optional<Map<Item, Long>> readBack(Set<Item> items, Deadline by) {
       effects.next();
-      if (!answered || !reads()) {
+      if (!answered || late(WRITTEN_MS) || !reads()) {
         return Optional.empty();
       }
       Map<Item, Long> back = new EnumMap<>(Item.class);

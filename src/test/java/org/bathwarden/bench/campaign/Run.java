@@ -11,7 +11,7 @@ final class Run {
   private static final int SECOND_MS = 1000;
 
   /** From the end of the last strike to the end: all is settled by then. */
-  private static final long CALM_MS = 100_000;
+  private static final long CALM_MS = 90_000;
 
   private static final int CONSTANT_PERMITS = 1 << 3 | 1 << 7;
 

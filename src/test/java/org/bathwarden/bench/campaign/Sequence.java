@@ -14,7 +14,7 @@ import java.util.List;
 record Sequence(long seed, int tanks, boolean constantPermits, List<Strike> strikes) {
 
   /** The last strike comes before this, ms. */
-  static final long STRIKES_UNTIL_MS = 420_000;
+  static final long STRIKES_UNTIL_MS = 300_000;
 
   Sequence {
     strikes = List.copyOf(strikes);

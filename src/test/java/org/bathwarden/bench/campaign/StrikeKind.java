@@ -88,7 +88,7 @@ enum StrikeKind {
   /** The wall clock jumps, h. */
   CLOCK_STEP(2, Where.PROCESS, 0, 0, -3, 3),
   /** The broker is away. */
-  BROKER_DOWN(2, Where.BROKER, 10, 600, 0, 0),
+  BROKER_DOWN(2, Where.BROKER, 10, 240, 0, 0),
   /** The broker takes what it gets and its acknowledgements are lost. */
   BROKER_MUTE(1, Where.BROKER, 5, 100, 0, 0),
 

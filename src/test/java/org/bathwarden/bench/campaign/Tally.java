@@ -59,7 +59,7 @@ final class Tally {
     return String.format(
         Locale.ROOT,
         "%d sequences, %d orders, %d kills; faults %s; double doses %d, misbooked %d (%d mL), driven"
-            + " without a permit %d, alarms missed %d, not safe %d, records lost %d; longest to safe"
+            + " without a permit %d, alarms missed %d, not safe %d, tripped for nothing %d, records lost %d; longest to safe"
             + " %.1f s, longest without a permit %d ms; ends %s; failed %d",
         sequences,
         orders,
@@ -73,6 +73,7 @@ final class Tally {
         count(Wrong.WITHOUT_PERMIT),
         count(Wrong.ALARM_MISSED),
         count(Wrong.NOT_SAFE),
+        count(Wrong.FALSE_TRIP),
         count(Wrong.RECORD_LOST),
         longestToSafeMs / 1000.0,
         longestWithoutPermitMs,

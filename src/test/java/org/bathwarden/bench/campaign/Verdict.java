@@ -32,6 +32,7 @@ record Verdict(
     WITHOUT_PERMIT,
     ALARM_MISSED,
     NOT_SAFE,
+    FALSE_TRIP,
     RECORD_LOST
   }
 
