@@ -155,6 +155,11 @@ public record OrderBook(
     return next(above, Math.min(window, LARGEST));
   }
 
+  /** Whether only this instance uses {@code number}. */
+  boolean ownNumber(long number) {
+    return Math.floorMod(number - instance, (long) INSTANCES) == 0;
+  }
+
   private OptionalLong next(long above, long limit) {
     long next = above - Math.floorMod(above - instance, (long) INSTANCES) + INSTANCES;
     return next <= limit ? OptionalLong.of(next) : OptionalLong.empty();

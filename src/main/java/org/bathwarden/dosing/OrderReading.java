@@ -145,8 +145,18 @@ final class OrderReading {
   private void checkForeign(Standing shown) {
     boolean foreignOrder = shown.taken() > book.highestTaken() && !book.mine(shown);
     long ownAbandons = Math.max(book.highestAbandonedTo(), book.highestNumber());
-    if (foreignOrder || shown.abandonedTo() > ownAbandons) {
+    boolean unknownAbandon = shown.abandonedTo() > ownAbandons;
+    if (foreignOrder || (unknownAbandon && !book.ownNumber(shown.abandonedTo()))) {
       disagree(Disagreement.SOMEONE_ELSE_COMMANDS, shown.taken(), against(shown));
+    } else if (unknownAbandon) {
+      // An order that never reached the record was abandoned before the process was killed.
+      emit(
+          new NumbersAdopted(
+              rules.tank(),
+              sight.now(),
+              book.highestTaken(),
+              shown.abandonedTo(),
+              book.highestHolder()));
     }
   }
 

@@ -115,6 +115,23 @@ class OrderBookTest {
     assertEquals(51, plc.holder);
   }
 
+  /** Its number never reached the record, its abandon reached the PLC, then the process was killed. */
+  @Test
+  void an_own_abandon_that_the_record_does_not_know_is_adopted_and_no_one_else_commanding() {
+    world.run(10);
+    world.restart();
+    world.plc.abandonedTo = 16 + world.book.instance();
+    world.run(20);
+    assertEquals(List.of(), world.disagreements());
+    assertTrue(world.book.inCommand());
+    world.targetMl = 300;
+    world.runUntil(() -> !world.closed().isEmpty());
+    assertTrue(world.closed().get(0).order().number() > world.plc.abandonedTo);
+    world.plc.abandonedTo = world.closed().get(0).order().number() + 3;
+    world.run(5);
+    assertEquals(List.of(Disagreement.SOMEONE_ELSE_COMMANDS), world.disagreements());
+  }
+
   @Test
   void a_deposition_while_it_was_away_is_seen_after_the_restart() {
     takeCommand();
