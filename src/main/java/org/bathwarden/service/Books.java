@@ -4,8 +4,12 @@ import java.time.Duration;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Deque;
+import java.util.HashSet;
 import java.util.Iterator;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.Set;
 import java.util.function.LongSupplier;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.record.Commit;
@@ -13,7 +17,8 @@ import org.bathwarden.record.Record;
 
 /**
  * Hands the rounds of one scan thread to the record and keeps, within bounds, the events of rounds
- * that failed, so that they are stored once the record works again. For that thread only.
+ * that failed, so that they are stored once the record works again, and the states that go with
+ * them. For that thread only.
  */
 final class Books {
 
@@ -33,6 +38,10 @@ final class Books {
   private final LongSupplier nanoTime;
   private final Deque<Round> open = new ArrayDeque<>();
   private final Deque<Fact> backlog = new ArrayDeque<>();
+
+  /** Last states of rounds that failed: an event must not be stored without what it led to. */
+  private final Map<List<Object>, Fact> states = new LinkedHashMap<>();
+
   private long givenUp;
   private boolean healthy = true;
   private boolean started;
@@ -64,13 +73,37 @@ final class Books {
   Commit append(List<Fact> facts) {
     settle();
     List<Fact> round = new ArrayList<>(backlog);
-    backlog.clear();
+    if (!backlog.isEmpty()) {
+      round.addAll(statesToStore());
+      backlog.clear();
+      states.clear();
+    }
     round.addAll(facts);
     Commit commit = record.append(round);
     if (!round.isEmpty()) {
       open.addLast(new Round(commit, round, nanoTime.getAsLong()));
     }
     return commit;
+  }
+
+  /** Not those of which a round on its way holds a later one. */
+  private List<Fact> statesToStore() {
+    Set<List<Object>> onTheirWay = new HashSet<>();
+    open.forEach(r -> r.facts().stream().map(Books::key).forEach(onTheirWay::add));
+    return states.entrySet().stream()
+        .filter(state -> !onTheirWay.contains(state.getKey()))
+        .map(Map.Entry::getValue)
+        .toList();
+  }
+
+  private static List<Object> key(Fact fact) {
+    return List.of(fact.getClass(), fact.tank());
+  }
+
+  private static boolean isState(Fact fact) {
+    return fact instanceof Fact.StateKept
+        || fact instanceof Fact.AlarmKept
+        || fact instanceof Fact.EstimatorKept;
   }
 
   private void settle() {
@@ -82,11 +115,13 @@ final class Books {
           healthy = true;
           started();
           rounds.remove();
+          round.facts().stream().map(Books::key).forEach(states::remove);
         }
         case FAILED -> {
           healthy = false;
           rounds.remove();
           round.facts().stream().filter(Fact.Event.class::isInstance).forEach(backlog::addLast);
+          round.facts().stream().filter(Books::isState).forEach(f -> states.put(key(f), f));
           while (backlog.size() > EVENTS_KEPT_MAX) {
             backlog.removeFirst();
             givenUp++;

@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.concurrent.TimeUnit;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.cycle.Fact;
+import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.record.Commit;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.TankId;
@@ -112,6 +113,19 @@ class BooksTest {
     Commit failed = books.append(ROUND);
     assertEquals(Commit.Durable.FAILED, failed.await(System.nanoTime()));
     assertFalse(books.healthy());
+  }
+
+  /** Otherwise a process killed after it would find the event, and a state from before it. */
+  @Test
+  void anEventThatIsStoredLateBringsTheStateThatItLedTo() throws Exception {
+    Now later = Now.at(Instant.EPOCH.plusSeconds(7));
+    Fact event = new Fact.Dosed(new DosingEvent.CommandLeft(TANK, later));
+    record.fails(round -> true);
+    books.append(List.of(event, new Fact.AlarmKept(TANK, later, AlarmState.initial(TANK))));
+    record.fails(round -> false);
+    onDisk(books.append(List.of()));
+    assertEquals(1, record.eventsSince(0, 10).size());
+    assertEquals(later.steady(), record.load(TANK).alarm().orElseThrow().steady());
   }
 
   @Test
