@@ -43,7 +43,7 @@ final class Generator {
     StrikeKind kind = kind();
     long lastsMs = 100L * within(10 * kind.leastS, 10 * kind.mostS);
     // Short ones are as telling as long ones: half of them are short.
-    if (random.nextBoolean()) {
+    if (kind.where != Where.FRAME && random.nextBoolean()) {
       lastsMs = Math.max(1000L * kind.leastS, lastsMs / 8 / 100 * 100);
     }
     return new Strike(

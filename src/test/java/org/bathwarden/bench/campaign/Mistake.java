@@ -26,7 +26,7 @@ enum Mistake {
   /** What was ordered is booked, not what flowed. */
   BOOKS_WHAT_WAS_ORDERED(() -> new Booking(Mistake::asOrdered)),
   /** An order is booked as soon as it ends, while the pump runs down. */
-  BOOKS_BEFORE_THE_COUNT_IS_CLOSED(() -> new Showing(Mistake::finalAtOnce)),
+  BOOKS_BEFORE_THE_COUNT_IS_CLOSED(FinalAtOnce::new),
   /** An order is written before it is on the disk. */
   NO_WRITE_AHEAD(NoWriteAhead::new),
   /** An order that nobody took up in time is void, without raising the watermark to it. */
@@ -61,12 +61,6 @@ enum Mistake {
             e.totalizerMl()));
   }
 
-  private static PlcWords finalAtOnce(PlcWords words) {
-    return words.orderState() == PlcWords.RUNNING
-        ? words
-        : Shown.with(words, words.orderTaken(), words.abandonedTo());
-  }
-
   /** Books each fact otherwise. */
   private record Booking(UnaryOperator<Fact> otherwise) implements Seams {
     @Override
@@ -80,11 +74,29 @@ enum Mistake {
     }
   }
 
-  /** Sees the PLC's words otherwise. */
-  private record Showing(UnaryOperator<PlcWords> otherwise) implements Seams {
+  /** Takes the count that it sees first after an order's end for its last. */
+  private static final class FinalAtOnce implements Seams {
+    private long number;
+    private long deliveredMl;
+
     @Override
     public LineReader reader(LineReader sound) {
-      return new Shown(sound, otherwise);
+      return new Shown(
+          sound,
+          words -> {
+            if (words.orderState() == PlcWords.RUNNING || !words.orderOpen()) {
+              return words.orderTaken() == number ? closed(words) : words;
+            }
+            if (words.orderTaken() != number) {
+              number = words.orderTaken();
+              deliveredMl = words.orderDeliveredMl();
+            }
+            return closed(words);
+          });
+    }
+
+    private PlcWords closed(PlcWords words) {
+      return Shown.with(words, deliveredMl, words.orderTaken(), words.abandonedTo());
     }
   }
 
@@ -136,7 +148,10 @@ enum Mistake {
           words -> {
             taken = words.orderTaken();
             return Shown.with(
-                words, words.orderFinal(), Math.max(words.abandonedTo(), abandonedTo));
+                words,
+                words.orderDeliveredMl(),
+                words.orderFinal(),
+                Math.max(words.abandonedTo(), abandonedTo));
           });
     }
   }

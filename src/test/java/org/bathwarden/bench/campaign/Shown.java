@@ -24,15 +24,15 @@ record Shown(LineReader sound, UnaryOperator<PlcWords> otherwise) implements Lin
     sound.close();
   }
 
-  /** {@code w} with another final number and watermark. */
-  static PlcWords with(PlcWords w, long orderFinal, long abandonedTo) {
+  /** {@code w} with another count, final number and watermark. */
+  static PlcWords with(PlcWords w, long deliveredMl, long orderFinal, long abandonedTo) {
     return new PlcWords(
         w.plcHeartbeat(),
         w.permitBits(),
         w.faultBits(),
         w.orderState(),
         w.orderTaken(),
-        w.orderDeliveredMl(),
+        deliveredMl,
         w.orderReason(),
         orderFinal,
         w.refusedNumber(),

@@ -35,13 +35,13 @@ enum StrikeKind {
   /** So many tenths of the replies are garbage. */
   GARBAGE(3, Where.WIRE, 2, 40, 1, 9),
   /** The reply to one write is lost: to the one after so many others. */
-  LOST_WRITE_REPLY(5, Where.FRAME, 0, 0, 0, 4),
+  LOST_WRITE_REPLY(5, Where.FRAME, 0, 0, 0, 3),
   /** One write is lost with its reply. */
-  LOST_WRITE(4, Where.FRAME, 0, 0, 0, 4),
+  LOST_WRITE(4, Where.FRAME, 0, 0, 0, 3),
   /** One write arrives as late as this lasts; its reply does not. */
-  LATE_WRITE(6, Where.FRAME, 1, 12, 0, 4),
+  LATE_WRITE(8, Where.FRAME, 1, 12, 0, 3),
   /** One write arrives at once, and as late as this lasts once more. */
-  REPEATED_WRITE(3, Where.FRAME, 1, 60, 0, 4),
+  REPEATED_WRITE(3, Where.FRAME, 1, 15, 0, 3),
 
   /** The PLC loses power for a moment. */
   PLC_RESTART(3, Where.PLC, 0, 0, 0, 0),
