@@ -40,6 +40,8 @@ class RehearseCommandTest {
             "15",
             "--for",
             "200s",
+            "--wait",
+            "60s",
             "--line",
             "127.0.0.1:" + port,
             "--titrations",
@@ -73,7 +75,7 @@ class RehearseCommandTest {
             Optional.of(0), Optional.of(port), InetAddress.getLoopbackAddress(), Optional.empty());
     try (Simulation simulation = Simulation.open(scenario, scenario.seed(), options)) {
       simulation.runScaled(15);
-      assertEquals(0, code.get(60, TimeUnit.SECONDS), out + "" + err);
+      assertEquals(0, code.get(120, TimeUnit.SECONDS), out + "" + err);
     }
     for (String tank : new String[] {"rehearsal-1", "rehearsal-2"}) {
       assertTrue(
