@@ -100,6 +100,19 @@ final class Titrations {
     h[Belief.TITRATION] = bias * c;
   }
 
+  /** Takes in what a good titration by the tank's kit will tell: the doubt shrinks. */
+  void foresee(Belief belief) {
+    TitrationKit kit = tank.chemistry().kit();
+    double f = kit.pctPerDrop();
+    double scatter = scatter(kit);
+    double u =
+        f > 0 && Double.isFinite(f)
+            ? f * Math.sqrt(1 / 12.0 + scatter * scatter)
+            : RESULT_SHARE * tank.band().targetPct();
+    predict(belief);
+    belief.state.update(h, 0, u * u);
+  }
+
   private Optional<Result> read(Titration titration) {
     double value = titration.value();
     TitrationKit kit = tank.chemistry().kit();
