@@ -220,8 +220,14 @@ final class Belief {
   /** Time since the level was last taken in, h. */
   static final int LEVEL_SPAN_H = 49;
 
+  /** Which product's sheet this was learned with. */
+  static final int PRODUCT = 50;
+
+  /** When the bath was charged, ms since the epoch; 0 if that is not known. */
+  static final int CHARGED_AT = 51;
+
   /** First of the hours since each watched condition last held. */
-  static final int QUIET_H = 50;
+  static final int QUIET_H = 52;
 
   /** How many counters. */
   static final int COUNTERS = QUIET_H + Watch.CONDITIONS;

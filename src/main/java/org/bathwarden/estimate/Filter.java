@@ -16,6 +16,7 @@ final class Filter {
   private final Bookings bookings;
   private final Titrations titrations;
   private final Watch watch;
+  private final Recharge recharge;
   private final Notice notice;
 
   Filter(EstimatorSheet sheet) {
@@ -26,6 +27,7 @@ final class Filter {
     titrations = new Titrations(sheet);
     watch = new Watch(sheet, probes, balance);
     notice = new Notice(sheet);
+    recharge = new Recharge(sheet);
   }
 
   /** Whether an entry says anything about what is in the tank. */
@@ -79,6 +81,7 @@ final class Filter {
     set(state, Belief.DRAG_IN, priors.dragIn(), priors.dragInU());
     set(state, Belief.LEAK, 0, 0);
     belief.counter[Belief.AT] = atMillis;
+    recharge.begin(belief);
     Arrays.fill(belief.counter, Belief.QUIET_H, Belief.COUNTERS, Double.POSITIVE_INFINITY);
     belief.track.start(0.003 * working, 0.006);
     belief.counter[Belief.TEMPERATURE] = tank.temperatureSetpointC();
@@ -101,6 +104,7 @@ final class Filter {
    * @param presumed what must have begun in it though nobody told
    */
   void run(Belief belief, Step step, List<Entry> entries, List<Presumed> presumed) {
+    recharge.follow(belief);
     watch.before(belief);
     balance.carry(belief, step);
     for (Entry entry : entries) {

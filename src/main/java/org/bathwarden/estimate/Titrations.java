@@ -173,7 +173,8 @@ final class Titrations {
     Instant sampleAt = titration.stamp().happenedAt();
     boolean fresh =
         sampleAt.isAfter(last.sampleAt())
-            && sampleAt.isBefore(last.sampleAt().plus(CONFIRM_WITHIN));
+            && sampleAt.isBefore(last.sampleAt().plus(CONFIRM_WITHIN))
+            && Recharge.ofThisBath(belief, last);
     double apart = innovation - missed;
     double tolerated = GATE_99 * (result.uPct() * result.uPct() + last.uPct() * last.uPct());
     return doubtful && fresh && apart * apart <= tolerated;
