@@ -94,7 +94,15 @@ public final class Pass {
             logbook);
     AlarmStep alarms = Alarms.run(sheet.alarm(), before.alarm(), Conditions.judged(seen, entries));
 
-    List<Fact> facts = Facts.of(sheet, before, input, admitted, verdicts, dosing, alarms);
+    List<Fact> facts = Facts.of(
+            sheet,
+            before,
+            input,
+            admitted,
+            verdicts,
+            dosing,
+            News.of(before.estimate(), estimated),
+            alarms);
     TankState after =
         before
             .next(
