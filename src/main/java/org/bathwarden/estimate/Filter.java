@@ -107,7 +107,9 @@ final class Filter {
     recharge.follow(belief);
     watch.before(belief);
     balance.carry(belief, step);
-    for (Entry entry : entries) {
+    // By index: an iterator would be the only thing that a step leaves to collect.
+    for (int i = 0; i < entries.size(); i++) {
+      Entry entry = entries.get(i);
       if (entry instanceof Entry.Titration titration) {
         watch.expect(belief);
         titrations.take(belief, titration);
@@ -116,8 +118,8 @@ final class Filter {
         bookings.book(belief, entry);
       }
     }
-    for (Presumed one : presumed) {
-      bookings.presume(belief, one);
+    for (int i = 0; i < presumed.size(); i++) {
+      bookings.presume(belief, presumed.get(i));
     }
     watch.expect(belief);
     watch.read(belief, step);
