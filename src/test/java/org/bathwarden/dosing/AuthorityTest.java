@@ -94,7 +94,7 @@ class AuthorityTest {
   void reducedCapsLastLessThanHalfAsLong() {
     // Half of (what is lost + H/2) is used up once 11.36 L are lost, within two portions: 8.7 h.
     assertEquals(8.7, hours(end(1.3, true, hour -> 0.1)), 1.7);
-    // The whole of 34.09 L at 1.3 L/h would last 26.2 h, but from 25 h on the titration is late: the next portion is none.
+    // 34.09 L at 1.3 L/h would last 26.2 h, but from 25 h on the titration is late and caps halve.
     assertEquals(25.5, hours(end(1.3, false, hour -> 0.1)), 0.5);
   }
 }
