@@ -42,7 +42,8 @@ import org.bathwarden.tank.TankId;
 final class DemoStory implements Audience {
 
   private static final DateTimeFormatter TIME = DateTimeFormatter.ofPattern("HH:mm:ss");
-  private static final DateTimeFormatter HOUR = DateTimeFormatter.ofPattern("EEE HH:mm", Locale.ROOT);
+  private static final DateTimeFormatter HOUR =
+      DateTimeFormatter.ofPattern("EEE HH:mm", Locale.ROOT);
   private static final long TABLE_EVERY_S = 600;
 
   /** Before the first load counts, and once more after the first additions. */

@@ -179,8 +179,7 @@ public final class Advice {
       return Optional.empty();
     }
     Duration pressing =
-        Duration.between(
-            now.steady(), outlook.reducedFrom().orElse(outlook.dosesUntil()));
+        Duration.between(now.steady(), outlook.reducedFrom().orElse(outlook.dosesUntil()));
     if (pressing.compareTo(left) >= 0) {
       return Optional.of(say("Titrate within %s.", span(left)));
     }

@@ -94,7 +94,8 @@ public final class Pass {
             logbook);
     AlarmStep alarms = Alarms.run(sheet.alarm(), before.alarm(), Conditions.judged(seen, entries));
 
-    List<Fact> facts = Facts.of(
+    List<Fact> facts =
+        Facts.of(
             sheet,
             before,
             input,

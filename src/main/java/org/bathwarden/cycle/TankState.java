@@ -71,8 +71,7 @@ public record TankState(
       AlarmState alarmed,
       Logbook written,
       Optional<Outlook> foreseen) {
-    return new TankState(
-        signalAfter, estimated, watched, dosed, alarmed, written, kept, foreseen);
+    return new TankState(signalAfter, estimated, watched, dosed, alarmed, written, kept, foreseen);
   }
 
   /** This state, with what of it is due to be kept added to {@code facts}. */

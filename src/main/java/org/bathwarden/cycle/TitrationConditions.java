@@ -52,7 +52,8 @@ final class TitrationConditions {
             AlarmKey.TITRATION_OVERDUE,
             seen.tank().chemistry().titrated() && over,
             number(
-                Duration.between(accepted, now).toMinutes() / 60.0, "h since the last accepted one"),
+                Duration.between(accepted, now).toMinutes() / 60.0,
+                "h since the last accepted one"),
             due.map(TitrationDue::why).orElse("time") + prospect(seen));
     found.add(seen.acts(Cause.TITRATION_OVERDUE) ? overdue.atLeast(Priority.MEDIUM) : overdue);
     found.add(

@@ -120,8 +120,7 @@ final class Authority {
         > limits.alpha()) {
       return Optional.of("a portion could then lift the bath above the high limit");
     }
-    long portions =
-        Math.max(1, time.toMillis() / limits.mixingWait().plus(PER_PORTION).toMillis());
+    long portions = Math.max(1, time.toMillis() / limits.mixingWait().plus(PER_PORTION).toMillis());
     double most = portions * share * limits.concentrate().portionL();
     double litres = Math.min(Math.min(wantedL, most), left.litres());
     ledger = ledger.book(new Flow(WHAT, litres, doubt.at(), Flow.Origin.ORDER));

@@ -109,8 +109,7 @@ public final class Intake {
     Instant at = mistake.stamp().happenedAt();
     if (mistake instanceof Entry.Addition e && !e.metered()) {
       draft.unbook(e.product(), e.litres(), at);
-      draft.titration =
-          draft.titration.calling(draft.titration.calls().notPoured(mixedAt(at)));
+      draft.titration = draft.titration.calling(draft.titration.calls().notPoured(mixedAt(at)));
     } else if (mistake instanceof Entry.Titration) {
       draft.titration = draft.titration.withoutSample(at);
     }

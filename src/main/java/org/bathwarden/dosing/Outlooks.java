@@ -118,13 +118,18 @@ public final class Outlooks {
     double wantedL = missingL(forecast);
     Authority.End end =
         heldBy.isEmpty()
-            ? authority(facts, state.ledger(), reduced, forecast, wantedL).end(forecast.untitrated())
+            ? authority(facts, state.ledger(), reduced, forecast, wantedL)
+                .end(forecast.untitrated())
             : new Authority.End(now, held(), Optional.empty());
     Authority.End after =
-        authority(titrated(wantedL), state.ledger().titrationAccepted(now), reduced, forecast, wantedL)
+        authority(
+                titrated(wantedL),
+                state.ledger().titrationAccepted(now),
+                reduced,
+                forecast,
+                wantedL)
             .end(forecast.titratedNow());
-    Instant mixed =
-        state.ledger().lastFlowAt().map(at -> at.plus(limits.mixingWait())).orElse(now);
+    Instant mixed = state.ledger().lastFlowAt().map(at -> at.plus(limits.mixingWait())).orElse(now);
     Instant from = mixed.isAfter(now) ? mixed : now;
     Instant dueAt = due.map(TitrationDue::at).orElse(now);
     Instant pressing = earlier(end.at(), end.reducedFrom().orElse(end.at()));
@@ -145,11 +150,7 @@ public final class Outlooks {
   }
 
   private Authority authority(
-      TitrationFacts titration,
-      Ledger ledger,
-      boolean reduced,
-      Forecast forecast,
-      double wantedL) {
+      TitrationFacts titration, Ledger ledger, boolean reduced, Forecast forecast, double wantedL) {
     return new Authority(
         tank, limits, titration, ledger, reduced, forecast.concentrateLPerH(), wantedL);
   }
@@ -184,7 +185,8 @@ public final class Outlooks {
   }
 
   private String held() {
-    return "held now: " + heldBy.stream().sorted().map(Cause::words).collect(Collectors.joining(", "));
+    return "held now: "
+        + heldBy.stream().sorted().map(Cause::words).collect(Collectors.joining(", "));
   }
 
   private String why(Forecast.Worth worth, Authority.End end, Instant dueAt) {

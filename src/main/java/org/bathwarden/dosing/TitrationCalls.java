@@ -13,9 +13,7 @@ import java.util.Optional;
  * @param poured the call of a large addition
  */
 public record TitrationCalls(
-    Optional<Instant> lastLoadAt,
-    Optional<TitrationDue> firstLoad,
-    Optional<TitrationDue> poured) {
+    Optional<Instant> lastLoadAt, Optional<TitrationDue> firstLoad, Optional<TitrationDue> poured) {
 
   /** Nothing calls, nothing was washed. */
   public static final TitrationCalls NONE =
@@ -47,7 +45,9 @@ public record TitrationCalls(
   }
 
   private boolean answered(Optional<Instant> sampledAt) {
-    return sampledAt.isPresent() && lastLoadAt.isPresent() && sampledAt.get().isAfter(lastLoadAt.get());
+    return sampledAt.isPresent()
+        && lastLoadAt.isPresent()
+        && sampledAt.get().isAfter(lastLoadAt.get());
   }
 
   /** So much was poured by hand that a titration must follow, once it is mixed in. */

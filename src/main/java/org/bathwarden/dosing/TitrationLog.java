@@ -57,7 +57,15 @@ public record TitrationLog(
 
   private TitrationLog waitingFor(List<String> entryIds) {
     return new TitrationLog(
-        sampledAt, doubtfulHigh, deficitL, loads, expectedLossL, evaporatedL, passAt, entryIds, calls);
+        sampledAt,
+        doubtfulHigh,
+        deficitL,
+        loads,
+        expectedLossL,
+        evaporatedL,
+        passAt,
+        entryIds,
+        calls);
   }
 
   /** What dosing goes by. */

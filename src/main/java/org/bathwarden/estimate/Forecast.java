@@ -87,8 +87,7 @@ public final class Forecast {
     balance.carry(hourOn, step(hourOn, 0, 0, 1));
     double lostPctL = now.state.x[Belief.ALKALI] - hourOn.state.x[Belief.ALKALI];
     double lostL = now.state.x[Belief.VOLUME] - hourOn.state.x[Belief.VOLUME];
-    double delivered =
-        tank.concentrateStrengthPct() * Math.exp(now.state.x[Belief.DELIVERED]);
+    double delivered = tank.concentrateStrengthPct() * Math.exp(now.state.x[Belief.DELIVERED]);
     concentrateLPerH = delivered > 0 ? Math.max(0, lostPctL / delivered) : 0;
     waterLPerH = Math.max(0, lostL - concentrateLPerH);
     untitrated = run(now.copy(), 0, true);
@@ -178,8 +177,7 @@ public final class Forecast {
       if (remember && i % TRIED_EVERY == 0) {
         tried.add(belief.copy());
       }
-      balance.carry(
-          belief, step(belief, concentrateLPerH * stepH, waterLPerH * stepH, stepH));
+      balance.carry(belief, step(belief, concentrateLPerH * stepH, waterLPerH * stepH, stepH));
       probes.foresee(belief, stepH * 60, level, conductivity);
       doubts.add(doubt(belief));
     }

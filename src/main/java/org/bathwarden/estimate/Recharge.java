@@ -19,10 +19,10 @@ import org.bathwarden.tank.TankSheet;
 
 /**
  * What one bath teaches about the next. What belongs to the tank stays: scales of pump and meters,
- * evaporation, errors of the level, the kit's bias, what parts displace. What parts and product make
- * of it stays with some more doubt: loss per load, soil, carbonation, shape of the sheet's curve.
- * What belonged to the liquid is forgotten: concentration, volume, foreign salts, probe errors of
- * hours, where the probe's gain was going. All widenings are judgement.
+ * evaporation, errors of the level, the kit's bias, what parts displace. What parts and product
+ * make of it stays with some more doubt: loss per load, soil, carbonation, shape of the sheet's
+ * curve. What belonged to the liquid is forgotten: concentration, volume, foreign salts, probe
+ * errors of hours, where the probe's gain was going. All widenings are judgement.
  */
 final class Recharge {
 
@@ -102,8 +102,7 @@ final class Recharge {
     if (!(pct > 0 && pct <= 100)) {
       return;
     }
-    double u =
-        charge.uPct() > 0 && charge.uPct() < 100 ? charge.uPct() : CHARGE_SHARE * pct;
+    double u = charge.uPct() > 0 && charge.uPct() < 100 ? charge.uPct() : CHARGE_SHARE * pct;
     Bookings.fill(belief, pct, u, tank.geometry().workingL());
     forgetLiquid(belief);
     Gaussian state = belief.state;
@@ -119,8 +118,7 @@ final class Recharge {
 
   private void forgetLiquid(Belief belief) {
     Gaussian state = belief.state;
-    double heel =
-        HEEL_SHARE * curve.atSetpoint(tank.band().targetPct()) * belief.volumeL();
+    double heel = HEEL_SHARE * curve.atSetpoint(tank.band().targetPct()) * belief.volumeL();
     state.set(FOREIGN, heel, heel * heel);
     state.set(GAIN_HOURS, 0, priors.gainHoursShare() * priors.gainHoursShare());
     state.set(GAIN_RATE, 0, priors.gainRateShare() * priors.gainRateShare());

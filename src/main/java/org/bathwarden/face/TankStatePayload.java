@@ -26,8 +26,8 @@ import java.util.TreeMap;
  * @param entriesToConfirm titrations and pours that came over MQTT and wait to be confirmed at the
  *     controller, oldest first
  * @param titrationDue when the next is due, wall time
- * @param dosesUntil until when the tank can dose by itself, wall time; over while concentrate is held
- *     until a titration is accepted
+ * @param dosesUntil until when the tank can dose by itself, wall time; over while concentrate is
+ *     held until a titration is accepted
  * @param outlook what ends that, and what a titration would be worth
  * @param concentrateBlockedBy interlocks that block concentrate now
  * @param waterBlockedBy interlocks that block water now

@@ -63,8 +63,7 @@ class NewsTest {
     Finding withdrawn = told().get(1);
     assertTrue(withdrawn.withdrawn());
     assertEquals(found.number(), withdrawn.number());
-    EventPayload event =
-        EventText.of(7, new Fact.Found(Plant.TANK, bench.now(), withdrawn));
+    EventPayload event = EventText.of(7, new Fact.Found(Plant.TANK, bench.now(), withdrawn));
     assertEquals("finding", event.kind());
     assertEquals("withdrawn: " + found.detail(), event.text());
     assertEquals("true", event.data().get("withdrawn"));

@@ -90,7 +90,13 @@ class OutlookTest {
     assertEquals(Ladder.HELD, outlook(bench).step());
     assertEquals(Set.of(Cause.TITRATION_OVERDUE), outlook(bench).heldBy());
     assertTrue(
-        bench.last.after().alarm().status(AlarmKey.TITRATION_OVERDUE).orElseThrow().evidence()
+        bench
+            .last
+            .after()
+            .alarm()
+            .status(AlarmKey.TITRATION_OVERDUE)
+            .orElseThrow()
+            .evidence()
             .startsWith("the longest interval between titrations ends; "));
     bench.titrate();
     bench.until(90, () -> outlook(bench).step() == Ladder.NOT_DUE);

@@ -14,7 +14,8 @@ import org.junit.jupiter.api.Test;
 
 /**
  * How long a tank of 1000 L at 10 % (8 to 12 %) doses by itself. Its limits, by the rules of common
- * practice: H = 2·1000/88 = 22.73 L; 1.5 H since the titration, 1 H in 8 h, smallest portion 1.11 L.
+ * practice: H = 2·1000/88 = 22.73 L; 1.5 H since the titration, 1 H in 8 h, smallest portion 1.11
+ * L.
  */
 class AuthorityTest {
 
@@ -77,8 +78,7 @@ class AuthorityTest {
     Authority.End end = end(0, false, hour -> 0.1 * hour);
     assertEquals(10.3, hours(end), 0.2);
     assertEquals("the interval is then too wide to dose by", end.because());
-    double reduced =
-        Duration.between(Plant.T0, end.reducedFrom().orElseThrow()).toMinutes() / 60.0;
+    double reduced = Duration.between(Plant.T0, end.reducedFrom().orElseThrow()).toMinutes() / 60.0;
     assertEquals(7.8, reduced, 0.2);
   }
 

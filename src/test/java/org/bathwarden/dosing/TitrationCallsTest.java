@@ -79,7 +79,7 @@ class TitrationCallsTest {
 
   @Test
   void aLargePourOwesOneOnceItIsMixedInUntilItIsTakenBack() {
-    DosingSettings settings = 
+    DosingSettings settings =
         new DosingSettings(
             3,
             org.bathwarden.tank.Mode.OFF,
@@ -101,8 +101,7 @@ class TitrationCallsTest {
 
   private static DosingState titrated(DosingSettings settings) {
     DosingState s =
-        DosingState.first(
-            settings, Plant.SHEET, org.bathwarden.tank.BathState.IN_USE, Plant.T0);
+        DosingState.first(settings, Plant.SHEET, org.bathwarden.tank.BathState.IN_USE, Plant.T0);
     return new DosingState(
         s.mode(),
         s.leaving(),
@@ -120,8 +119,7 @@ class TitrationCallsTest {
 
   private static DosingState pour(DosingSettings settings, DosingState before, double litres) {
     Stamp stamp = Plant.stamp("pour-" + litres);
-    Entry pour =
-        new Entry.Addition(stamp, Product.CONCENTRATE, litres, false, Optional.of("L1"));
+    Entry pour = new Entry.Addition(stamp, Product.CONCENTRATE, litres, false, Optional.of("L1"));
     Intake.Admitted admitted =
         Intake.admit(settings, Plant.SHEET, before, new Unremembered(), List.of(pour), Plant.NOW);
     assertEquals(1, admitted.entries().size(), admitted.events().toString());

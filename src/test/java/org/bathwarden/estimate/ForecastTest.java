@@ -47,8 +47,7 @@ class ForecastTest {
 
   private EstimateState titrated() {
     EstimateState state = lived(Estimator.start(sheet, Tanks.START), 1, 120, true);
-    return Estimator.run(
-        sheet, state, Tanks.quiet(121), List.of(Tanks.drops("t", 121, 20)));
+    return Estimator.run(sheet, state, Tanks.quiet(121), List.of(Tanks.drops("t", 121, 20)));
   }
 
   private static double uAt(List<Forecast.Doubt> doubts, int minute) {

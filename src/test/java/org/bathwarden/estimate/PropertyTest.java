@@ -156,8 +156,7 @@ class PropertyTest {
     }
   }
 
-  private static double after(
-      Filter filter, Belief before, long at, double level, double kappa) {
+  private static double after(Filter filter, Belief before, long at, double level, double kappa) {
     Belief belief = before.copy();
     Step step = new Step(at, at + 60_000, level, 60, kappa, 0, 0, 0, true, true);
     filter.run(belief, step, List.of(), List.of());

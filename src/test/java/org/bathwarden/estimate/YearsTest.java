@@ -66,7 +66,9 @@ class YearsTest {
               true);
       List<Entry> entries =
           i % day == 14
-              ? List.of(Tanks.drops("t" + i, 30 * i, (int) Math.ceil(pct / 0.25 + 0.3 * random.nextGaussian())))
+              ? List.of(
+                  Tanks.drops(
+                      "t" + i, 30 * i, (int) Math.ceil(pct / 0.25 + 0.3 * random.nextGaussian())))
               : List.of();
       filter.run(belief, step, entries, List.of());
       if (i % (7 * day) == 0) {
@@ -98,7 +100,9 @@ class YearsTest {
       s = new QRDecomposition(wide).getR().getSubMatrix(0, n - 1, 0, n - 1).transpose();
     }
 
-    /** Potter's update (Bierman, Factorization Methods for Discrete Sequential Estimation, II.4). */
+    /**
+     * Potter's update (Bierman, Factorization Methods for Discrete Sequential Estimation, II.4).
+     */
     void update(double[] h, double r) {
       double[] v = s.transpose().operate(h);
       double sigma = r;
