@@ -179,7 +179,8 @@ final class TankReader {
         standard.holdWidthShare(),
         standard.reducedShare(),
         standard.newLotShare(),
-        tank.section("titration").duration("interval", Duration.ofHours(24)));
+        tank.section("titration").duration("interval", Duration.ofHours(24)),
+        tank.section("titration").truth("before_first_load", true));
   }
 
   private static ProductLimits product(Section own, ProductLimits standard) {

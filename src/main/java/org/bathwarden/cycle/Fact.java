@@ -5,6 +5,7 @@ import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateSnapshot;
+import org.bathwarden.estimate.Finding;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.line.TankImage;
 import org.bathwarden.tank.Entry;
@@ -67,6 +68,9 @@ public sealed interface Fact {
 
   /** A titration was judged. */
   record TitrationJudged(TankId tank, Now at, TitrationVerdict verdict) implements Event {}
+
+  /** Something that nobody told was found, or what was found is withdrawn by later evidence. */
+  record Found(TankId tank, Now at, Finding finding) implements Event {}
 
   /** What was read, thinned. */
   record ImageKept(TankId tank, Now at, TankImage image) implements Fact {}

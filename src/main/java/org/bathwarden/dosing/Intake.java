@@ -18,6 +18,9 @@ import org.bathwarden.tank.TankSheet;
  */
 public final class Intake {
 
+  /** A pour beyond this share of H is large: a titration must follow. */
+  private static final double LARGE_SHARE = 0.5;
+
   private final DosingSettings settings;
   private final TankSheet sheet;
   private final DosingDraft draft;
@@ -106,6 +109,7 @@ public final class Intake {
     Instant at = mistake.stamp().happenedAt();
     if (mistake instanceof Entry.Addition e && !e.metered()) {
       draft.unbook(e.product(), e.litres(), at);
+      draft.titration = draft.titration.calling(draft.titration.calls().notPoured(mixedAt(at)));
     } else if (mistake instanceof Entry.Titration) {
       draft.titration = draft.titration.withoutSample(at);
     }
@@ -128,10 +132,18 @@ public final class Intake {
     }
   }
 
+  private Instant mixedAt(Instant pouredAt) {
+    return pouredAt.plus(settings.limits().mixingWait());
+  }
+
   /** A pour counts against the caps at once, whoever tells it. */
   private void bookPour(Stamp stamp, Product product, double litres, Optional<String> lot) {
     claim(stamp);
-    draft.book(product, litres, draft.steady(stamp.happenedAt()), Flow.Origin.HAND);
+    Instant at = draft.steady(stamp.happenedAt());
+    draft.book(product, litres, at, Flow.Origin.HAND);
+    if (product == Product.CONCENTRATE && litres > LARGE_SHARE * settings.limits().headroomL()) {
+      draft.titration = draft.titration.calling(draft.titration.calls().poured(mixedAt(at)));
+    }
     draft.events.add(
         new AdditionBooked(sheet.id(), draft.now, product, litres, stamp.author(), lot));
   }

@@ -232,8 +232,14 @@ final class Belief {
   /** The same of the conductivity. */
   static final int CONDUCTIVITY_FLICKER = 53;
 
+  /** Which product's sheet this was learned with. */
+  static final int PRODUCT = 54;
+
+  /** When the bath was charged, ms since the epoch; 0 if that is not known. */
+  static final int CHARGED_AT = 55;
+
   /** First of the hours since each watched condition last held. */
-  static final int QUIET_H = 54;
+  static final int QUIET_H = 56;
 
   /** How many counters. */
   static final int COUNTERS = QUIET_H + Watch.CONDITIONS;

@@ -328,6 +328,23 @@ final class Probes {
     predicted = x[GAIN] + x[GAIN_HOURS] + Math.log(total);
   }
 
+  /**
+   * Takes in what {@code readings} minutes of level and conductivity will tell if they read as
+   * expected: the doubt shrinks, the mean stays.
+   */
+  void foresee(Belief belief, double readings, boolean level, boolean conductivity) {
+    if (level) {
+      predictLevel(belief);
+      double sd = priors.levelShare() * tank.geometry().workingL();
+      belief.state.update(h, 0, sd * sd * Math.max(1, belief.counter[LEVEL_NIS]) / readings);
+    }
+    if (conductivity) {
+      predictConductivity(belief);
+      double sd = priors.conductivityShare();
+      belief.state.update(h, 0, sd * sd * Math.max(1, belief.counter[CONDUCTIVITY_NIS]) / readings);
+    }
+  }
+
   private boolean passes(Belief belief, double innovation, double r, int run) {
     double s = belief.state.variance(h) + r;
     double[] counter = belief.counter;

@@ -151,12 +151,10 @@ final class Watch {
     double[] counter = belief.counter;
     Track track = belief.track;
     double keep = Math.exp(-hours / RESPONSE_H);
-    for (int i :
-        new int[] {
-          Belief.DOSE_PRODUCT, Belief.DOSE_SQUARE, Belief.WATER_PRODUCT, Belief.WATER_SQUARE
-        }) {
-      counter[i] *= keep;
-    }
+    counter[Belief.DOSE_PRODUCT] *= keep;
+    counter[Belief.DOSE_SQUARE] *= keep;
+    counter[Belief.WATER_PRODUCT] *= keep;
+    counter[Belief.WATER_SQUARE] *= keep;
     if (track.minutes() < Track.AFTER + Track.GAPS[1] + Track.BEFORE) {
       return;
     }

@@ -9,6 +9,7 @@ import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Order;
 import org.bathwarden.dosing.Proposal;
+import org.bathwarden.estimate.Finding;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.line.ReasonCode;
 import org.bathwarden.tank.Entry;
@@ -35,6 +36,8 @@ public final class EventText {
       words.entry(refused.entry(), "refused", refused.reason());
     } else if (event instanceof Fact.TitrationJudged judged) {
       words.titration(judged.verdict());
+    } else if (event instanceof Fact.Found found) {
+      words.finding(found.finding());
     } else if (event instanceof Fact.Dosed dosed) {
       words.dosing(dosed.event());
     }
@@ -115,6 +118,16 @@ public final class EventText {
     data.put("as_counted_pct", format("%.3f", verdict.resultAsCountedPct()));
     data.put("expected_pct", format("%.3f", verdict.predictedPct()));
     data.put("sample_at", verdict.sampleAt().toString());
+  }
+
+  private void finding(Finding finding) {
+    kind = "finding";
+    text = (finding.withdrawn() ? "withdrawn: " : "found: ") + finding.detail();
+    data.put("number", Long.toString(finding.number()));
+    data.put("finding", finding.kind().word());
+    data.put("subject", finding.subject());
+    data.put("since", finding.since().toString());
+    data.put("withdrawn", Boolean.toString(finding.withdrawn()));
   }
 
   private void dosing(DosingEvent event) {

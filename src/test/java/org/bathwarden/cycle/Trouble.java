@@ -310,7 +310,8 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
             hold,
             l.reducedShare(),
             l.newLotShare(),
-            interval),
+            interval,
+            l.beforeFirstLoad()),
         Set.of());
   }
 

@@ -90,7 +90,8 @@ final class BookWorld {
         1,
         0.5,
         0.5,
-        java.time.Duration.ofHours(24));
+        java.time.Duration.ofHours(24),
+        true);
   }
 
   Now now() {

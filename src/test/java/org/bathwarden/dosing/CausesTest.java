@@ -320,7 +320,13 @@ class CausesTest {
 
   private static CauseInput titrated(CauseInput in, long secondsAgo, boolean doubtfulHigh) {
     TitrationFacts facts =
-        new TitrationFacts(Optional.of(Plant.T0.minusSeconds(secondsAgo)), doubtfulHigh, 0, 10, 0);
+        new TitrationFacts(
+            Optional.of(Plant.T0.minusSeconds(secondsAgo)),
+            doubtfulHigh,
+            0,
+            10,
+            0,
+            TitrationCalls.NONE);
     return new CauseInput(
         in.sheet(),
         in.limits(),
