@@ -37,6 +37,10 @@ public final class EventText {
       words.titration(judged.verdict());
     } else if (event instanceof Fact.Dosed dosed) {
       words.dosing(dosed.event());
+    } else if (event instanceof Fact.SettingsChanged changed) {
+      words.settings(changed);
+    } else if (event instanceof Fact.RecordDamaged damaged) {
+      words.damage(damaged);
     }
     Instant at = event.at().wall();
     return new EventPayload(
@@ -115,6 +119,17 @@ public final class EventText {
     data.put("as_counted_pct", format("%.3f", verdict.resultAsCountedPct()));
     data.put("expected_pct", format("%.3f", verdict.predictedPct()));
     data.put("sample_at", verdict.sampleAt().toString());
+  }
+
+  private void settings(Fact.SettingsChanged changed) {
+    text = "settings " + changed.fingerprint() + " are in force";
+    data.put("fingerprint", changed.fingerprint());
+    data.put("before", changed.before());
+  }
+
+  private void damage(Fact.RecordDamaged damaged) {
+    text = "the record was damaged: " + String.join("; ", damaged.lost());
+    data.put("aside", damaged.aside());
   }
 
   private void dosing(DosingEvent event) {

@@ -83,7 +83,7 @@ public final class Service implements AutoCloseable {
       periods.add(line.scan());
     }
     this.firstRounds = new CountDownLatch(connections.size());
-    record.keepSettings(configuration.fingerprint(), configuration.text(), start.wall());
+    record.keepSettings(Site.ALARM_NAME, start, configuration.fingerprint(), configuration.text());
   }
 
   /** Runs one round of every connection on the calling thread. */

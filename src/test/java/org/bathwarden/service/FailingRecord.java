@@ -106,8 +106,9 @@ final class FailingRecord implements Record {
   }
 
   @Override
-  public void keepSettings(String fingerprint, String text, Instant wall) throws RecordException {
-    sound.keepSettings(fingerprint, text, wall);
+  public void keepSettings(TankId site, Now at, String fingerprint, String text)
+      throws RecordException {
+    sound.keepSettings(site, at, fingerprint, text);
   }
 
   @Override
