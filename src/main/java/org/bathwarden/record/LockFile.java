@@ -73,6 +73,16 @@ final class LockFile implements AutoCloseable {
         : Optional.empty();
   }
 
+  /** What stands there now; nothing is locked. */
+  static Optional<Note> peek(Path store) throws IOException {
+    if (!isThere(store)) {
+      return Optional.empty();
+    }
+    try (FileChannel channel = FileChannel.open(of(store), StandardOpenOption.READ)) {
+      return read(channel).filter(note -> note.sequence() > 0);
+    }
+  }
+
   /** What stood there when the lock was taken. */
   Optional<Note> found() {
     return found;

@@ -346,9 +346,20 @@ public final class SqliteRecord implements Record {
     store.close();
   }
 
-  private enum Part {
-    STATE,
-    ALARM,
-    ESTIMATOR
+  /** Parts of a state that are stored apart. */
+  enum Part {
+    STATE(StateSnapshot.class),
+    ALARM(AlarmState.class),
+    ESTIMATOR(EstimateSnapshot.class);
+
+    private final Class<?> type;
+
+    Part(Class<?> type) {
+      this.type = type;
+    }
+
+    Class<?> type() {
+      return type;
+    }
   }
 }
