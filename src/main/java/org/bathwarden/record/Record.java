@@ -60,6 +60,9 @@ public interface Record extends AutoCloseable {
   /** Number of events that no broker has acknowledged; empty if the store cannot be read. */
   OptionalLong unpublishedCount();
 
+  /** What there is too little room for, in words; empty if there is enough. Never blocks. */
+  Optional<String> shortOfRoom();
+
   /** The broker has event {@code sequence}. */
   void published(long sequence);
 

@@ -44,16 +44,17 @@ public final class SqliteRecord implements Record {
    *     of a newer version; the message names the file and the remedy
    */
   public static SqliteRecord open(Path file) throws RecordException {
-    return open(file, Instant.now());
+    return open(file, Retention.DEFAULT, Instant.now());
   }
 
   /**
-   * The same at a given time.
+   * The same with bounds of one's own and at a given time.
    *
-   * @param wall now, wall time
+   * @param wall now, wall time; stands in the name and the note of a damaged store
    */
-  static SqliteRecord open(Path file, Instant wall) throws RecordException {
-    return new SqliteRecord(Store.open(file, wall));
+  public static SqliteRecord open(Path file, Retention retention, Instant wall)
+      throws RecordException {
+    return new SqliteRecord(Store.open(file, retention, wall));
   }
 
   @Override
@@ -63,6 +64,7 @@ public final class SqliteRecord implements Record {
     }
     List<Store.Change> changes = new ArrayList<>(round.size());
     for (Fact fact : round) {
+      store.housekeeping().reached(fact.at().steady());
       // Written as JSON by the writer's thread, so that the scan does not wait for it.
       changes.add(connection -> change(fact).apply(connection));
     }
@@ -271,6 +273,11 @@ public final class SqliteRecord implements Record {
     } catch (RecordException e) {
       return OptionalLong.empty();
     }
+  }
+
+  @Override
+  public Optional<String> shortOfRoom() {
+    return store.housekeeping().shortOfRoom();
   }
 
   @Override

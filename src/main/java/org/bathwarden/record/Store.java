@@ -27,6 +27,9 @@ final class Store implements AutoCloseable {
   /** Rounds that may wait for the disk; more are refused, which the caller sees as a failure. */
   static final int ROUNDS_WAITING_MAX = 64;
 
+  /** The write-ahead log keeps at most so many bytes once it was copied into the store. */
+  static final long LOG_BYTES_MAX = 16L << 20;
+
   private static final Logger LOG = LoggerFactory.getLogger(Store.class);
 
   private final Path file;
@@ -34,6 +37,7 @@ final class Store implements AutoCloseable {
   private final Connection writing;
   private final Connection reading;
   private final ThreadPoolExecutor writer;
+  private final Housekeeping housekeeping;
   private long failures;
   private long noted = 1;
 
@@ -54,17 +58,18 @@ final class Store implements AutoCloseable {
    * @throws RecordException if another process has it, if it is not ours, or of a newer version;
    *     the message names the file and the remedy
    */
-  static Store open(Path file, Instant wall) throws RecordException {
+  static Store open(Path file, Retention retention, Instant wall) throws RecordException {
     Path absolute = file.toAbsolutePath();
     Opening.Opened opened = Opening.open(absolute, wall);
     try {
-      return new Store(absolute, opened);
+      return new Store(absolute, opened, retention);
     } catch (SQLException e) {
       throw new RecordException("record " + file + ": cannot be opened (" + e + ")", e);
     }
   }
 
-  private Store(Path file, Opening.Opened opened) throws SQLException {
+  private Store(Path file, Opening.Opened opened, Retention retention) throws SQLException {
+    this.housekeeping = new Housekeeping(file, retention);
     this.file = file;
     this.lock = opened.lock();
     this.writing = opened.writing();
@@ -89,8 +94,14 @@ final class Store implements AutoCloseable {
       }
       statement.execute("PRAGMA synchronous = FULL");
       statement.execute("PRAGMA foreign_keys = ON");
+      // A log that grew behind a long reader, such as a backup, is cut back.
+      statement.execute("PRAGMA journal_size_limit = " + LOG_BYTES_MAX);
     }
     return connection;
+  }
+
+  Housekeeping housekeeping() {
+    return housekeeping;
   }
 
   /** Puts a round in the queue of the writer; all of it is written, or nothing. */
@@ -101,6 +112,7 @@ final class Store implements AutoCloseable {
           () -> {
             try {
               done.complete(transact(round));
+              housekeeping.step(writing);
             } finally {
               done.complete(Commit.Durable.FAILED);
             }

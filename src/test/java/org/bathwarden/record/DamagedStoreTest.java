@@ -72,7 +72,7 @@ class DamagedStoreTest {
 
   /** Opens the store and holds what it gives against what went in; the note it wrote, if it did. */
   private Optional<Fact.RecordDamaged> opened() throws Exception {
-    try (SqliteRecord record = SqliteRecord.open(file, LATER)) {
+    try (SqliteRecord record = SqliteRecord.open(file, Retention.DEFAULT, LATER)) {
       List<Record.StoredEvent> found = new ArrayList<>(record.eventsSince(0, 10_000));
       Optional<Fact.RecordDamaged> note = Optional.empty();
       if (found.get(found.size() - 1).event() instanceof Fact.RecordDamaged damaged) {
@@ -109,7 +109,7 @@ class DamagedStoreTest {
   /** A start that found damage leaves a store in which the next one finds none. */
   private void nextStartIsQuiet() throws Exception {
     int before = aside().size();
-    try (SqliteRecord record = SqliteRecord.open(file, LATER.plusSeconds(60))) {
+    try (SqliteRecord record = SqliteRecord.open(file, Retention.DEFAULT, LATER.plusSeconds(60))) {
       long notes =
           record.eventsSince(0, 10_000).stream()
               .filter(stored -> stored.event() instanceof Fact.RecordDamaged)

@@ -208,7 +208,7 @@ class SqliteRecordTest {
 
   @Test
   void aRoundIsStoredWholeOrNotAtAll() throws Exception {
-    try (Store store = Store.open(file, Yard.T0)) {
+    try (Store store = Store.open(file, Retention.DEFAULT, Yard.T0)) {
       SqliteRecord record = new SqliteRecord(store);
       Commit broken =
           store.write(
@@ -238,7 +238,7 @@ class SqliteRecordTest {
 
   @Test
   void anErrorInARoundLeavesNothingForTheNext() throws Exception {
-    try (Store store = Store.open(file, Yard.T0)) {
+    try (Store store = Store.open(file, Retention.DEFAULT, Yard.T0)) {
       SqliteRecord record = new SqliteRecord(store);
       Commit broken =
           store.write(
@@ -255,7 +255,7 @@ class SqliteRecordTest {
 
   @Test
   void appendingWaitsNeitherForTheDiskNorForTheJson() throws Exception {
-    try (Store store = Store.open(file, Yard.T0)) {
+    try (Store store = Store.open(file, Retention.DEFAULT, Yard.T0)) {
       SqliteRecord record = new SqliteRecord(store);
       CountDownLatch go = new CountDownLatch(1);
       store.write(
@@ -283,7 +283,7 @@ class SqliteRecordTest {
 
   @Test
   void aFullDiskFailsTheRoundAndLosesNothing() throws Exception {
-    try (Store store = Store.open(file, Yard.T0)) {
+    try (Store store = Store.open(file, Retention.DEFAULT, Yard.T0)) {
       SqliteRecord record = new SqliteRecord(store);
       append(record, List.of(event(1)));
       // SQLite's own limit answers as a full disk does, with SQLITE_FULL.

@@ -96,6 +96,11 @@ final class FailingRecord implements Record {
   }
 
   @Override
+  public Optional<String> shortOfRoom() {
+    return sound.shortOfRoom();
+  }
+
+  @Override
   public void published(long sequence) {
     sound.published(sequence);
   }
