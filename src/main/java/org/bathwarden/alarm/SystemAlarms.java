@@ -15,7 +15,13 @@ final class SystemAlarms {
 
   static List<AlarmDefinition> all() {
     return List.of(
-        lineLost(), commandLost(), controllerFault(), recordFailing(), recordFull(), clock(), bypass());
+        lineLost(),
+        commandLost(),
+        controllerFault(),
+        recordFailing(),
+        recordFull(),
+        clock(),
+        bypass());
   }
 
   private static AlarmDefinition lineLost() {

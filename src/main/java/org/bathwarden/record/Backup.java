@@ -15,9 +15,9 @@ public final class Backup {
   private Backup() {}
 
   /**
-   * Copies a record as it is at one moment, while the service goes on writing: a reader of
-   * SQLite's write-ahead log holds up no writer. The copy is looked through and forced to the disk
-   * before it bears its name.
+   * Copies a record as it is at one moment, while the service goes on writing: a reader of SQLite's
+   * write-ahead log holds up no writer. The copy is looked through and forced to the disk before it
+   * bears its name.
    *
    * @param target the copy; must not exist
    * @return what the look through the copy found: nothing

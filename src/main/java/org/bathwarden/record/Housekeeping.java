@@ -231,7 +231,8 @@ final class Housekeeping {
     }
     if (free < retention.reserveBytes()) {
       return Optional.of(
-          megabytes(free) + " free on the disk of the record, wanted "
+          megabytes(free)
+              + " free on the disk of the record, wanted "
               + megabytes(retention.reserveBytes()));
     }
     return Optional.empty();

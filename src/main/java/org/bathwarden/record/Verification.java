@@ -71,8 +71,7 @@ public record Verification(
 
   /** The same of a file that was given another name. */
   Verification at(Path named) {
-    return new Verification(
-        named, version, events, newest, newestHash, findings, notListed, known);
+    return new Verification(named, version, events, newest, newestHash, findings, notListed, known);
   }
 
   /**

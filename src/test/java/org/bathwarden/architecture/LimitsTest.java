@@ -124,7 +124,8 @@ class LimitsTest {
       for (JavaAccess<?> access : each.getAccessesFromSelf()) {
         boolean pool = access.getTargetOwner().isEquivalentTo(Executors.class);
         boolean async =
-            access.getName().endsWith("Async") && access.getTargetOwner().getName().startsWith("java");
+            access.getName().endsWith("Async")
+                && access.getTargetOwner().getName().startsWith("java");
         boolean made =
             access.getName().equals("<init>")
                 && UNBOUNDED.contains(access.getTargetOwner().getName());

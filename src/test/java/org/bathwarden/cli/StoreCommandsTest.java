@@ -69,7 +69,8 @@ class StoreCommandsTest {
 
   /** As someone with a tool for SQLite would; the service guards its own writing only. */
   private void tamper(String... sql) throws Exception {
-    try (Connection connection = DriverManager.getConnection("jdbc:sqlite:" + folder.resolve("yard.db"));
+    try (Connection connection =
+            DriverManager.getConnection("jdbc:sqlite:" + folder.resolve("yard.db"));
         Statement statement = connection.createStatement()) {
       for (String each : sql) {
         statement.execute(each);
@@ -85,7 +86,8 @@ class StoreCommandsTest {
     assertEquals(0, found.get("findings").size());
     String hash = found.get("newest_hash").asText();
     assertEquals(0, run("verify", "--config", config.toString(), "--noted", hash));
-    assertTrue(out.toString().contains("nothing wrong; 6 events, newest 6, hash " + hash), out.toString());
+    assertTrue(
+        out.toString().contains("nothing wrong; 6 events, newest 6, hash " + hash), out.toString());
   }
 
   @Test
@@ -101,7 +103,10 @@ class StoreCommandsTest {
             List.of("schema", "DROP INDEX event_by_tank"),
             List.of("settings", "UPDATE settings SET body = 'site: Other'"),
             List.of("settings", "DELETE FROM settings"),
-            List.of("unreadable", "DROP TRIGGER event_not_changed", "UPDATE event SET body = '{}' WHERE seq = 3"),
+            List.of(
+                "unreadable",
+                "DROP TRIGGER event_not_changed",
+                "UPDATE event SET body = '{}' WHERE seq = 3"),
             List.of("state", "INSERT INTO state VALUES ('t', 'STATE', 1, 'w', x'00', '')"),
             List.of("file", "PRAGMA user_version = 1"),
             List.of("file", "PRAGMA application_id = 7"));
@@ -110,7 +115,8 @@ class StoreCommandsTest {
       Files.write(folder.resolve("yard.db"), sound);
       tamper(way.subList(1, way.size()).toArray(String[]::new));
       JsonNode found = verified(1);
-      assertTrue(found.get("findings").findValuesAsText("kind").contains(way.get(0)), way + " " + found);
+      assertTrue(
+          found.get("findings").findValuesAsText("kind").contains(way.get(0)), way + " " + found);
       assertEquals(1, run("verify", "--config", config.toString()));
       assertTrue(out.toString().contains(way.get(0) + ": "), out.toString());
     }
@@ -126,7 +132,8 @@ class StoreCommandsTest {
         "UPDATE sqlite_sequence SET seq = 4 WHERE name = 'event'",
         "CREATE TRIGGER event_not_removed BEFORE DELETE ON event"
             + " BEGIN SELECT RAISE(ABORT, 'an event is never removed'); END");
-    assertEquals("noted", verified(1).get("findings").get(0).get("kind").asText(), "by its own note");
+    assertEquals(
+        "noted", verified(1).get("findings").get(0).get("kind").asText(), "by its own note");
     Files.delete(folder.resolve("yard.db.lock"));
     verified(0);
     assertEquals(1, run("verify", "--config", config.toString(), "--noted", hash));
@@ -138,7 +145,10 @@ class StoreCommandsTest {
   @Test
   void aBackupIsVerifiedNamedByTheTimeAndRestored() throws Exception {
     Path backups = Files.createDirectory(folder.resolve("backups"));
-    assertEquals(0, run("backup", "--config", config.toString(), "--to", backups.toString()), err.toString());
+    assertEquals(
+        0,
+        run("backup", "--config", config.toString(), "--to", backups.toString()),
+        err.toString());
     assertTrue(out.toString().contains("nothing wrong; 6 events"), out.toString());
     Path backup;
     try (Stream<Path> all = Files.list(backups)) {
@@ -151,7 +161,10 @@ class StoreCommandsTest {
     Path machine = Files.createDirectory(folder.resolve("machine"));
     Path other = machine.resolve("yard.yaml");
     Files.copy(config, other);
-    assertEquals(0, run("restore", "--config", other.toString(), "--from", backup.toString()), err.toString());
+    assertEquals(
+        0,
+        run("restore", "--config", other.toString(), "--from", backup.toString()),
+        err.toString());
     assertEquals(0, run("verify", "--config", other.toString()));
     assertTrue(out.toString().contains("6 events"), out.toString());
     assertEquals(1, run("verify", "--file", folder.resolve("none.db").toString()));

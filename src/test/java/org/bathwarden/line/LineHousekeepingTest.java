@@ -39,8 +39,7 @@ class LineHousekeepingTest {
       assertEquals(Optional.empty(), repeats.failed("cut"));
     }
     assertEquals(Optional.of("refused (before: cut, 1001 times)"), repeats.failed("refused"));
-    assertEquals(
-        Optional.of("refused: over after 1 time, cut 1001 times"), repeats.recovered());
+    assertEquals(Optional.of("refused: over after 1 time, cut 1001 times"), repeats.recovered());
     assertEquals(Optional.empty(), repeats.recovered());
     assertEquals(Optional.of("refused"), repeats.failed("refused"));
   }

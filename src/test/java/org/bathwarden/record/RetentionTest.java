@@ -61,8 +61,7 @@ class RetentionTest {
             pass.input()));
     facts.add(new Fact.StateKept(YARD.id(), end, one(Fact.StateKept.class).state()));
     facts.add(
-        new Fact.Dosed(
-            new DosingEvent.Tripped(YARD.id(), end, "interlock", "w".repeat(letters))));
+        new Fact.Dosed(new DosingEvent.Tripped(YARD.id(), end, "interlock", "w".repeat(letters))));
     return facts;
   }
 
@@ -88,8 +87,7 @@ class RetentionTest {
   void readingsThinOutWithAgeAndEventsStay() throws Exception {
     Path file = folder.resolve("store.db");
     Retention retention =
-        new Retention(
-            Duration.ofHours(6), Duration.ofHours(20), Duration.ofHours(3), 4000 * MB, 0);
+        new Retention(Duration.ofHours(6), Duration.ofHours(20), Duration.ofHours(3), 4000 * MB, 0);
     int rounds = 30 * 12;
     try (SqliteRecord record = SqliteRecord.open(file, retention, START)) {
       assertTrue(record.firstSeen("old", START.minus(Housekeeping.IDS)));
@@ -110,7 +108,13 @@ class RetentionTest {
         assertEquals(6 * 360 + 1, full, table + ": the last 6 h as they came");
         List<Long> older =
             kept.stream().filter(t -> t < now - Duration.ofHours(6).toMillis() - 300_000).toList();
-        assertTrue(older.stream().allMatch(t -> t % 300_000 == 0), "the first of each bucket: " + older.stream().filter(t -> t % 300_000 != 0).map(t -> (t - START.toEpochMilli()) / 1000).toList());
+        assertTrue(
+            older.stream().allMatch(t -> t % 300_000 == 0),
+            "the first of each bucket: "
+                + older.stream()
+                    .filter(t -> t % 300_000 != 0)
+                    .map(t -> (t - START.toEpochMilli()) / 1000)
+                    .toList());
         assertEquals(14 * 12, older.size(), 2, table + ": one in five minutes for 14 h more");
         assertTrue(kept.get(0) >= now - Duration.ofHours(20).toMillis() - 600_000);
       }

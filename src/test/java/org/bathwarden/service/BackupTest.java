@@ -127,7 +127,8 @@ class BackupTest {
         stage.until("an order on the weak tank", 120, () -> stage.runs(Stage.WEAK));
         stage.untilOrdersAreFinal();
       }
-      Configuration other = configuration.with(configuration.lines(), folder.resolve("r.db"), Optional.empty());
+      Configuration other =
+          configuration.with(configuration.lines(), folder.resolve("r.db"), Optional.empty());
       Backup.restore(backup, other.record());
       try (SqliteRecord record = SqliteRecord.open(other.record());
           Stage stage = new Stage(plant, other, record)) {

@@ -73,11 +73,7 @@ class OutageTest {
       log.start();
       try (Service service =
           new Service(
-              configuration,
-              record,
-              audience,
-              Now.at(start),
-              Optional.of(Duration.ofSeconds(5)))) {
+              configuration, record, audience, Now.at(start), Optional.of(Duration.ofSeconds(5)))) {
         long[] warm = new long[2];
         for (int s = 0; s <= DAY_S; s += 60) {
           service.round(Now.at(start.plusSeconds(s)));
