@@ -2,6 +2,7 @@ package org.bathwarden.record;
 
 import java.io.IOException;
 import java.nio.channels.FileChannel;
+import java.nio.file.AccessDeniedException;
 import java.nio.file.DirectoryStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -46,9 +47,12 @@ final class Aside {
   /** Changes places for every salvaged store that is ready. */
   static void finish(Path file) throws IOException {
     Path folder = file.toAbsolutePath().getParent();
+    if (folder == null) {
+      return;
+    }
     try (DirectoryStream<Path> ready = Files.newDirectoryStream(folder, file.getFileName() + "*")) {
       for (Path salvaged : ready) {
-        String name = salvaged.getFileName().toString();
+        String name = String.valueOf(salvaged.getFileName());
         String start = file.getFileName() + READY;
         if (name.startsWith(start)) {
           changePlaces(file, salvaged, name.substring(start.length()));
@@ -92,7 +96,7 @@ final class Aside {
   private static void forceFolder(Path folder) throws IOException {
     try (FileChannel channel = FileChannel.open(folder, StandardOpenOption.READ)) {
       channel.force(true);
-    } catch (java.nio.file.AccessDeniedException e) {
+    } catch (AccessDeniedException e) {
       return;
     }
   }

@@ -72,11 +72,13 @@ public final class Backup {
       if (lock.isEmpty()) {
         throw new RecordException("record " + record + ": the service has it open; stop it first");
       }
-      try (LockFile held = lock.get()) {
+      try {
         Path part = Aside.with(place, ".restoring");
         Files.deleteIfExists(part);
         Files.copy(backup, part);
         Aside.replace(part, place);
+      } finally {
+        lock.get().close();
       }
       return found;
     } catch (IOException e) {

@@ -10,6 +10,7 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
 import java.util.HexFormat;
+import org.jspecify.annotations.Nullable;
 
 /**
  * The hash chain over the events. Each bears the SHA-256 of the hash before it and its own content,
@@ -20,7 +21,7 @@ import java.util.HexFormat;
 final class Chain {
 
   /** What stands before the first event. */
-  private static final byte[] NOTHING = new byte[32];
+  static final String START = "00".repeat(32);
 
   /** Columns of an event in the order in which {@link #hash} takes them. */
   static final String COLUMNS = "seq, tank, steady_ms, wall, kind, body, hash";
@@ -29,7 +30,7 @@ final class Chain {
 
   /** An event as it is stored. */
   record Row(
-      long seq, String tank, long steadyMs, String wall, String kind, String body, byte[] hash) {
+      long seq, String tank, long steadyMs, String wall, String kind, String body, String hash) {
 
     /** The row a query of {@link #COLUMNS} stands on; a text that is missing is empty. */
     static Row of(ResultSet row) throws SQLException {
@@ -40,7 +41,7 @@ final class Chain {
           text(row, 4),
           text(row, 5),
           text(row, 6),
-          bytes(row, 7));
+          hex(row.getBytes(7)));
     }
 
     private static String text(ResultSet row, int column) throws SQLException {
@@ -48,20 +49,14 @@ final class Chain {
       return text == null ? "" : text;
     }
 
-    private static byte[] bytes(ResultSet row, int column) throws SQLException {
-      byte[] bytes = row.getBytes(column);
-      return bytes == null ? new byte[0] : bytes;
-    }
-
     /** Whether the hash it bears is that of its content behind {@code previous}. */
-    boolean fits(byte[] previous) {
-      return MessageDigest.isEqual(
-          hash, Chain.hash(previous, seq, tank, steadyMs, wall, kind, body));
+    boolean fits(String previous) {
+      return hash.equals(Chain.hash(previous, seq, tank, steadyMs, wall, kind, body));
     }
   }
 
   /** What the next event of a store is tied to. */
-  record End(long nextSeq, byte[] hash) {
+  record End(long nextSeq, String hash) {
 
     /** The end of the chain in {@code connection}. */
     static End of(Connection connection) throws SQLException {
@@ -73,21 +68,17 @@ final class Chain {
                       + " (SELECT hash FROM event ORDER BY seq DESC LIMIT 1)")) {
         row.next();
         byte[] hash = row.getBytes(2);
-        return new End(row.getLong(1), hash == null ? NOTHING : hash);
+        return new End(row.getLong(1), hash == null ? START : hex(hash));
       }
     }
-  }
-
-  static byte[] start() {
-    return NOTHING.clone();
   }
 
   /**
    * SHA-256 of: the hash before, 32 bytes; the number and the steady time in ms, 8 bytes each, high
    * byte first; tank, wall time, kind and body, each as its length in bytes, 4 bytes, and UTF-8.
    */
-  static byte[] hash(
-      byte[] previous,
+  static String hash(
+      String previous,
       long seq,
       String tank,
       long steadyMs,
@@ -95,14 +86,14 @@ final class Chain {
       String kind,
       String body) {
     MessageDigest digest = sha256();
-    digest.update(previous);
+    digest.update(bytes(previous));
     digest.update(ByteBuffer.allocate(16).putLong(seq).putLong(steadyMs).array());
     for (String text : new String[] {tank, wall, kind, body}) {
       byte[] bytes = text.getBytes(StandardCharsets.UTF_8);
       digest.update(ByteBuffer.allocate(4).putInt(bytes.length).array());
       digest.update(bytes);
     }
-    return digest.digest();
+    return hex(digest.digest());
   }
 
   /** SHA-256 of a text, as hexadecimal digits. */
@@ -110,13 +101,19 @@ final class Chain {
     return hex(sha256().digest(text.getBytes(StandardCharsets.UTF_8)));
   }
 
-  static String hex(byte[] hash) {
-    return HexFormat.of().formatHex(hash);
+  /** A hash as hexadecimal digits; without one none. */
+  private static String hex(byte @Nullable [] hash) {
+    return hash == null ? "" : HexFormat.of().formatHex(hash);
+  }
+
+  /** A hash as it is stored. */
+  static byte[] bytes(String hash) {
+    return HexFormat.of().parseHex(hash);
   }
 
   /** Ties together the events of a store that was written before there was a chain. */
   static void tieAll(Connection connection) throws SQLException {
-    byte[] previous = NOTHING;
+    String previous = START;
     try (Statement statement = connection.createStatement();
         PreparedStatement update =
             connection.prepareStatement("UPDATE event SET hash = ? WHERE seq = ?");
@@ -132,7 +129,7 @@ final class Chain {
                 row.wall(),
                 row.kind(),
                 row.body());
-        update.setBytes(1, previous);
+        update.setBytes(1, bytes(previous));
         update.setLong(2, row.seq());
         update.executeUpdate();
       }

@@ -5,7 +5,6 @@ import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import org.bathwarden.cycle.Fact.Span;
 
@@ -18,7 +17,7 @@ import org.bathwarden.cycle.Fact.Span;
  * @param breaks events that are missing, or that do not fit what stands before them
  * @param more breaks beyond those listed
  */
-record ChainCheck(long events, long newest, byte[] newestHash, List<Span> breaks, long more) {
+record ChainCheck(long events, long newest, String newestHash, List<Span> breaks, long more) {
 
   /** More breaks than this are only counted. */
   static final int BREAKS_LISTED_MAX = 1000;
@@ -59,7 +58,7 @@ record ChainCheck(long events, long newest, byte[] newestHash, List<Span> breaks
     private long more;
     private long events;
     private long seq;
-    private byte[] hash = Chain.start();
+    private String hash = Chain.START;
 
     Walk(long after) {
       this.after = after;
@@ -92,21 +91,5 @@ record ChainCheck(long events, long newest, byte[] newestHash, List<Span> breaks
         more++;
       }
     }
-  }
-
-  /** By value, the array too. */
-  @Override
-  public boolean equals(Object other) {
-    return other instanceof ChainCheck that
-        && events == that.events
-        && newest == that.newest
-        && more == that.more
-        && breaks.equals(that.breaks)
-        && Arrays.equals(newestHash, that.newestHash);
-  }
-
-  @Override
-  public int hashCode() {
-    return Long.hashCode(newest) * 31 + Arrays.hashCode(newestHash);
   }
 }

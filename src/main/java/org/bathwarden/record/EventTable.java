@@ -31,7 +31,7 @@ final class EventTable {
     String wall = event.at().wall().toString();
     String kind = kind(event);
     String body = codec.write(Fact.Event.class, event);
-    byte[] hash = Chain.hash(end.hash(), end.nextSeq(), tank, steadyMs, wall, kind, body);
+    String hash = Chain.hash(end.hash(), end.nextSeq(), tank, steadyMs, wall, kind, body);
     Sql.update(
         connection,
         "INSERT INTO event(" + Chain.COLUMNS + ") VALUES (?, ?, ?, ?, ?, ?, ?)",
@@ -41,7 +41,7 @@ final class EventTable {
         wall,
         kind,
         body,
-        hash);
+        Chain.bytes(hash));
     Sql.update(connection, "INSERT INTO outbox(seq) VALUES (?)", end.nextSeq());
   }
 
@@ -54,11 +54,10 @@ final class EventTable {
   /** Hash of event {@code sequence}, hexadecimal; empty if there is none. */
   static Optional<String> hash(Connection connection, long sequence) throws SQLException {
     try (PreparedStatement select =
-        connection.prepareStatement("SELECT hash FROM event WHERE seq = ?")) {
+        connection.prepareStatement("SELECT lower(hex(hash)) FROM event WHERE seq = ?")) {
       select.setLong(1, sequence);
       try (ResultSet row = select.executeQuery()) {
-        byte[] hash = row.next() ? row.getBytes(1) : null;
-        return hash == null ? Optional.empty() : Optional.of(Chain.hex(hash));
+        return row.next() ? Optional.of(row.getString(1)) : Optional.empty();
       }
     }
   }

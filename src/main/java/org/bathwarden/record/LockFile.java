@@ -13,6 +13,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import org.jspecify.annotations.Nullable;
 
 /**
  * The file beside the store that only one process can hold. It notes the newest event, so that a
@@ -49,22 +50,27 @@ final class LockFile implements AutoCloseable {
             StandardOpenOption.CREATE,
             StandardOpenOption.READ,
             StandardOpenOption.WRITE);
-    try {
-      FileLock lock = channel.tryLock();
-      if (lock != null) {
-        return Optional.of(new LockFile(channel, lock, read(channel)));
-      }
-    } catch (OverlappingFileLockException e) {
-      // Held by this very process.
+    FileLock lock = lockOrNull(channel);
+    if (lock == null) {
+      channel.close();
+      return Optional.empty();
     }
-    channel.close();
-    return Optional.empty();
+    return Optional.of(new LockFile(channel, lock, read(channel)));
+  }
+
+  private static @Nullable FileLock lockOrNull(FileChannel channel) throws IOException {
+    try {
+      return channel.tryLock();
+    } catch (OverlappingFileLockException e) {
+      return null;
+    }
   }
 
   private static Optional<Note> read(FileChannel channel) throws IOException {
     ByteBuffer bytes = ByteBuffer.allocate(128);
-    while (bytes.hasRemaining() && channel.read(bytes, bytes.position()) > 0) {
-      continue;
+    int got = channel.read(bytes, 0);
+    while (got > 0 && bytes.hasRemaining()) {
+      got = channel.read(bytes, bytes.position());
     }
     String text = new String(bytes.array(), 0, bytes.position(), StandardCharsets.US_ASCII);
     Matcher note = NOTE.matcher(text);
@@ -89,8 +95,8 @@ final class LockFile implements AutoCloseable {
   }
 
   /** Notes the newest event. */
-  void note(long sequence, byte[] hash) throws IOException {
-    String text = String.format(Locale.ROOT, "%019d %s\n", sequence, Chain.hex(hash));
+  void note(long sequence, String hash) throws IOException {
+    String text = String.format(Locale.ROOT, "%019d %s\n", sequence, hash);
     ByteBuffer bytes = ByteBuffer.wrap(text.getBytes(StandardCharsets.US_ASCII));
     while (bytes.hasRemaining()) {
       channel.write(bytes, bytes.position());

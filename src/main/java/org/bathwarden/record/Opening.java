@@ -9,6 +9,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -144,7 +145,7 @@ final class Opening {
     return new RecordException("record " + file + ": " + what);
   }
 
-  private static void closeQuietly(@org.jspecify.annotations.Nullable LockFile lock) {
+  private static void closeQuietly(@Nullable LockFile lock) {
     if (lock != null) {
       try {
         lock.close();

@@ -1,9 +1,11 @@
 package org.bathwarden.record;
 
 import java.io.IOException;
+import java.nio.ByteBuffer;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
+import java.nio.file.StandardOpenOption;
 import java.sql.Connection;
 import java.sql.SQLException;
 import java.time.Instant;
@@ -85,8 +87,8 @@ final class Salvage {
     }
     long whole = Math.min(Damage.wholeBytes(source), Files.size(source) * 16 + (1L << 20));
     if (Files.size(source) < whole) {
-      try (var channel = Files.newByteChannel(source, java.nio.file.StandardOpenOption.WRITE)) {
-        channel.position(whole - 1).write(java.nio.ByteBuffer.wrap(new byte[1]));
+      try (var channel = Files.newByteChannel(source, StandardOpenOption.WRITE)) {
+        channel.position(whole - 1).write(ByteBuffer.wrap(new byte[1]));
       }
     }
   }
@@ -99,7 +101,7 @@ final class Salvage {
       Schema.bringUp(to);
       long given = copyRows(source, to);
       long newest = Math.max(given, note.map(LockFile.Note::sequence).orElse(0L));
-      DamageNote.write(to, wall, moved.getFileName().toString(), lost, newest);
+      DamageNote.write(to, wall, String.valueOf(moved.getFileName()), lost, newest);
       to.commit();
     }
   }

@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.Connection;
+import java.sql.DriverManager;
 import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
@@ -50,7 +51,7 @@ final class Verifier {
         version,
         chain.map(ChainCheck::events).orElse(0L),
         chain.map(ChainCheck::newest).orElse(0L),
-        chain.map(c -> Chain.hex(c.newestHash())).orElse(""),
+        chain.map(ChainCheck::newestHash).orElse(""),
         findings,
         notListed,
         known.spans().stream().map(span -> KnownDamage.words(span) + " known to be lost").toList());
@@ -110,7 +111,7 @@ final class Verifier {
   /** Every table, index and trigger stands there word for word as a fresh store has it. */
   private void schema(Connection connection) throws SQLException {
     Set<String> here = objects(connection);
-    try (Connection fresh = java.sql.DriverManager.getConnection("jdbc:sqlite::memory:")) {
+    try (Connection fresh = DriverManager.getConnection("jdbc:sqlite::memory:")) {
       Schema.bringUp(fresh);
       for (String object : objects(fresh)) {
         if (!here.contains(object)) {
@@ -153,7 +154,7 @@ final class Verifier {
   }
 
   private void event(Chain.Row row, boolean fits) {
-    notedLeft.remove(Chain.hex(row.hash()));
+    notedLeft.remove(row.hash());
     if (known.covers(new Span(row.seq(), row.seq()))) {
       return;
     }
