@@ -72,6 +72,8 @@ public enum AlarmKey {
   CONTROLLER_FAULT,
   /** The record cannot be written. */
   RECORD_FAILING,
+  /** The record is at its limit, or its disk nearly full. */
+  RECORD_FULL,
   /** The wall clock cannot be trusted. */
   CLOCK_NOT_TRUSTED,
   /** The volume allowed in 8 h or since the accepted titration is used up. */

@@ -15,7 +15,13 @@ final class SystemAlarms {
 
   static List<AlarmDefinition> all() {
     return List.of(
-        lineLost(), commandLost(), controllerFault(), recordFailing(), clock(), bypass());
+        lineLost(),
+        commandLost(),
+        controllerFault(),
+        recordFailing(),
+        recordFull(),
+        clock(),
+        bypass());
   }
 
   private static AlarmDefinition lineLost() {
@@ -62,6 +68,17 @@ final class SystemAlarms {
         .alone("hand round and paper sheet, call the engineer")
         .withHelp("engineer makes room or moves the store")
         .within(ofHours(4))
+        .done();
+  }
+
+  private static AlarmDefinition recordFull() {
+    return new Draft(AlarmKey.RECORD_FULL, "Record nearly full", LOW, SYSTEM)
+        .of(AlarmDefinition.Scope.SITE)
+        .when("quality records pass the limit of the store, or its disk is short", ofSeconds(60))
+        .because("years of records, logs or other files on the disk", "soon not dosed")
+        .alone("nothing is lost yet; tell the engineer by day")
+        .withHelp("engineer backs up, makes room or raises the limit; records are never deleted")
+        .within(ofHours(24))
         .done();
   }
 

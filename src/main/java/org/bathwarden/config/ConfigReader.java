@@ -13,6 +13,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.bathwarden.line.ItemMap;
+import org.bathwarden.record.Retention;
 import org.bathwarden.tank.ChemistrySheet;
 
 /** Reads a configuration file and the chemistry sheets it names. */
@@ -75,6 +76,7 @@ public final class ConfigReader {
     String fingerprint = fingerprint();
     List<Configuration.Line> lines = lines(root, fingerprint);
     record(root.section("record"));
+    Retention retention = RetentionReader.read(root.section("record"), this::sound, problems);
     Configuration.Health health = health(root.section("health"));
     Optional<Configuration.Mqtt> mqtt = mqtt(root);
     if (problems.stream().anyMatch(problem -> problem.severity() == Problem.Severity.ERROR)) {
@@ -85,6 +87,7 @@ public final class ConfigReader {
         root.truth("rehearsal", false),
         root.whole("instance", 1),
         folder.resolve(root.section("record").text("file", "")),
+        retention,
         health,
         mqtt,
         lines,

@@ -103,6 +103,8 @@ public enum Cause {
   ORDER_BOOK_DISAGREES,
   /** Another instance holds the PLC. */
   DEPOSED,
+  /** The record was damaged: what was ordered and booked last is not known for sure. */
+  RECORD_DAMAGED,
   /** A constant of the line contract reads wrong. */
   CONTRACT_CONSTANT_WRONG,
   /** No link, or the PLC's data is stale. */
@@ -126,6 +128,11 @@ public enum Cause {
   /** Its key as words for people. */
   public String words() {
     return key().replace('_', ' ');
+  }
+
+  /** Whether only a resynchronisation of the order book ends it. */
+  boolean ofTheBook() {
+    return this == ORDER_BOOK_DISAGREES || this == DEPOSED || this == RECORD_DAMAGED;
   }
 
   /** Whether it is the loss of a measured value, rather than what a value says. */

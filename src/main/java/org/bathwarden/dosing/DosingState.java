@@ -81,6 +81,29 @@ public record DosingState(
         Optional.empty());
   }
 
+  /**
+   * The state as a process takes it up from a record that was damaged: what flowed and was ordered
+   * last may be missing. Nothing is dosed until an engineer has resynchronised and, with a fresh
+   * titration accepted, has reset the trip.
+   *
+   * @param damage the event that says so
+   */
+  public DosingState doubted(DosingEvent.OrderDisagrees damage) {
+    return new DosingState(
+        mode,
+        false,
+        bath,
+        chargedAt,
+        book.restarted().after(damage),
+        proposals,
+        ledger,
+        interlocks,
+        titration,
+        drum,
+        shortInARow,
+        Optional.empty());
+  }
+
   /** Whether nothing is left that the line must be written for before the process may stop. */
   public boolean mayStop() {
     return book.canLeave() && !book.watch().claimed();

@@ -44,7 +44,7 @@ final class FoundCauses {
   private Set<Cause> causesOf(OrderDisagrees event) {
     boolean water = event.product().equals(Optional.of(Product.WATER));
     return switch (event.what()) {
-      case MEMORY_LOST, SOMEONE_ELSE_COMMANDS, DEPOSED, OVERTAKEN, READ_BACK ->
+      case MEMORY_LOST, SOMEONE_ELSE_COMMANDS, DEPOSED, RECORD_DAMAGED, OVERTAKEN, READ_BACK ->
           Set.of(causeOf(event.what()));
       case OVER_DELIVERED, TOTALIZER ->
           Set.of(water ? Cause.WATER_MISCOUNT : Cause.CONCENTRATE_MISCOUNT);
@@ -53,7 +53,11 @@ final class FoundCauses {
   }
 
   private static Cause causeOf(Disagreement what) {
-    return what == Disagreement.DEPOSED ? Cause.DEPOSED : Cause.ORDER_BOOK_DISAGREES;
+    return switch (what) {
+      case DEPOSED -> Cause.DEPOSED;
+      case RECORD_DAMAGED -> Cause.RECORD_DAMAGED;
+      default -> Cause.ORDER_BOOK_DISAGREES;
+    };
   }
 
   private Set<Cause> shortAgain(Product product) {

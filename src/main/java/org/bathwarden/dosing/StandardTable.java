@@ -21,6 +21,8 @@ final class StandardTable {
   private static final Effect LO = new Effect.Latch(Role.OPERATOR, Effect.By.RESET);
   private static final Effect LC = new Effect.Latch(Role.CHEMIST, Effect.By.RESET);
   private static final Effect LE = new Effect.Latch(Role.ENGINEER, Effect.By.RESET);
+  private static final Effect LET =
+      new Effect.Latch(Role.ENGINEER, Effect.By.RESET_AFTER_TITRATION);
   private static final Effect LCT = new Effect.Latch(Role.CHEMIST, Effect.By.RESET_AFTER_TITRATION);
   private static final Effect RELEASE = new Effect.Latch(Role.OPERATOR, Effect.By.RELEASE);
   private static final Effect REDUCED = new Effect.Restrict(Restriction.REDUCED_CAPS);
@@ -178,6 +180,7 @@ final class StandardTable {
     row(Cause.WATER_NO_FLOW, "water: no flow or short twice", 0, 0, NONE, LO, KEEPS, NEVER);
     row(Cause.ORDER_BOOK_DISAGREES, "order book disagrees", 0, 0, LE, LE, DROPS, NEVER);
     row(Cause.DEPOSED, "deposed", 0, 0, LE, LE, DROPS, NEVER);
+    row(Cause.RECORD_DAMAGED, "record was damaged", 0, 0, LET, LE, DROPS, NEVER);
   }
 
   private void controller() {

@@ -40,6 +40,10 @@ public final class EventText {
       words.finding(found.finding());
     } else if (event instanceof Fact.Dosed dosed) {
       words.dosing(dosed.event());
+    } else if (event instanceof Fact.SettingsChanged changed) {
+      words.settings(changed);
+    } else if (event instanceof Fact.RecordDamaged damaged) {
+      words.damage(damaged);
     }
     Instant at = event.at().wall();
     return new EventPayload(
@@ -128,6 +132,17 @@ public final class EventText {
     data.put("subject", finding.subject());
     data.put("since", finding.since().toString());
     data.put("withdrawn", Boolean.toString(finding.withdrawn()));
+  }
+
+  private void settings(Fact.SettingsChanged changed) {
+    text = "settings " + changed.fingerprint() + " are in force";
+    data.put("fingerprint", changed.fingerprint());
+    data.put("before", changed.before());
+  }
+
+  private void damage(Fact.RecordDamaged damaged) {
+    text = "the record was damaged: " + String.join("; ", damaged.lost());
+    data.put("aside", damaged.aside());
   }
 
   private void dosing(DosingEvent event) {

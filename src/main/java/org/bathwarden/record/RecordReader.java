@@ -9,12 +9,9 @@ import java.sql.SQLException;
 import java.util.List;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
-import org.sqlite.SQLiteConfig;
 
 /** Looks into a record without changing it, also while the service has it open. For one thread. */
 public final class RecordReader implements AutoCloseable {
-
-  private static final int BUSY_TIMEOUT_MS = 2000;
 
   private final Path file;
   private final Connection connection;
@@ -36,11 +33,8 @@ public final class RecordReader implements AutoCloseable {
           "record " + file + ": there is none yet; it is made when the service first runs");
     }
     Damage.refuse(file);
-    SQLiteConfig config = new SQLiteConfig();
-    config.setReadOnly(true);
-    config.setBusyTimeout(BUSY_TIMEOUT_MS);
     try {
-      Connection connection = config.createConnection("jdbc:sqlite:" + file.toAbsolutePath());
+      Connection connection = Sql.look(file);
       try {
         Schema.refuseOther(connection, file);
       } catch (SQLException | RecordException e) {

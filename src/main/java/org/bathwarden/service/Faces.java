@@ -36,6 +36,7 @@ import org.bathwarden.face.web.EntryToken;
 import org.bathwarden.face.web.Health;
 import org.bathwarden.face.web.WebFace;
 import org.bathwarden.face.web.WebSettings;
+import org.bathwarden.line.Repeats;
 import org.bathwarden.record.Record;
 import org.bathwarden.record.RecordException;
 import org.bathwarden.service.TankRunner.Passed;
@@ -62,6 +63,10 @@ public final class Faces implements Audience, AutoCloseable {
   private final Clock wall;
   private final LongSupplier nanoTime;
   private final Metrics metrics = new Metrics();
+
+  /** Of the MQTT face's thread. Whoever asked is answered each time; the log says each once. */
+  private final Repeats refusals = new Repeats();
+
   private final Map<String, TankStatePayload> tanks = new ConcurrentHashMap<>();
   private final AlarmBoard alarms;
   private final Map<String, Instant> shownAt = new ConcurrentHashMap<>();
@@ -142,7 +147,10 @@ public final class Faces implements Audience, AutoCloseable {
                 seen(),
                 service::offer,
                 service::mode,
-                (request, reason) -> LOG.info("MQTT request {} refused: {}", request, reason),
+                (request, reason) ->
+                    refusals
+                        .failed(reason)
+                        .ifPresent(text -> LOG.info("MQTT request {} refused: {}", request, text)),
                 wall));
     metrics.watch(
         "mqtt.connected",

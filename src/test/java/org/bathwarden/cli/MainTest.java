@@ -117,7 +117,7 @@ class MainTest {
     assertTrue(err.toString().startsWith("Missing required options: '--concen"), err.toString());
     assertEquals(2, err.toString().lines().count(), err.toString());
     run("topu");
-    assertTrue(err.toString().contains("Did you mean: bathwarden topup?"), err.toString());
+    assertTrue(err.toString().contains("Did you mean: bathwarden topup"), err.toString());
   }
 
   @Test

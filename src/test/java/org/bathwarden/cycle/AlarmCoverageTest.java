@@ -60,6 +60,7 @@ class AlarmCoverageTest {
           AlarmKey.LINE_LOST,
           AlarmKey.CONTROLLER_FAULT,
           AlarmKey.RECORD_FAILING,
+          AlarmKey.RECORD_FULL,
           AlarmKey.CLOCK_NOT_TRUSTED);
 
   private static final Map<AlarmKey, Supplier<Way>> WAYS = ways();

@@ -14,6 +14,8 @@ import org.bathwarden.dosing.Bath;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.CauseAndEffect;
 import org.bathwarden.dosing.CauseAndEffect.Row;
+import org.bathwarden.dosing.Disagreement;
+import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.dosing.DosingState;
@@ -90,11 +92,23 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
     all.put(Cause.CONTRACT_CONSTANT_WRONG, once(b -> b.lies = w -> words(w, 0, 0, 0, 0, 1)));
     all.put(Cause.ORDER_BOOK_DISAGREES, once(b -> b.lies = w -> words(w, 0, 0, 7, 0, 2)));
     all.put(Cause.DEPOSED, once(b -> b.lies = w -> words(w, 0, 0, 0, 16, 2)));
+    all.put(Cause.RECORD_DAMAGED, once(b -> b.past(d -> damaged(b, d))));
     all.put(Cause.DATA_STALE, once(b -> b.linkUp = false));
     all.put(Cause.RESTARTED, lasting(b -> b.past(DosingState::restarted)));
     all.put(
         Cause.PERMIT_NOT_WIRED,
         once(b -> dosing(b, b.sheet.dosing().limits(), Set.of(Permit.DRAIN_CLOSED))));
+  }
+
+  private static DosingState damaged(Bench bench, DosingState state) {
+    return state.doubted(
+        new DosingEvent.OrderDisagrees(
+            bench.sheet.tank().id(),
+            bench.now(),
+            Disagreement.RECORD_DAMAGED,
+            0,
+            Optional.empty(),
+            "cut off"));
   }
 
   private static void shell(Map<Cause, Trouble> all) {

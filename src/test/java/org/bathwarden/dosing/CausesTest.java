@@ -107,6 +107,7 @@ class CausesTest {
     changes.put(Cause.CLOCK_STEP, around(new Surroundings(true, Set.of(), 0, true, false)));
     changes.put(Cause.PASS_FAILED, around(new Surroundings(true, Set.of(), 0, false, true)));
     changes.put(Cause.DEPOSED, facts(line -> found(line, Cause.DEPOSED)));
+    changes.put(Cause.RECORD_DAMAGED, facts(line -> found(line, Cause.RECORD_DAMAGED)));
     return changes.entrySet().stream()
         .map(
             change ->
