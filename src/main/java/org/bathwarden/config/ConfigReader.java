@@ -146,7 +146,13 @@ public final class ConfigReader {
     LineConfigReader reader = new LineConfigReader(folder, secrets, problems);
     SupplyReader supplies = new SupplyReader(root.section("supplies"), this::sound, problems);
     TankReader tankReader =
-        new TankReader(root.whole("instance", 1), supplies, fingerprint, this::sound, problems);
+        new TankReader(
+            root.whole("instance", 1),
+            supplies,
+            fingerprint,
+            root.truth("rehearsal", false),
+            this::sound,
+            problems);
     Map<String, List<Configuration.Tank>> sound = new LinkedHashMap<>();
     Map<String, Integer> named = new HashMap<>();
     connections.keys().forEach(name -> sound.put(name, new ArrayList<>()));
@@ -175,7 +181,7 @@ public final class ConfigReader {
       if (readable && chemistry.isPresent()) {
         ItemMap items = reader.items(line, tank, tank.whole("number", 0));
         overlaps.add(tank, LineConfigReader.address(line), items);
-        own.add(tankReader.read(tank, chemistry.get(), items));
+        own.add(tankReader.read(tank, chemistry.get(), items, LineConfigReader.address(line)));
       } else {
         Contradictions.withoutSheet(tank, this::sound, problems);
       }
