@@ -37,6 +37,7 @@ import picocli.CommandLine.Spec;
       DemoCommand.class,
       RunCommand.class,
       CheckCommand.class,
+      ProveCommand.class,
       OrdersCommand.class,
       AlarmsCommand.class,
       TopupCommand.class,

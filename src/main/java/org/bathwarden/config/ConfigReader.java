@@ -51,6 +51,24 @@ public final class ConfigReader {
    * @throws ConfigException if the file is no YAML or names no record
    */
   public static Path recordFile(Path file) throws ConfigException {
+    return console(file).record();
+  }
+
+  /**
+   * The way to a running service.
+   *
+   * @param record its record, beside which the token lies
+   * @param health where it listens
+   */
+  public record Console(Path record, Configuration.Health health) {}
+
+  /**
+   * The way to the service that runs a configuration; nothing else is looked at, so that it can be
+   * had without the secrets of the service.
+   *
+   * @throws ConfigException if the file is no YAML or names no record
+   */
+  public static Console console(Path file) throws ConfigException {
     List<Problem> problems = new ArrayList<>();
     YamlDocument document = YamlDocument.read(file, file.toString(), problems);
     Section record = Section.root(document).section("record");
@@ -60,7 +78,9 @@ public final class ConfigReader {
     if (!problems.isEmpty()) {
       throw new ConfigException(problems);
     }
-    return file.toAbsolutePath().resolveSibling(record.text("file", ""));
+    return new Console(
+        file.toAbsolutePath().resolveSibling(record.text("file", "")),
+        health(Section.root(document).section("health")));
   }
 
   private Configuration read() throws ConfigException {

@@ -4,7 +4,6 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import org.bathwarden.line.Permit;
 import org.bathwarden.line.PlcWords;
 import org.bathwarden.signal.Point;
 import org.bathwarden.signal.Quality;
@@ -162,10 +161,5 @@ record ProofEvidence(
         Needs.say(
             "%s; %.2f L measured, %.2f L apart, %.2f L allowed",
             result.words(), measured.getAsDouble(), offMl / 1000, allowedMl / 1000));
-  }
-
-  /** What is to be seen of a permit now, for people. */
-  static String shown(Optional<PlcWords> words, Permit permit) {
-    return words.map(w -> w.permits(permit) ? "given" : "missing").orElse("not read");
   }
 }
