@@ -37,6 +37,7 @@ import picocli.CommandLine.Spec;
       DemoCommand.class,
       RunCommand.class,
       CheckCommand.class,
+      BrowseCommand.class,
       ProveCommand.class,
       OrdersCommand.class,
       AlarmsCommand.class,
