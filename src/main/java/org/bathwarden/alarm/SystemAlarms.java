@@ -78,7 +78,8 @@ final class SystemAlarms {
 
   private static AlarmDefinition proof() {
     return new Draft(AlarmKey.PROOF_DUE, "Proof at the line due", LOW, SAFETY)
-        .when("a proof ends soon; medium once the tank may not command for want of one", ofSeconds(0))
+        .when(
+            "a proof ends soon; medium once the tank may not command for want of one", ofSeconds(0))
         .because(
             "time, a failed proof, or a changed configuration",
             "from its end on the tank only proposes")

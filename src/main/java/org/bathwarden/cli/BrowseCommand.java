@@ -48,7 +48,10 @@ public final class BrowseCommand implements Callable<Integer> {
   @Option(names = "--most", description = "nodes at most (default ${DEFAULT-VALUE})")
   private int most = 1000;
 
-  @Option(names = "--wait", paramLabel = "T", description = "time it may take (default ${DEFAULT-VALUE})")
+  @Option(
+      names = "--wait",
+      paramLabel = "T",
+      description = "time it may take (default ${DEFAULT-VALUE})")
   private String wait = "60s";
 
   @Option(names = "--json", description = "print JSON")

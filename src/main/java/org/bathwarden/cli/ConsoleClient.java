@@ -68,7 +68,8 @@ final class ConsoleClient {
     try {
       HttpResponse<String> response = send(request("/proofs").GET());
       if (response.statusCode() != 200) {
-        throw new IOException(base + "/proofs answers " + response.statusCode() + ": " + response.body());
+        throw new IOException(
+            base + "/proofs answers " + response.statusCode() + ": " + response.body());
       }
       return Optional.of(List.of(mapper.readValue(response.body(), ProofsPayload[].class)));
     } catch (ConnectException e) {

@@ -107,10 +107,7 @@ final class ProofRound {
       throws IOException, InterruptedException {
     List<String> keys =
         look().items().stream()
-            .filter(
-                one ->
-                    only.map(one.item()::equals)
-                        .orElse(!one.state().equals("proved")))
+            .filter(one -> only.map(one.item()::equals).orElse(!one.state().equals("proved")))
             .map(ProofsPayload.Item::item)
             .toList();
     for (int i = 0; i < keys.size(); i++) {

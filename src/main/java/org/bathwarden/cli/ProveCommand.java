@@ -68,7 +68,10 @@ public final class ProveCommand implements Callable<Integer> {
   @Option(names = "--json", description = "the same as JSON")
   private boolean json;
 
-  @Option(names = "--item", paramLabel = "KEY", description = "the item to enter, or to walk through")
+  @Option(
+      names = "--item",
+      paramLabel = "KEY",
+      description = "the item to enter, or to walk through")
   private Optional<String> item = Optional.empty();
 
   @Option(names = "--result", paramLabel = "R", description = "enter pass or fail for the item")
@@ -91,7 +94,10 @@ public final class ProveCommand implements Callable<Integer> {
   @Option(names = "--by", paramLabel = "NAME", description = "who proves; needed to enter anything")
   private Optional<String> by = Optional.empty();
 
-  @Option(names = "--port", paramLabel = "N", description = "port of the service, if not as configured")
+  @Option(
+      names = "--port",
+      paramLabel = "N",
+      description = "port of the service, if not as configured")
   private Optional<Integer> port = Optional.empty();
 
   @Spec private CommandSpec spec = CommandSpec.create();
@@ -131,14 +137,14 @@ public final class ProveCommand implements Callable<Integer> {
     if (dose && !round.dose(named, product)) {
       return 1;
     }
-    OptionalDouble other =
-        measured.map(OptionalDouble::of).orElse(OptionalDouble.empty());
+    OptionalDouble other = measured.map(OptionalDouble::of).orElse(OptionalDouble.empty());
     return result.isEmpty() || round.enter(named, result.get() == Result.PASS, other, note) ? 0 : 1;
   }
 
   private String needed(Optional<String> option, String name) {
     return option.orElseThrow(
-        () -> new ParameterException(spec.commandLine(), "Missing required option: '" + name + "'"));
+        () ->
+            new ParameterException(spec.commandLine(), "Missing required option: '" + name + "'"));
   }
 
   private ProofsPayload chosen(List<ProofsPayload> all) {

@@ -66,8 +66,7 @@ final class TankReader {
    *
    * @param address where its PLC is reached
    */
-  Configuration.Tank read(
-      Section tank, ChemistrySheet chemistry, ItemMap items, String address) {
+  Configuration.Tank read(Section tank, ChemistrySheet chemistry, ItemMap items, String address) {
     TankSheet sheet = sheet(tank, chemistry);
     Contradictions.of(tank, sheet, problems);
     SupplyReader.Feed concentrate = supplies.feed(tank, Product.CONCENTRATE);
@@ -122,8 +121,7 @@ final class TankReader {
                 start.number("concentration_pct", sheet.band().targetPct()),
                 start.number("u_pct", 0.15 * sheet.band().targetPct()),
                 Priors.standard()),
-            new DosingSettings(
-                instance, mode, limits, table, unsigned, deliveries, proofs),
+            new DosingSettings(instance, mode, limits, table, unsigned, deliveries, proofs),
             AlarmReader.read(tank, problems),
             bypassed,
             fingerprint),

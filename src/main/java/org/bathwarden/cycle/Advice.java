@@ -230,9 +230,7 @@ public final class Advice {
           say(
               "Prove at the line, with the command prove, before the mode may be command: %s.",
               open.stream().map(status -> status.item().key()).collect(Collectors.joining(", "))));
-    } else if (free
-        && dosing.book().latch().isEmpty()
-        && dosing.mode().compareTo(highest) < 0) {
+    } else if (free && dosing.book().latch().isEmpty() && dosing.mode().compareTo(highest) < 0) {
       wanted.add(
           say(
               "The mode is %s; nothing is latched, it may be raised to %s (enter mode).",

@@ -82,9 +82,7 @@ final class AuthorityConditions {
             !due.isEmpty(),
             due.size() + (due.size() == 1 ? " proof" : " proofs"),
             due.stream().map(ProofStatus::words).collect(Collectors.joining(", ")));
-    boolean lost =
-        due.stream()
-            .anyMatch(status -> status.proof().isPresent() && !status.holds());
+    boolean lost = due.stream().anyMatch(status -> status.proof().isPresent() && !status.holds());
     return lost ? condition.atLeast(Priority.MEDIUM) : condition;
   }
 

@@ -162,8 +162,7 @@ public sealed interface DosingEvent {
    * @param words what was seen
    * @param owner who answers for it
    */
-  record TestDoseEnded(
-      TankId tank, Now at, String item, boolean good, String words, String owner)
+  record TestDoseEnded(TankId tank, Now at, String item, boolean good, String words, String owner)
       implements DosingEvent {}
 
   /** An entry was refused; it changes nothing. */

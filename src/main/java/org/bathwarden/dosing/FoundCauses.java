@@ -7,7 +7,9 @@ import java.util.Set;
 import org.bathwarden.dosing.DosingEvent.OrderDisagrees;
 import org.bathwarden.tank.Product;
 
-/** Causes that only the order book, the drum and the proofs can see; counts orders that came short. */
+/**
+ * Causes that only the order book, the drum and the proofs can see; counts orders that came short.
+ */
 final class FoundCauses {
 
   private static final int SHORT_TWICE = 2;

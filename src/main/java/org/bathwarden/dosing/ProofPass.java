@@ -162,10 +162,7 @@ final class ProofPass {
         good,
         Needs.say(
             "%s, %s, %s, %.2f L delivered",
-            closed.state().word(),
-            closed.reason().words(),
-            how,
-            closed.deliveredMl() / 1000.0),
+            closed.state().word(), closed.reason().words(), how, closed.deliveredMl() / 1000.0),
         closed.deliveredMl());
   }
 

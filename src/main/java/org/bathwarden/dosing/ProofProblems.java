@@ -14,8 +14,7 @@ final class ProofProblems {
   private ProofProblems() {}
 
   /** What is wrong with a {@link Entry.ProofResult} or a {@link Entry.TestDose}; all of it. */
-  static List<String> of(
-      DosingSettings settings, TankSheet sheet, DosingDraft draft, Entry entry) {
+  static List<String> of(DosingSettings settings, TankSheet sheet, DosingDraft draft, Entry entry) {
     if (entry instanceof Entry.TestDose e) {
       return testDose(settings, sheet, draft, e);
     }

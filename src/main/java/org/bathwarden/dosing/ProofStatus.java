@@ -72,11 +72,7 @@ public record ProofStatus(
     Instant ends = proof.get().at().steady().plus(plan.interval());
     if (!proof.get().basis().equals(item.basis())) {
       return new ProofStatus(
-          item,
-          State.VOID,
-          proof,
-          Optional.of(ends),
-          changed(proof.get().basis(), item.basis()));
+          item, State.VOID, proof, Optional.of(ends), changed(proof.get().basis(), item.basis()));
     }
     State state =
         !steady.isBefore(ends)

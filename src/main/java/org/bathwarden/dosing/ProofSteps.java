@@ -33,7 +33,8 @@ public final class ProofSteps {
   private static String toDo(Point point) {
     return switch (point) {
       case LEVEL -> "Dip the tank, or set the transmitter with a loop calibrator.";
-      case TEMPERATURE -> "Hold a second thermometer beside the probe, or a decade box in its place.";
+      case TEMPERATURE ->
+          "Hold a second thermometer beside the probe, or a decade box in its place.";
       case CONDUCTIVITY -> "Measure a sample at bath temperature with a hand meter, uncompensated.";
       case PH -> "Measure a sample at bath temperature with a calibrated hand meter.";
       case CONCENTRATE_TOTAL, WATER_TOTAL ->
@@ -61,8 +62,10 @@ public final class ProofSteps {
   private static String toDo(Cause cause) {
     return switch (cause) {
       case PANEL_RUN -> "Dose shortly at the panel, then release.";
-      case FLOW_WITHOUT_ORDER -> "Let more than two pulses flow without an order; reset at the panel.";
-      case OUTPUT_DID_NOT_DROP -> "Hold the contactor in past the end of a dose; reset at the panel.";
+      case FLOW_WITHOUT_ORDER ->
+          "Let more than two pulses flow without an order; reset at the panel.";
+      case OUTPUT_DID_NOT_DROP ->
+          "Hold the contactor in past the end of a dose; reset at the panel.";
       default ->
           "Set the transmitter with a loop calibrator or decade box beyond the limit, then back.";
     };

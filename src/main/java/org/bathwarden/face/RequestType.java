@@ -187,8 +187,7 @@ enum RequestType {
   TEST_DOSE(false, false) {
     @Override
     Entry entry(Fields f, Stamp stamp) {
-      return new Entry.TestDose(
-          stamp, f.word("product", Product.values()), f.flag("watchdog"));
+      return new Entry.TestDose(stamp, f.word("product", Product.values()), f.flag("watchdog"));
     }
   },
   SERVICE_CHANGE(false, false) {

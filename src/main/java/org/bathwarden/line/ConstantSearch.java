@@ -12,7 +12,9 @@ import org.bathwarden.line.Diagnosis.Fit;
  */
 public final class ConstantSearch {
 
-  /** The constants that are searched for. No other value of the contract is as unlikely by chance. */
+  /**
+   * The constants that are searched for. No other value of the contract is as unlikely by chance.
+   */
   public static final List<Item> CONSTANTS = List.of(Item.CHECK_F32, Item.CHECK_U32);
 
   private ConstantSearch() {}
@@ -55,8 +57,7 @@ public final class ConstantSearch {
   }
 
   private static String words(Item item, Place.Register now, Found found) {
-    String function =
-        found.table() == now.table() ? "" : ", function: " + function(found.table());
+    String function = found.table() == now.table() ? "" : ", function: " + function(found.table());
     return item.contractName()
         + " would read right with {register: "
         + (now.address() + found.fit().shift())
@@ -81,7 +82,8 @@ public final class ConstantSearch {
     String where =
         shift == 0
             ? "at their addresses"
-            : Math.abs(shift) + (Math.abs(shift) == 1 ? " register " : " registers ")
+            : Math.abs(shift)
+                + (Math.abs(shift) == 1 ? " register " : " registers ")
                 + (shift > 0 ? "further on" : "before");
     return "both constants lie "
         + where

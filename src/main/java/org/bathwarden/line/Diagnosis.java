@@ -113,7 +113,10 @@ public final class Diagnosis {
   }
 
   private static List<String> advice(
-      TankImage image, ItemMap map, Map<Slot, Raw> raw, Map<Item, List<ConstantSearch.Window>> windows) {
+      TankImage image,
+      ItemMap map,
+      Map<Slot, Raw> raw,
+      Map<Item, List<ConstantSearch.Window>> windows) {
     List<String> advice = new ArrayList<>();
     if (!image.link().up()) {
       advice.add("no link: " + image.link().reason());

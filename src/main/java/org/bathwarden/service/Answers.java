@@ -66,7 +66,9 @@ final class Answers {
         open.isEmpty()
             ? sheet.dosing().proofs().demanded() ? "nothing is left to prove: next is mode" : ""
             : "left to prove: "
-                + open.stream().map(status -> status.item().key()).collect(Collectors.joining(", "));
+                + open.stream()
+                    .map(status -> status.item().key())
+                    .collect(Collectors.joining(", "));
     String seen =
         entry instanceof Entry.ProofResult result
             ? Optional.ofNullable(dosing.proofs().given().get(result.item()))

@@ -88,8 +88,7 @@ final class ProofShowing {
             .map(at -> ", counted " + ago(at))
             .orElse("");
     return Double.isFinite(reading.value())
-        ? String.format(
-            Locale.ROOT, "%.2f %s, %s%s", reading.value(), point.unit(), quality, moved)
+        ? String.format(Locale.ROOT, "%.2f %s, %s%s", reading.value(), point.unit(), quality, moved)
         : quality + moved;
   }
 

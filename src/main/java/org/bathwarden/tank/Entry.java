@@ -165,13 +165,12 @@ public sealed interface Entry {
    * @param measured what another instrument showed, in the item's unit, where that is asked for
    * @param note free text
    */
-  record ProofResult(
-      Stamp stamp, String item, boolean passed, OptionalDouble measured, String note)
+  record ProofResult(Stamp stamp, String item, boolean passed, OptionalDouble measured, String note)
       implements Entry {}
 
   /**
-   * A named person orders one small dose to prove the way from the controller to the pump, stands at
-   * the tank while it runs, and answers for it. Never over MQTT.
+   * A named person orders one small dose to prove the way from the controller to the pump, stands
+   * at the tank while it runs, and answers for it. Never over MQTT.
    *
    * @param product what
    * @param watchdog whether the heartbeat ends in the middle of it, so that the PLC must stop it

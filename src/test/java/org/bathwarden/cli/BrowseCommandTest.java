@@ -47,7 +47,8 @@ class BrowseCommandTest {
       for (Item item : Item.values()) {
         JsonNode node = find(all, "s=Line.Tank1." + item.contractName());
         assertEquals("urn:bathwarden:line", node.get("namespace").asText());
-        assertEquals(item.type().name().toLowerCase(java.util.Locale.ROOT), node.get("type").asText());
+        assertEquals(
+            item.type().name().toLowerCase(java.util.Locale.ROOT), node.get("type").asText());
       }
       assertEquals("16909060", find(all, "s=Line.Tank2.check_u32").get("value").asText());
       assertTrue(find(all, "s=Line.Tank1.ph").get("path").asText().endsWith("/ph"));

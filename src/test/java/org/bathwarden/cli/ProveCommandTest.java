@@ -81,10 +81,7 @@ class ProveCommandTest {
 
   private void takeAway(Permit permit) throws Exception {
     line.deed(
-        () ->
-            line.plant()
-                .floor()
-                .inject(new Fault(FaultKind.PERMIT_LOSS, 0, permit.ordinal())));
+        () -> line.plant().floor().inject(new Fault(FaultKind.PERMIT_LOSS, 0, permit.ordinal())));
     line.seconds(8);
     line.deed(() -> line.plant().floor().clear(FaultKind.PERMIT_LOSS, 0));
     line.seconds(8);
@@ -130,8 +127,7 @@ class ProveCommandTest {
       double before = water ? line.truth().waterInMl() : line.truth().concentrateInMl();
       dose("dose-" + product);
       double after = water ? line.truth().waterInMl() : line.truth().concentrateInMl();
-      passes(
-          "dose-" + product, "--measured", CommissionedLine.number((after - before) / 1000.0));
+      passes("dose-" + product, "--measured", CommissionedLine.number((after - before) / 1000.0));
       passes("point-" + product + "_total_ml");
     }
   }
@@ -192,8 +188,7 @@ class ProveCommandTest {
     assertTrue(item(none, "permit-drain-closed").get("now").asText().startsWith("permit given"));
     assertEquals(1, line.prove("--list").code());
     loads();
-    CommissionedLine.Said dose =
-        line.prove("--item", "dose-water", "--dose", "--by", "E. Ngineer");
+    CommissionedLine.Said dose = line.prove("--item", "dose-water", "--dose", "--by", "E. Ngineer");
     assertEquals(1, dose.code());
     assertTrue(dose.out().startsWith("refused: prove what can stop a dose first"), dose.out());
     assertEquals(2, line.prove("--item", "no-such", "--result", "fail", "--by", "X").code());

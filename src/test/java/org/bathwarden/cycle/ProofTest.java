@@ -134,8 +134,7 @@ class ProofTest {
       bench.ph += 0.05;
       dose(bench, product, false);
       await(bench);
-      long ml =
-          bench.state.dosing().proofs().results().get("dose-" + product.word()).deliveredMl();
+      long ml = bench.state.dosing().proofs().results().get("dose-" + product.word()).deliveredMl();
       tell(bench, "dose-" + product.word(), true, ml / 1000.0);
     }
     bench.loads++;
@@ -303,8 +302,7 @@ class ProofTest {
     List<ProofItem> items = new ArrayList<>();
     for (ProofItem item : Proving.items()) {
       boolean moved = item.key().equals("point-ph");
-      items.add(
-          moved ? new ProofItem(item.subject(), true, List.of("register 7")) : item);
+      items.add(moved ? new ProofItem(item.subject(), true, List.of("register 7")) : item);
     }
     bench.sheet =
         Proving.planned(

@@ -54,11 +54,7 @@ final class Proving {
     return planned(
         sheet,
         new ProofPlan(
-            Optional.empty(),
-            items(),
-            ProofPlan.INTERVAL,
-            ProofPlan.WARNING,
-            sheet.fingerprint()));
+            Optional.empty(), items(), ProofPlan.INTERVAL, ProofPlan.WARNING, sheet.fingerprint()));
   }
 
   static Sheet planned(Sheet s, ProofPlan plan) {
@@ -90,8 +86,7 @@ final class Proving {
     }
     return with(
         d,
-        new Proofs(
-            true, given, Map.of(), Map.of(), d.proofs().testDose(), d.proofs().results()));
+        new Proofs(true, given, Map.of(), Map.of(), d.proofs().testDose(), d.proofs().results()));
   }
 
   private static DosingState with(DosingState d, Proofs proofs) {

@@ -297,7 +297,8 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
             s.tank(),
             s.signal(),
             s.estimator(),
-            new DosingSettings(d.instance(), d.mode(), limits, d.table(), constant, d.deliveries(), d.proofs()),
+            new DosingSettings(
+                d.instance(), d.mode(), limits, d.table(), constant, d.deliveries(), d.proofs()),
             s.alarm(),
             s.bypassed(),
             s.fingerprint());

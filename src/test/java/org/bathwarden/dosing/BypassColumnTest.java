@@ -88,8 +88,7 @@ class BypassColumnTest {
     }
   }
 
-  private static InterlockStep step(
-      InterlockState before, Row row, Now now, List<Entry> entries) {
+  private static InterlockStep step(InterlockState before, Row row, Now now, List<Entry> entries) {
     return Interlocks.run(
         TABLE, before, Set.of(row.cause()), entries, false, Optional.empty(), now);
   }

@@ -39,7 +39,11 @@ public final class ConsoleEntries {
    * @param proofs how the proofs of every tank stand
    */
   public ConsoleEntries(
-      EntryToken token, TankModes modes, SeenRequests seen, Request.Sink sink, InstantSource wall,
+      EntryToken token,
+      TankModes modes,
+      SeenRequests seen,
+      Request.Sink sink,
+      InstantSource wall,
       Supplier<List<ProofsPayload>> proofs) {
     this.token = token;
     this.reader = new RequestReader(Stamp.Channel.CONSOLE, modes, "");

@@ -16,7 +16,8 @@ import org.eclipse.jetty.util.thread.QueuedThreadPool;
 
 /**
  * Serves {@code /health/live}, {@code /health/ready}, {@code /metrics} and, if wanted, {@code POST
- * /entries} and {@code /proofs}. What it serves is asked of its suppliers on the server's threads, which are few.
+ * /entries} and {@code /proofs}. What it serves is asked of its suppliers on the server's threads,
+ * which are few.
  */
 public final class WebFace implements AutoCloseable {
   /** Enough for Jetty itself and a handful of requests at once. */

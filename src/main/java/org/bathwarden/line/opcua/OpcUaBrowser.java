@@ -21,8 +21,8 @@ import org.eclipse.milo.opcua.stack.core.types.structured.ReferenceDescription;
 
 /**
  * Lists what a server offers, with the login and security of the line that is to be mapped. Reads
- * only. Objects and variables are walked from the folder Objects on, within bounds; the server's own
- * object is left out, since nothing of a line lies there.
+ * only. Objects and variables are walked from the folder Objects on, within bounds; the server's
+ * own object is left out, since nothing of a line lies there.
  */
 public final class OpcUaBrowser implements AutoCloseable {
 
@@ -117,8 +117,7 @@ public final class OpcUaBrowser implements AutoCloseable {
     }
   }
 
-  private boolean walk(
-      OpcUaSession session, int depth, int most, Deadline by, List<Step> into)
+  private boolean walk(OpcUaSession session, int depth, int most, Deadline by, List<Step> into)
       throws OpcUaFault {
     Set<NodeId> seen = new HashSet<>(Set.of(OBJECTS, SERVER));
     Deque<Step> next = new ArrayDeque<>();
@@ -197,9 +196,7 @@ public final class OpcUaBrowser implements AutoCloseable {
         step.path(),
         step.variable(),
         number.map(OpcUaBrowser::type).orElse(""),
-        bad
-            ? Statuses.name(value.get().statusCode())
-            : number.map(OpcUaBrowser::words).orElse(""));
+        bad ? Statuses.name(value.get().statusCode()) : number.map(OpcUaBrowser::words).orElse(""));
   }
 
   /** The word that a configuration has for the type, where an item can have it. */

@@ -183,7 +183,8 @@ class ModbusMappingTest {
                 + " (now register: 39, function: 4, word_order: high-first)"),
         advice.toString());
     assertTrue(
-        advice.stream().anyMatch(a -> a.startsWith("both constants lie at their addresses, function 3")),
+        advice.stream()
+            .anyMatch(a -> a.startsWith("both constants lie at their addresses, function 3")),
         advice.toString());
   }
 
