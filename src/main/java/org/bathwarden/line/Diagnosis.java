@@ -119,7 +119,6 @@ public final class Diagnosis {
       Map<Item, List<ConstantSearch.Window>> windows) {
     List<String> advice = new ArrayList<>();
     if (!image.link().up()) {
-      advice.add("no link: " + image.link().reason());
       return advice;
     }
     constant(Item.CONTRACT_VERSION, 2, map, raw, advice);
