@@ -28,7 +28,8 @@ import picocli.CommandLine.Spec;
     description =
         "Lists the objects and variables of an OPC UA server below its folder Objects, with node,"
             + " type and value as a configuration's points have them. Uses the security and login of"
-            + " the connection; nothing is written. The server's own object is left out.")
+            + " the connection; nothing is written. The server's own object is left out. A"
+            + " node of another namespace than the connection's is mapped as nsu=NAMESPACE;NODE.")
 public final class BrowseCommand implements Callable<Integer> {
 
   private static final String ROW = "%-40s %-8s %-20s %s%n";

@@ -25,7 +25,13 @@ public final class ConstantSearch {
    * @param table where they were read
    * @param registers as many before the place as behind it, with the two of the place in the middle
    */
-  public record Window(Place.Table table, int[] registers) {}
+  public record Window(Place.Table table, List<Integer> registers) {
+
+    /** Copies the list. */
+    public Window {
+      registers = List.copyOf(registers);
+    }
+  }
 
   private record Found(Place.Table table, Fit fit) {}
 
@@ -41,7 +47,7 @@ public final class ConstantSearch {
       if (map.mapping(item).place() instanceof Place.Register register) {
         List<Found> fits = new ArrayList<>();
         for (Window window : windows.getOrDefault(item, List.of())) {
-          Diagnosis.fits(item, window.registers())
+          Diagnosis.fits(item, window.registers().stream().mapToInt(Integer::intValue).toArray())
               .forEach(fit -> fits.add(new Found(window.table(), fit)));
         }
         fits.forEach(fit -> advice.add(words(item, register, fit)));

@@ -10,6 +10,7 @@ import java.util.Optional;
 import java.util.concurrent.ThreadLocalRandom;
 import java.util.function.DoubleSupplier;
 import java.util.function.LongSupplier;
+import java.util.stream.IntStream;
 import org.bathwarden.line.ConstantSearch;
 import org.bathwarden.line.Deadline;
 import org.bathwarden.line.Diagnosis;
@@ -143,7 +144,10 @@ public final class ModbusLine implements LineReader, LineProbe {
         List<ConstantSearch.Window> found = new ArrayList<>();
         for (Place.Table table : Place.Table.values()) {
           window(place, table, by)
-              .ifPresent(registers -> found.add(new ConstantSearch.Window(table, registers)));
+              .ifPresent(
+                  read ->
+                      found.add(
+                          new ConstantSearch.Window(table, IntStream.of(read).boxed().toList())));
         }
         windows.put(item, found);
       }

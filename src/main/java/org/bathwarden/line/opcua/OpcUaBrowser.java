@@ -144,7 +144,7 @@ public final class OpcUaBrowser implements AutoCloseable {
       throws OpcUaFault {
     List<Step> children = new ArrayList<>();
     for (ReferenceDescription one : session.below(parent.id(), most + 1, leftMs(by))) {
-      Optional<NodeId> id = one.getNodeId().toNodeId(session.namespaces());
+      Optional<NodeId> id = one.getNodeId().toNodeId(session.namespaceTable());
       if (id.isPresent() && seen.add(id.get())) {
         String name = String.valueOf(one.getBrowseName().getName());
         children.add(
@@ -186,7 +186,7 @@ public final class OpcUaBrowser implements AutoCloseable {
   }
 
   private static Node node(OpcUaSession session, Step step, Optional<DataValue> value) {
-    String uri = session.namespaces().get(step.id().getNamespaceIndex());
+    String uri = session.namespaceTable().get(step.id().getNamespaceIndex());
     String text = step.id().toParseableString();
     Optional<Object> number = value.flatMap(v -> Optional.ofNullable(v.value().value()));
     boolean bad = value.isPresent() && value.get().statusCode().isBad();

@@ -206,8 +206,8 @@ final class OpcUaSession {
     return result.getContinuationPoint() != null && !result.getContinuationPoint().isNullOrEmpty();
   }
 
-  /** The namespaces of this server. */
-  NamespaceTable namespaces() {
+  /** The table by which this server's node ids are read, as last looked up. */
+  NamespaceTable namespaceTable() {
     return namespaces;
   }
 
