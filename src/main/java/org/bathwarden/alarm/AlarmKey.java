@@ -80,6 +80,8 @@ public enum AlarmKey {
   CAP_REACHED,
   /** An interlock is bypassed. */
   BYPASS_ACTIVE,
+  /** A proof at the line ends soon, has ended, failed, or rests on other settings. */
+  PROOF_DUE,
   /** A check of the cleaning result failed twice. */
   CHECK_FAILED;
 

@@ -21,6 +21,7 @@ final class SystemAlarms {
         recordFailing(),
         recordFull(),
         clock(),
+        proof(),
         bypass());
   }
 
@@ -90,6 +91,19 @@ final class SystemAlarms {
         .alone("write times by your own watch on the paper sheet, call the engineer")
         .withHelp("engineer restores the time source")
         .within(ofHours(4))
+        .done();
+  }
+
+  private static AlarmDefinition proof() {
+    return new Draft(AlarmKey.PROOF_DUE, "Proof at the line due", LOW, SAFETY)
+        .when(
+            "a proof ends soon; medium once the tank may not command for want of one", ofSeconds(0))
+        .because(
+            "time, a failed proof, or a changed configuration",
+            "from its end on the tank only proposes")
+        .alone("tell the engineer; once it only proposes, hand round")
+        .withHelp("engineer proves at the line what the alarm names")
+        .within(ofHours(8))
         .done();
   }
 

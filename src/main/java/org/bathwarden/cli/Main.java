@@ -37,6 +37,8 @@ import picocli.CommandLine.Spec;
       DemoCommand.class,
       RunCommand.class,
       CheckCommand.class,
+      BrowseCommand.class,
+      ProveCommand.class,
       OrdersCommand.class,
       BackupCommand.class,
       VerifyCommand.class,

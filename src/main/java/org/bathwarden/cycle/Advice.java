@@ -17,7 +17,9 @@ import org.bathwarden.dosing.Decision;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.Ladder;
 import org.bathwarden.dosing.Outlook;
+import org.bathwarden.dosing.ProofStatus;
 import org.bathwarden.dosing.Proposal;
+import org.bathwarden.dosing.TestDose;
 import org.bathwarden.dosing.TitrationDue;
 import org.bathwarden.dosing.TopUp;
 import org.bathwarden.dosing.Trip;
@@ -234,7 +236,19 @@ public final class Advice {
   private void mode(List<Trip> trips) {
     Mode highest = sheet.dosing().highestMode(sheet.tank());
     boolean free = trips.isEmpty() && !result.view().verdict().dropToPropose() && !dosing.leaving();
-    if (free && dosing.book().latch().isEmpty() && dosing.mode().compareTo(highest) < 0) {
+    List<ProofStatus> open =
+        highest == Mode.COMMAND
+            ? ProofStatus.open(sheet.dosing().proofs(), dosing.proofs().given(), now.steady())
+            : List.of();
+    if (dosing.proofs().testDose().isPresent()) {
+      TestDose dose = dosing.proofs().testDose().get();
+      wanted.add(say("%s stands by: a test dose for %s is under way.", dose.owner(), dose.item()));
+    } else if (!open.isEmpty()) {
+      wanted.add(
+          say(
+              "Prove at the line, with the command prove, before the mode may be command: %s.",
+              open.stream().map(status -> status.item().key()).collect(Collectors.joining(", "))));
+    } else if (free && dosing.book().latch().isEmpty() && dosing.mode().compareTo(highest) < 0) {
       wanted.add(
           say(
               "The mode is %s; nothing is latched, it may be raised to %s (enter mode).",

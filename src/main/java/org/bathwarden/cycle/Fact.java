@@ -72,6 +72,7 @@ public sealed interface Fact {
 
   /** Something that nobody told was found, or what was found is withdrawn by later evidence. */
   record Found(TankId tank, Now at, Finding finding) implements Event {}
+
   /**
    * Other settings than before are in force.
    *

@@ -117,6 +117,10 @@ public enum Cause {
   STORE_FAILING,
   /** The wall clock stepped. */
   CLOCK_STEP,
+  /** Something command mode waits for was never proved, failed, or rests on other settings. */
+  NOT_PROVED,
+  /** A proof that command mode waits for is too old. */
+  PROOF_OVERDUE,
   /** After a restart or reconnect, until three scans and the books are settled. */
   RESTARTED;
 

@@ -23,6 +23,7 @@ import org.bathwarden.tank.TankSheet;
  * @param drum the concentrate drum in use
  * @param shortInARow for each product, how many orders in a row were short
  * @param wantingSince steady time since which a portion is wanted and not yet ordered
+ * @param proofs what was proved at the line
  */
 public record DosingState(
     Mode mode,
@@ -36,7 +37,8 @@ public record DosingState(
     TitrationLog titration,
     Drum drum,
     Map<Product, Integer> shortInARow,
-    Optional<Instant> wantingSince) {
+    Optional<Instant> wantingSince,
+    Proofs proofs) {
 
   /** Copies the map. */
   public DosingState {
@@ -58,16 +60,17 @@ public record DosingState(
         TitrationLog.NONE,
         Drum.FOUND,
         Map.of(),
-        Optional.empty());
+        Optional.empty(),
+        Proofs.NONE);
   }
 
   /**
    * The state as a new process takes it up from the record: what the old one saw and wrote on the
-   * line is not known any more.
+   * line is not known any more. A test dose does not outlive its process.
    */
   public DosingState restarted() {
     return new DosingState(
-        mode,
+        proofs.testDose().isPresent() && mode == Mode.COMMAND ? Mode.PROPOSE : mode,
         false,
         bath,
         chargedAt,
@@ -78,7 +81,8 @@ public record DosingState(
         titration,
         drum,
         shortInARow,
-        Optional.empty());
+        Optional.empty(),
+        proofs.with(Optional.empty()));
   }
 
   /**

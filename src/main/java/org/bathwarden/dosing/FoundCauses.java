@@ -7,14 +7,18 @@ import java.util.Set;
 import org.bathwarden.dosing.DosingEvent.OrderDisagrees;
 import org.bathwarden.tank.Product;
 
-/** Causes that only the order book and the drum can see; counts orders that came short. */
+/**
+ * Causes that only the order book, the drum and the proofs can see; counts orders that came short.
+ */
 final class FoundCauses {
 
   private static final int SHORT_TWICE = 2;
 
+  private final DosingSettings settings;
   private final DosingDraft draft;
 
-  FoundCauses(DosingDraft draft) {
+  FoundCauses(DosingSettings settings, DosingDraft draft) {
+    this.settings = settings;
     this.draft = draft;
   }
 
@@ -27,6 +31,7 @@ final class FoundCauses {
   Set<Cause> of(Set<Cause> elsewhere, List<DosingEvent> read) {
     Set<Cause> found = EnumSet.noneOf(Cause.class);
     found.addAll(elsewhere);
+    found.addAll(ProofPass.causes(settings, draft));
     draft.book.latch().map(FoundCauses::causeOf).ifPresent(found::add);
     if (!draft.drum.known()) {
       found.add(Cause.DRUM_UNKNOWN);

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Optional;
 import org.bathwarden.dosing.DosingEvent.AdditionBooked;
 import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Stamp;
@@ -95,6 +96,8 @@ public final class Intake {
       draft.drum = Drum.changed(e.lot(), e.litres(), e.primed());
     } else if (entry instanceof Entry.ModeRequest e) {
       draft.change(e.mode(), stamp.author(), "asked for");
+    } else if (entry instanceof Entry.TestDose e) {
+      testDose(e);
     } else if (entry instanceof Entry.ProposalAnswer e) {
       draft.take(
           draft.proposals.answer(
@@ -123,6 +126,15 @@ public final class Intake {
       admitted.add(new Entry.Addition(stamp, product, e.litres(), false, e.lot()));
       bookPour(stamp, product, e.litres(), e.lot());
     }
+  }
+
+  private void testDose(Entry.TestDose e) {
+    String owner = e.stamp().author();
+    long volumeMl = ProofPass.volumeMl(settings.limits(), e.product(), e.watchdog());
+    draft.proofs =
+        draft.proofs.with(
+            Optional.of(TestDose.of(e.product(), volumeMl, e.watchdog(), owner, draft.now)));
+    draft.change(Mode.COMMAND, owner, "test dose");
   }
 
   /** What nobody vouches for waits to be confirmed. */

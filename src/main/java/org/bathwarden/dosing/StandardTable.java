@@ -190,6 +190,8 @@ final class StandardTable {
     row(Cause.PASS_FAILED, "pass ended in an error", 0, 10, B, B, KEEPS, NEVER).escalates(FLAPPING);
     row(Cause.STORE_FAILING, "record store failing", 0, 600, B, B, KEEPS, NEVER).escalates(LASTS);
     row(Cause.CLOCK_STEP, "wall clock stepped", 0, 600, B, B, KEEPS, ENGINEER).escalates(LASTS);
+    row(Cause.NOT_PROVED, "not proved, or settings changed", 0, 0, B, B, DROPS, NEVER);
+    row(Cause.PROOF_OVERDUE, "proof overdue", 0, 0, B, B, DROPS, NEVER);
     row(Cause.RESTARTED, "after start or reconnect", 0, 0, B, B, KEEPS, NEVER);
   }
 

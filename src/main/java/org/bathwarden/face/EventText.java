@@ -235,12 +235,30 @@ public final class EventText {
       text = e.words();
       data.put("interlock", e.interlock());
       data.put("author", e.author());
+    } else if (event instanceof DosingEvent.Proved e) {
+      proof(e.item(), e.proof().passed() ? "passed" : "failed", e.proof().author());
+      text += e.proof().evidence().isEmpty() ? "" : ": " + e.proof().evidence();
+      data.put("fingerprint", e.proof().fingerprint());
+      data.put("evidence", e.proof().evidence());
+      data.put("note", e.proof().note());
+    } else if (event instanceof DosingEvent.TestDoseEnded e) {
+      proof(e.item(), e.good() ? "test dose as it should be" : "test dose failed", e.owner());
+      text += ": " + e.words();
+      data.put("evidence", e.words());
     } else if (event instanceof DosingEvent.BypassEnded e) {
       text = e.words();
       data.put("interlock", e.interlock());
     } else {
       text = words(event.getClass().getSimpleName());
     }
+  }
+
+  private void proof(String item, String result, String author) {
+    kind = "proof";
+    text = "proof of " + item + ": " + result + ", " + author;
+    data.put("item", item);
+    data.put("result", result);
+    data.put("author", author);
   }
 
   private void proposal(Proposal proposal, String what) {

@@ -6,9 +6,13 @@ import java.sql.Connection;
 import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.dosing.Proof;
+import org.bathwarden.tank.TankId;
 
 /** Looks into a record without changing it, also while the service has it open. For one thread. */
 public final class RecordReader implements AutoCloseable {
@@ -67,6 +71,32 @@ public final class RecordReader implements AutoCloseable {
       throw new RecordException("record " + file + ": cannot be read (" + e.getMessage() + ")", e);
     }
     return orders.rows();
+  }
+
+  /**
+   * The last proof of each item of {@code tank}.
+   *
+   * @throws RecordException if the record cannot be read
+   */
+  public Map<String, Proof> proofs(TankId tank) throws RecordException {
+    Map<String, Proof> given = new LinkedHashMap<>();
+    try (PreparedStatement select =
+        connection.prepareStatement(
+            "SELECT body FROM event WHERE tank = ? AND kind = ? ORDER BY seq")) {
+      select.setString(1, tank.name());
+      select.setString(2, DosingEvent.Proved.class.getSimpleName());
+      try (ResultSet row = select.executeQuery()) {
+        while (row.next()) {
+          if (codec.read(Fact.Event.class, row.getString(1)) instanceof Fact.Dosed dosed
+              && dosed.event() instanceof DosingEvent.Proved proved) {
+            given.put(proved.item(), proved.proof());
+          }
+        }
+      }
+    } catch (SQLException e) {
+      throw new RecordException("record " + file + ": cannot be read (" + e.getMessage() + ")", e);
+    }
+    return given;
   }
 
   @Override

@@ -24,6 +24,7 @@ import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.face.ProofsPayload;
 import org.bathwarden.face.SeenRequests;
 import org.bathwarden.face.TankStatePayload;
 import org.bathwarden.face.metrics.Metrics;
@@ -41,6 +42,7 @@ import org.bathwarden.record.Record;
 import org.bathwarden.record.RecordException;
 import org.bathwarden.service.TankRunner.Passed;
 import org.bathwarden.tank.Now;
+import org.bathwarden.tank.TankId;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -68,6 +70,7 @@ public final class Faces implements Audience, AutoCloseable {
   private final Repeats refusals = new Repeats();
 
   private final Map<String, TankStatePayload> tanks = new ConcurrentHashMap<>();
+  private final Map<TankId, Passed> last = new ConcurrentHashMap<>();
   private final AlarmBoard alarms;
   private final Map<String, Instant> shownAt = new ConcurrentHashMap<>();
   private final Map<String, RoundSeen> rounds = new ConcurrentHashMap<>();
@@ -110,7 +113,12 @@ public final class Faces implements Audience, AutoCloseable {
         configuration.record().resolveSibling(configuration.record().getFileName() + ".token");
     ConsoleEntries console =
         new ConsoleEntries(
-            EntryToken.readOrCreate(token), service::mode, seen(), service::offer, wall);
+            EntryToken.readOrCreate(token),
+            service::mode,
+            seen(),
+            service::offer,
+            wall,
+            this::proofs);
     Configuration.Health health = configuration.health();
     boolean loopback = InetAddress.getByName(health.bind()).isLoopbackAddress();
     WebFace started =
@@ -189,6 +197,14 @@ public final class Faces implements Audience, AutoCloseable {
     return web.map(WebFace::port);
   }
 
+  /** How the proofs of every tank stand, in the order of the configuration. */
+  private List<ProofsPayload> proofs() {
+    return configuration.tanks().stream()
+        .flatMap(tank -> Optional.ofNullable(last.get(tank.id())).stream())
+        .map(passed -> ProofShowing.of(passed.tank().sheet(), passed.result(), passed.now()))
+        .toList();
+  }
+
   private SeenRequests seen() {
     return (id, forgetAfter) -> {
       try {
@@ -203,6 +219,7 @@ public final class Faces implements Audience, AutoCloseable {
   public void passed(Passed passed, boolean stored) {
     TankStatePayload state = Showing.tank(passed.tank().sheet(), passed.result(), passed.now());
     tanks.put(state.tank(), state);
+    last.put(passed.tank().id(), passed);
     metrics.tank(state);
     boolean events = false;
     for (Fact fact : passed.result().facts()) {

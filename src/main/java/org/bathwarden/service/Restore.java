@@ -43,6 +43,14 @@ final class Restore {
     Record.Loaded loaded = record.load(tank.id());
     loaded.damaged().forEach(part -> LOG.error("tank {}: begins anew: {}", tank.id(), part));
     Optional<StateSnapshot> state = loaded.state().map(Record.Kept::value);
+    if (!tank.sheet().dosing().proofs().demanded()
+        && state.map(s -> s.dosing().proofs().demanded()).orElse(false)) {
+      throw new RecordException(
+          "tank "
+              + tank.id()
+              + ": the record is one of a real line, where proofs are demanded; a rehearsal needs a"
+              + " record of its own");
+    }
     SignalState signal = state.map(StateSnapshot::signal).orElse(SignalState.initial(now.steady()));
     DosingState dosing =
         state

@@ -100,7 +100,10 @@ class MainTest {
         }
       }
     }
-    assertEquals(3, enums, "demo --mode, matrix --format, titration --factor-from");
+    assertEquals(
+        5,
+        enums,
+        "demo --mode, matrix --format, prove --result and --product, titration --factor-from");
     assertTrue(!err.toString().contains("Exception"), err.toString());
   }
 

@@ -21,6 +21,7 @@ import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.Flow;
 import org.bathwarden.dosing.Ledger;
+import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.dosing.Proposal;
 import org.bathwarden.dosing.Proposals;
 import org.bathwarden.dosing.Surroundings;
@@ -98,6 +99,14 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
     all.put(
         Cause.PERMIT_NOT_WIRED,
         once(b -> dosing(b, b.sheet.dosing().limits(), Set.of(Permit.DRAIN_CLOSED))));
+    all.put(Cause.NOT_PROVED, once(b -> b.sheet = Proving.demanding(b.sheet)));
+    all.put(
+        Cause.PROOF_OVERDUE,
+        once(
+            b -> {
+              b.sheet = Proving.demanding(b.sheet);
+              b.past(d -> Proving.allProved(d, b, ProofPlan.INTERVAL));
+            }));
   }
 
   private static DosingState damaged(Bench bench, DosingState state) {
@@ -263,7 +272,8 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
         d.titration(),
         d.drum(),
         d.shortInARow(),
-        d.wantingSince());
+        d.wantingSince(),
+        d.proofs());
   }
 
   private static DosingState bath(DosingState d, boolean unmixed, Optional<Instant> titrate) {
@@ -301,7 +311,8 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
             s.tank(),
             s.signal(),
             s.estimator(),
-            new DosingSettings(d.instance(), d.mode(), limits, d.table(), constant, d.deliveries()),
+            new DosingSettings(
+                d.instance(), d.mode(), limits, d.table(), constant, d.deliveries(), d.proofs()),
             s.alarm(),
             s.bypassed(),
             s.fingerprint());
