@@ -41,17 +41,29 @@ final class FlowBooking {
     return pouredL;
   }
 
+  /** What passes booked as a panel run's while it was open is not booked again as the order's. */
   private void bookOrder(OrderClosed closed) {
     double totalizerMl = Double.isFinite(closed.totalizerMl()) ? closed.totalizerMl() : 0;
-    double ml = Math.max(closed.deliveredMl(), totalizerMl);
+    double ml =
+        Math.max(closed.deliveredMl() - panelMl(closed.order().product()), totalizerMl);
     Flow.Origin origin = closed.deliveredMl() > 0 ? Flow.Origin.ORDER : Flow.Origin.UNKNOWN;
     draft.book(closed.order().product(), ml / ML_PER_L, in.now().steady(), origin);
+  }
+
+  /** Booked as a panel run's since the order that was open was made, this pass's flow included. */
+  private double panelMl(Product product) {
+    double earlierMl = before.open().map(OpenOrder::panelMl).orElse(0.0);
+    return earlierMl + (panel() ? in.flowedMl(product) : 0);
+  }
+
+  private boolean panel() {
+    return before.watch().panelRun() || draft.book.watch().panelRun();
   }
 
   /** Flow while an order of the product is open is the order's, unless a panel run explains it. */
   private double bookOther(Product product) {
     double litres = in.flowedMl(product) / ML_PER_L;
-    boolean panel = before.watch().panelRun() || draft.book.watch().panelRun();
+    boolean panel = panel();
     boolean ours = before.open().map(o -> o.order().product() == product).orElse(false);
     if (!(litres > 0) || (ours && !panel)) {
       return 0;

@@ -56,12 +56,19 @@ public final class SignalCheck {
     Total concentrate =
         total(
             image,
+            moved,
             Point.CONCENTRATE_TOTAL,
             before.concentrateTotalMl(),
             before.concentrateAt(),
             settings.concentrate());
     Total water =
-        total(image, Point.WATER_TOTAL, before.waterTotalMl(), before.waterAt(), settings.water());
+        total(
+            image,
+            moved,
+            Point.WATER_TOTAL,
+            before.waterTotalMl(),
+            before.waterAt(),
+            settings.water());
     double loadsNow = good(image, Point.LOADS_TOTAL);
     double loads = loadsSince(before.loadsTotal(), loadsNow);
     double worked = before.worked() + loads + litres(concentrate.flowMl()) + litres(water.flowMl());
@@ -146,9 +153,13 @@ public final class SignalCheck {
 
   private record Total(double totalMl, Instant at, double flowMl, boolean reset) {}
 
-  /** A difference beyond what the pump can have moved is a reset, not a wrap. */
+  /**
+   * A difference beyond what the pump can have moved is a reset, not a wrap. While the PLC's
+   * heartbeat stands still its totalizers say nothing new, so the time runs from the last image in
+   * which it moved.
+   */
   private static Total total(
-      Raw image, Point point, double beforeMl, Instant beforeAt, Meter meter) {
+      Raw image, boolean moved, Point point, double beforeMl, Instant beforeAt, Meter meter) {
     double now = good(image, point);
     if (Double.isNaN(now)) {
       return new Total(beforeMl, beforeAt, 0, false);
@@ -161,7 +172,7 @@ public final class SignalCheck {
     double possible = 1.5 * meter.ratedMlPerS() * (elapsedS + 1) + 2 * meter.mlPerPulse();
     return difference > possible
         ? new Total(now, image.at(), Double.NaN, true)
-        : new Total(now, image.at(), difference, false);
+        : new Total(now, moved ? image.at() : beforeAt, difference, false);
   }
 
   private static Watch watch(Check check, @Nullable Watch before, Reading raw, double worked) {

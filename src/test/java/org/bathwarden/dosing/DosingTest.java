@@ -64,6 +64,19 @@ class DosingTest {
   }
 
   @Test
+  void what_flows_in_the_pass_in_which_a_panel_run_ends_an_order_is_booked_once() {
+    runToOrder();
+    world.run(3);
+    world.plc.panelRun = true;
+    world.run(4);
+    world.plc.panelRun = false;
+    world.run(10);
+    assertEquals(1, world.events(OrderClosed.class).size());
+    assertTrue(world.events(OrderClosed.class).get(0).deliveredMl() > 100);
+    assertEquals(world.flowedL(), world.bookedL(), 0.011);
+  }
+
+  @Test
   void without_a_grant_of_its_supplies_a_tank_asks_and_waits() {
     world.granted = Set.of();
     world.titrate();

@@ -62,6 +62,22 @@ class SignalCheckTest {
     return scan(Duration.ofSeconds(1), true);
   }
 
+  /** Line contract, controller rule 5: a siphon goes on while the link shows the same image. */
+  @Test
+  void whatFlowsWhileTheImageStandsStillIsNoReset() {
+    scan();
+    for (int second = 0; second < 20; second++) {
+      scan(Duration.ofSeconds(1), false);
+    }
+    double atFullRateMl = 20 * SETTINGS.concentrate().ratedMlPerS();
+    values.merge(Point.CONCENTRATE_TOTAL, atFullRateMl, Double::sum);
+    Signals signals = scan();
+    assertFalse(signals.totalizerReset());
+    assertEquals(atFullRateMl, signals.concentrateMl());
+    values.merge(Point.CONCENTRATE_TOTAL, atFullRateMl, Double::sum);
+    assertTrue(scan().totalizerReset(), "and in one second that is one");
+  }
+
   @Test
   void aPlcWhoseHeartbeatStandsStillForThreeSecondsMakesEveryValueStale() {
     scan();

@@ -1,0 +1,292 @@
+package org.bathwarden.bench.campaign;
+
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.Instant;
+import java.time.ZoneId;
+import java.time.ZoneOffset;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.Consumer;
+import org.bathwarden.alarm.AlarmChange;
+import org.bathwarden.alarm.AlarmState;
+import org.bathwarden.bench.campaign.FlakyRecord.Durable;
+import org.bathwarden.config.Configuration;
+import org.bathwarden.cycle.Fact;
+import org.bathwarden.cycle.PassResult;
+import org.bathwarden.cycle.TankState;
+import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.face.Request;
+import org.bathwarden.record.Record;
+import org.bathwarden.record.RecordException;
+import org.bathwarden.record.SqliteRecord;
+import org.bathwarden.service.Audience;
+import org.bathwarden.service.Graph;
+import org.bathwarden.service.SteadyClock;
+import org.bathwarden.service.TankRunner;
+import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Now;
+import org.bathwarden.tank.TankId;
+
+/**
+ * One controller as a process: started on its record, run round by round, killed by being
+ * forgotten, started again by whoever supervises it.
+ */
+final class Instance implements Audience {
+
+  private static final int PERIOD_MS = 1000;
+
+  private final Plant plant;
+  private final Troubles troubles;
+  private final Effects effects;
+  private final int number;
+  private final List<Configuration.Tank> tanks;
+  private final Path file;
+  private final Seams seams;
+  private final Broker broker;
+  private final Consumer<String> teller;
+  private final List<Durable> durable = new ArrayList<>();
+  private final List<Shown> alarms = new ArrayList<>();
+  private final Map<TankId, PassResult> last = new HashMap<>();
+  private final List<Entry> refused = new ArrayList<>();
+  private Optional<Graph> graph = Optional.empty();
+  private Optional<FlakyRecord> record = Optional.empty();
+  private Optional<SteadyClock> clock = Optional.empty();
+  private long downUntilMs;
+  private long nextRoundMs;
+  private int overruns;
+  private long missed;
+  private int crashes;
+  private final List<Long> starts = new ArrayList<>();
+
+  /** An alarm change as it was shown, and the plant's time, ms. */
+  record Shown(AlarmChange change, long atMs) {}
+
+  Instance(
+      Plant plant,
+      Troubles troubles,
+      int number,
+      List<Configuration.Tank> tanks,
+      Path file,
+      Seams seams,
+      Consumer<String> teller) {
+    this.plant = plant;
+    this.troubles = troubles;
+    this.effects = new Effects(plant, troubles, number, tanks);
+    this.number = number;
+    this.tanks = tanks;
+    this.file = file;
+    this.seams = seams;
+    this.teller = teller;
+    this.broker = new Broker(troubles);
+  }
+
+  /** A round, if one is due; starts the process if it is down and may be started. */
+  void second() {
+    if (plant.nowMs() < downUntilMs) {
+      return;
+    }
+    try {
+      if (graph.isEmpty()) {
+        start();
+      }
+      round();
+      if (record.isPresent()) {
+        broker.visit(record.get(), plant.nowMs(), effects);
+      }
+    } catch (Crash crash) {
+      crashes++;
+      teller.accept(plant.nowMs() + " #" + number + " killed");
+      downUntilMs = plant.nowMs() + crash.downMs;
+      forget();
+    }
+  }
+
+  private void start() {
+    if (effects.struck() && troubles.on(StrikeKind.READ_ONLY)) {
+      // The store refuses to open; the supervisor tries again.
+      return;
+    }
+    try {
+      FlakyRecord flaky =
+          new FlakyRecord(SqliteRecord.open(file), plant, troubles, effects, durable);
+      record = Optional.of(flaky);
+      Record seen = seams.record(flaky);
+      Instant notBefore = seen.latest().map(Now::steady).orElse(Instant.EPOCH);
+      SteadyClock steady = new SteadyClock(new WallClock(), this::nanos, notBefore);
+      Port port = new Port(plant, troubles, effects, number, tanks);
+      clock = Optional.of(steady);
+      graph =
+          Optional.of(
+              new Graph(
+                  tanks,
+                  seams.reader(port),
+                  seams.writers(port::writer),
+                  port::stopper,
+                  seen,
+                  this,
+                  this::nanos,
+                  steady.now()));
+      nextRoundMs = plant.nowMs();
+      starts.add(plant.nowMs());
+      teller.accept(plant.nowMs() + " #" + number + " started");
+      overruns = 0;
+    } catch (RecordException e) {
+      throw new IllegalStateException(e);
+    }
+  }
+
+  private void round() {
+    if (graph.isEmpty() || plant.nowMs() < nextRoundMs) {
+      return;
+    }
+    long late = (plant.nowMs() - nextRoundMs) / PERIOD_MS;
+    missed += late;
+    overruns = late > 0 ? overruns + 1 : 0;
+    nextRoundMs += (late + 1) * PERIOD_MS;
+    graph.get().round(clock.orElseThrow().now(), overruns, missed);
+    record.ifPresent(FlakyRecord::writeWhatIsOld);
+  }
+
+  private void forget() {
+    graph = Optional.empty();
+    record.ifPresent(Record::close);
+    record = Optional.empty();
+    if (effects.struck()) {
+      troubles.processGone();
+    }
+  }
+
+  /** Ends it in good order for the disk, not for the line. */
+  void close() {
+    record.ifPresent(FlakyRecord::writeAll);
+    forget();
+  }
+
+  private long nanos() {
+    return plant.nowMs() * 1_000_000;
+  }
+
+  private Instant wall() {
+    return plant.now().plusMillis(troubles.wallAheadMs());
+  }
+
+  private final class WallClock extends Clock {
+    @Override
+    public ZoneId getZone() {
+      return ZoneOffset.UTC;
+    }
+
+    @Override
+    public Clock withZone(ZoneId zone) {
+      return this;
+    }
+
+    @Override
+    public Instant instant() {
+      return wall();
+    }
+  }
+
+  /** Someone enters something; lost if the process is down. */
+  void enter(Entry entry) {
+    graph.ifPresent(
+        g ->
+            g.offer(
+                new Request(
+                    entry,
+                    (accepted, text) -> {
+                      if (!accepted) {
+                        refused.add(entry);
+                      }
+                    })));
+  }
+
+  Instant wallNow() {
+    return wall();
+  }
+
+  /** Whether it was started, for the first time or again, between these times, ms. */
+  boolean startedWithin(long fromMs, long byMs) {
+    return starts.stream().anyMatch(at -> at >= fromMs - 1 && at <= byMs);
+  }
+
+  /** Whether it had the line before that time, ms. */
+  boolean wasHolderBefore(long ms) {
+    return durable.stream()
+        .anyMatch(
+            d ->
+                d.atMs() < ms
+                    && d.event() instanceof Fact.Dosed dosed
+                    && dosed.event() instanceof DosingEvent.EpochHeld);
+  }
+
+  boolean up() {
+    return graph.isPresent();
+  }
+
+  int number() {
+    return number;
+  }
+
+  int crashes() {
+    return crashes;
+  }
+
+  List<Configuration.Tank> tanks() {
+    return tanks;
+  }
+
+  Path file() {
+    return file;
+  }
+
+  Broker broker() {
+    return broker;
+  }
+
+  Optional<Record> record() {
+    return record.map(r -> r);
+  }
+
+  TankState state(int tank) {
+    return graph.orElseThrow().state(tank);
+  }
+
+  Optional<PassResult> last(int tank) {
+    return Optional.ofNullable(last.get(tanks.get(tank).id()));
+  }
+
+  /** Events that were reported durable, in their order. */
+  List<Durable> durable() {
+    return durable;
+  }
+
+  List<Shown> alarms() {
+    return alarms;
+  }
+
+  @Override
+  public void passed(TankRunner.Passed passed, boolean stored) {
+    last.put(passed.tank().sheet().tank().id(), passed.result());
+    passed.result().alarms().forEach(this::show);
+    for (Fact fact : passed.result().facts()) {
+      if (fact instanceof Fact.Event event && !(event instanceof Fact.Alarmed)) {
+        teller.accept(plant.nowMs() + " #" + number + " " + event);
+      }
+    }
+  }
+
+  @Override
+  public void watched(AlarmState state, List<AlarmChange> changes, boolean stored, Now now) {
+    changes.forEach(this::show);
+  }
+
+  private void show(AlarmChange change) {
+    alarms.add(new Shown(change, plant.nowMs()));
+    teller.accept(plant.nowMs() + " #" + number + " " + change.eventId() + " " + change.what());
+  }
+}

@@ -1,0 +1,194 @@
+package org.bathwarden.bench.campaign;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.CompletableFuture;
+import java.util.function.Function;
+import java.util.function.Supplier;
+import java.util.function.UnaryOperator;
+import org.bathwarden.cycle.Fact;
+import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.line.LineReader;
+import org.bathwarden.line.LineWrite;
+import org.bathwarden.line.LineWriter;
+import org.bathwarden.line.OrderBlock;
+import org.bathwarden.line.PlcWords;
+import org.bathwarden.line.WriteResult;
+import org.bathwarden.record.Commit;
+import org.bathwarden.record.Record;
+import org.bathwarden.tank.TankId;
+
+/** Mistakes that a controller could make, planted where it meets line and record. */
+enum Mistake {
+  /** An order whose write brought no reply is sent again, under a fresh number, until one does. */
+  RESENDS_ON_DOUBT(ResendsOnDoubt::new),
+  /** What was ordered is booked, not what flowed. */
+  BOOKS_WHAT_WAS_ORDERED(() -> new Booking(Mistake::asOrdered)),
+  /** An order is booked as soon as it ends, while the pump runs down. */
+  BOOKS_BEFORE_THE_COUNT_IS_CLOSED(() -> new Showing(Mistake::finalAtOnce)),
+  /** An order is written before it is on the disk. */
+  NO_WRITE_AHEAD(NoWriteAhead::new),
+  /** An order that nobody took up in time is void, without raising the watermark to it. */
+  VOIDS_WITHOUT_WATERMARK(VoidsWithoutWatermark::new);
+
+  private final Supplier<Seams> planted;
+
+  Mistake(Supplier<Seams> planted) {
+    this.planted = planted;
+  }
+
+  /** A controller that makes it, for one run. */
+  Seams planted() {
+    return planted.get();
+  }
+
+  private static Fact asOrdered(Fact fact) {
+    if (!(fact instanceof Fact.Dosed dosed)
+        || !(dosed.event() instanceof DosingEvent.OrderClosed e)
+        || e.deliveredMl() == 0) {
+      return fact;
+    }
+    return new Fact.Dosed(
+        new DosingEvent.OrderClosed(
+            e.tank(),
+            e.at(),
+            e.order(),
+            e.state(),
+            e.order().orderedMl(),
+            e.reason(),
+            e.stoppedBy(),
+            e.totalizerMl()));
+  }
+
+  private static PlcWords finalAtOnce(PlcWords words) {
+    return words.orderState() == PlcWords.RUNNING
+        ? words
+        : Shown.with(words, words.orderTaken(), words.abandonedTo());
+  }
+
+  /** Books each fact otherwise. */
+  private record Booking(UnaryOperator<Fact> otherwise) implements Seams {
+    @Override
+    public Record record(Record sound) {
+      return new ForwardingRecord(sound) {
+        @Override
+        public Commit append(List<Fact> round) {
+          return super.append(round.stream().map(otherwise).toList());
+        }
+      };
+    }
+  }
+
+  /** Sees the PLC's words otherwise. */
+  private record Showing(UnaryOperator<PlcWords> otherwise) implements Seams {
+    @Override
+    public LineReader reader(LineReader sound) {
+      return new Shown(sound, otherwise);
+    }
+  }
+
+  /** Takes a round for durable at once and hands it on with the next one. */
+  private static final class NoWriteAhead implements Seams {
+    @Override
+    public Record record(Record sound) {
+      List<Fact> held = new ArrayList<>();
+      return new ForwardingRecord(sound) {
+        @Override
+        public Commit append(List<Fact> round) {
+          List<Fact> all = new ArrayList<>(held);
+          held.clear();
+          if (round.stream().noneMatch(Fact::beforeWrite)) {
+            all.addAll(round);
+            return super.append(all);
+          }
+          held.addAll(round);
+          super.append(all);
+          return new Commit(CompletableFuture.completedFuture(Commit.Durable.DURABLE));
+        }
+      };
+    }
+  }
+
+  /** Never abandons what does not run, and takes it for abandoned. */
+  private static final class VoidsWithoutWatermark implements Seams {
+    private long abandonedTo;
+    private long taken;
+
+    @Override
+    public Function<TankId, LineWriter> writers(Function<TankId, LineWriter> sound) {
+      return tank -> {
+        LineWriter writer = sound.apply(tank);
+        return (what, by) -> {
+          if (what instanceof LineWrite.Abandon abandon && abandon.upTo() > taken) {
+            abandonedTo = Math.max(abandonedTo, abandon.upTo());
+            return WriteResult.DONE;
+          }
+          return writer.write(what, by);
+        };
+      };
+    }
+
+    @Override
+    public LineReader reader(LineReader sound) {
+      return new Shown(
+          sound,
+          words -> {
+            taken = words.orderTaken();
+            return Shown.with(
+                words, words.orderFinal(), Math.max(words.abandonedTo(), abandonedTo));
+          });
+    }
+  }
+
+  /** Keeps what is in doubt and orders it anew until the PLC takes it or a reply comes. */
+  private static final class ResendsOnDoubt implements Seams {
+    private static final int INSTANCES = 16;
+    private Optional<LineWrite.Submit> doubtful = Optional.empty();
+    private Optional<PlcWords> shown = Optional.empty();
+
+    @Override
+    public LineReader reader(LineReader sound) {
+      return new Shown(
+          sound,
+          words -> {
+            shown = Optional.of(words);
+            return words;
+          });
+    }
+
+    @Override
+    public Function<TankId, LineWriter> writers(Function<TankId, LineWriter> sound) {
+      return tank -> {
+        LineWriter writer = sound.apply(tank);
+        return (what, by) -> {
+          WriteResult result = writer.write(what, by);
+          if (what instanceof LineWrite.Submit submit && result == WriteResult.UNKNOWN) {
+            doubtful = Optional.of(submit);
+          } else if (doubtful.isPresent() && shown.isPresent() && !shown.get().orderOpen()) {
+            LineWrite.Submit again = anew(doubtful.get(), shown.get());
+            doubtful =
+                writer.write(again, by) == WriteResult.DONE
+                    ? Optional.empty()
+                    : Optional.of(again);
+          }
+          return result;
+        };
+      };
+    }
+
+    private static LineWrite.Submit anew(LineWrite.Submit submit, PlcWords now) {
+      var b = submit.block();
+      return new LineWrite.Submit(
+          submit.tank(),
+          submit.tankNumber(),
+          new OrderBlock(
+              b.product(),
+              b.volumeMl(),
+              b.timeLimitS(),
+              b.number() + INSTANCES,
+              b.epoch(),
+              now.plcHeartbeat()));
+    }
+  }
+}

@@ -1,0 +1,217 @@
+package org.bathwarden.bench.campaign;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import org.bathwarden.simulator.field.Actuators;
+import org.bathwarden.simulator.field.FieldSignals;
+import org.bathwarden.simulator.plc.FromPlc;
+import org.bathwarden.simulator.plc.PlcImage;
+import org.bathwarden.simulator.plc.ToPlc;
+
+/**
+ * What really flowed into one tank and for which order, written down scan by scan from the meters
+ * and the PLC's memory: the first of the three books.
+ */
+final class PlcBook {
+
+  /** Permit bits that concentrate, and water, need; line contract, "From the PLC". */
+  private static final int CONCENTRATE_NEEDS = 0b1101_1111;
+
+  private static final int WATER_NEEDS = 0b1110_1011;
+
+  /** 100 ms and a scan (line contract, PLC rule 3), and the scan in which it is seen. */
+  private static final int PERMIT_MISSING_MAX_MS = 300;
+
+  private static final long RUNNING = 1;
+
+  private final Plant plant;
+  private final int tank;
+  private final List<Taken> orders = new ArrayList<>();
+  private final List<Spell> spells = new ArrayList<>();
+  private final long[] outsideMl = new long[2];
+  private final long[] unseenMl = new long[2];
+  private final long[] lastMl = new long[2];
+  private Optional<Taken> open = Optional.empty();
+  private long lastTaken;
+  private boolean lostWithOpenOrder;
+  private long seenHeartbeat = -1;
+  private long heardAtMs;
+  private int missingMs;
+  private long permitMissingMl;
+  private int longestMissingMs;
+  private long longestDeafMs;
+  private long[] faultSinceMs = {-1, -1};
+
+  /** An order that the PLC took up. */
+  static final class Taken {
+    final long number;
+    final boolean concentrate;
+    final long takenMs;
+    long flowedMl;
+    long countedMl;
+    boolean closed;
+
+    Taken(long number, boolean concentrate, long takenMs) {
+      this.number = number;
+      this.concentrate = concentrate;
+      this.takenMs = takenMs;
+    }
+
+    @Override
+    public String toString() {
+      return "order " + number + ", " + flowedMl + " mL of " + (concentrate ? "concentrate" : "water");
+    }
+  }
+
+  /** A fault bit that stood from when to when, ms. */
+  record Spell(int bit, long fromMs, long untilMs) {}
+
+  PlcBook(Plant plant, int tank) {
+    this.plant = plant;
+    this.tank = tank;
+    plant.afterScan(this::scan);
+  }
+
+  private void scan(long nowMs) {
+    PlcImage image = plant.memory(tank).image();
+    FieldSignals signals = plant.signals(tank);
+    flow(0, signals.concentrateMl());
+    flow(1, signals.waterMl());
+    follow(image, nowMs);
+    permits(image);
+    heartbeat(image, nowMs);
+    fault(0, 4, image, nowMs);
+    fault(1, 5, image, nowMs);
+  }
+
+  /** The PLC counts before it takes an order up or closes one. */
+  private void flow(int product, long meterMl) {
+    long ml = meterMl - lastMl[product];
+    lastMl[product] = meterMl;
+    boolean ordered = open.map(o -> o.concentrate == (product == 0)).orElse(false);
+    if (plant.blind()) {
+      unseenMl[product] += ml;
+    } else if (ordered) {
+      open.get().flowedMl += ml;
+    } else {
+      outsideMl[product] += ml;
+    }
+  }
+
+  private void follow(PlcImage image, long nowMs) {
+    long taken = image.get(FromPlc.ORDER_TAKEN);
+    if (taken < lastTaken && open.isPresent()) {
+      lostWithOpenOrder = true;
+    }
+    if (taken != lastTaken) {
+      lastTaken = taken;
+      open = Optional.empty();
+      if (taken != 0) {
+        boolean concentrate = plant.memory(tank).written().get(ToPlc.ORDER_KIND) == 1;
+        Taken order = new Taken(taken, concentrate, nowMs);
+        orders.add(order);
+        open = Optional.of(order);
+      }
+    }
+    if (open.isPresent() && image.get(FromPlc.ORDER_FINAL) == taken) {
+      open.get().closed = true;
+      open.get().countedMl = image.get(FromPlc.ORDER_DELIVERED_ML);
+      open = Optional.empty();
+    }
+  }
+
+  private void permits(PlcImage image) {
+    Actuators outputs = plant.outputs(tank);
+    boolean driven = outputs.concentratePump() || outputs.waterValve();
+    int needs = outputs.concentratePump() ? CONCENTRATE_NEEDS : WATER_NEEDS;
+    boolean missing = driven && (~image.get(FromPlc.PERMITS) & needs) != 0;
+    missingMs = missing ? missingMs + Plant.SCAN_MS : 0;
+    longestMissingMs = Math.max(longestMissingMs, missingMs);
+    if (missingMs > PERMIT_MISSING_MAX_MS) {
+      permitMissingMl += 1;
+    }
+  }
+
+  private void heartbeat(PlcImage image, long nowMs) {
+    long seen = image.get(FromPlc.HEARTBEAT_SEEN);
+    Actuators outputs = plant.outputs(tank);
+    if (seen != seenHeartbeat) {
+      seenHeartbeat = seen;
+      heardAtMs = nowMs;
+    } else if (outputs.concentratePump() || outputs.waterValve()) {
+      longestDeafMs = Math.max(longestDeafMs, nowMs - heardAtMs + Plant.SCAN_MS);
+    }
+  }
+
+  private void fault(int which, int bit, PlcImage image, long nowMs) {
+    boolean shown = (image.get(FromPlc.FAULTS) & 1 << bit) != 0;
+    if (shown && faultSinceMs[which] < 0) {
+      faultSinceMs[which] = nowMs;
+    } else if (!shown && faultSinceMs[which] >= 0) {
+      spells.add(new Spell(bit, faultSinceMs[which], nowMs));
+      faultSinceMs[which] = -1;
+    }
+  }
+
+  /** Ends the spells that still stand. */
+  void close() {
+    for (int which = 0; which < 2; which++) {
+      if (faultSinceMs[which] >= 0) {
+        spells.add(new Spell(4 + which, faultSinceMs[which], plant.nowMs()));
+      }
+    }
+  }
+
+  List<Taken> orders() {
+    return orders;
+  }
+
+  List<Spell> spells() {
+    return spells;
+  }
+
+  /** What the PLC saw flow of concentrate (0) or water (1), whoever wanted it, mL. */
+  long seenMl(int product) {
+    long ordered =
+        orders.stream()
+            .filter(o -> o.concentrate == (product == 0))
+            .mapToLong(o -> o.flowedMl)
+            .sum();
+    return ordered + outsideMl[product];
+  }
+
+  /** What flowed while the PLC did not look, mL. */
+  long unseenMl(int product) {
+    return unseenMl[product];
+  }
+
+  /** What the meters counted in all, mL. */
+  long meteredMl(int product) {
+    return lastMl[product];
+  }
+
+  /** Whether the PLC's memory was lost while an order was open. */
+  boolean lostWithOpenOrder() {
+    return lostWithOpenOrder;
+  }
+
+  /** Scans in which an output was driven without a permit for too long. */
+  long scansWithoutPermit() {
+    return permitMissingMl;
+  }
+
+  /** Longest time for which an output was driven while the PLC heard no controller, ms. */
+  long longestDeafMs() {
+    return longestDeafMs;
+  }
+
+  /** Longest time for which an output was driven while a permit was missing, ms. */
+  int longestMissingMs() {
+    return longestMissingMs;
+  }
+
+  boolean runs() {
+    return plant.memory(tank).image().get(FromPlc.ORDER_STATE) == RUNNING;
+  }
+}
