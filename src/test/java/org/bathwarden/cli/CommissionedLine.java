@@ -241,7 +241,7 @@ final class CommissionedLine implements AutoCloseable {
   }
 
   @Override
-  public void close() throws Exception {
+  public void close() {
     plant.close();
   }
 
