@@ -72,12 +72,16 @@ public enum AlarmKey {
   CONTROLLER_FAULT,
   /** The record cannot be written. */
   RECORD_FAILING,
+  /** The record is at its limit, or its disk nearly full. */
+  RECORD_FULL,
   /** The wall clock cannot be trusted. */
   CLOCK_NOT_TRUSTED,
   /** The volume allowed in 8 h or since the accepted titration is used up. */
   CAP_REACHED,
   /** An interlock is bypassed. */
   BYPASS_ACTIVE,
+  /** A proof at the line ends soon, has ended, failed, or rests on other settings. */
+  PROOF_DUE,
   /** A check of the cleaning result failed twice. */
   CHECK_FAILED;
 

@@ -15,7 +15,14 @@ final class SystemAlarms {
 
   static List<AlarmDefinition> all() {
     return List.of(
-        lineLost(), commandLost(), controllerFault(), recordFailing(), clock(), bypass());
+        lineLost(),
+        commandLost(),
+        controllerFault(),
+        recordFailing(),
+        recordFull(),
+        clock(),
+        proof(),
+        bypass());
   }
 
   private static AlarmDefinition lineLost() {
@@ -65,6 +72,17 @@ final class SystemAlarms {
         .done();
   }
 
+  private static AlarmDefinition recordFull() {
+    return new Draft(AlarmKey.RECORD_FULL, "Record nearly full", LOW, SYSTEM)
+        .of(AlarmDefinition.Scope.SITE)
+        .when("quality records pass the limit of the store, or its disk is short", ofSeconds(60))
+        .because("years of records, logs or other files on the disk", "soon not dosed")
+        .alone("nothing is lost yet; tell the engineer by day")
+        .withHelp("engineer backs up, makes room or raises the limit; records are never deleted")
+        .within(ofHours(24))
+        .done();
+  }
+
   private static AlarmDefinition clock() {
     return new Draft(AlarmKey.CLOCK_NOT_TRUSTED, "Clock not trusted", LOW, SYSTEM)
         .of(AlarmDefinition.Scope.SITE)
@@ -73,6 +91,19 @@ final class SystemAlarms {
         .alone("write times by your own watch on the paper sheet, call the engineer")
         .withHelp("engineer restores the time source")
         .within(ofHours(4))
+        .done();
+  }
+
+  private static AlarmDefinition proof() {
+    return new Draft(AlarmKey.PROOF_DUE, "Proof at the line due", LOW, SAFETY)
+        .when(
+            "a proof ends soon; medium once the tank may not command for want of one", ofSeconds(0))
+        .because(
+            "time, a failed proof, or a changed configuration",
+            "from its end on the tank only proposes")
+        .alone("tell the engineer; once it only proposes, hand round")
+        .withHelp("engineer proves at the line what the alarm names")
+        .within(ofHours(8))
         .done();
   }
 

@@ -2,6 +2,7 @@ package org.bathwarden.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
@@ -16,6 +17,8 @@ import org.bathwarden.config.ConfigException;
 import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.config.Problem;
+import org.bathwarden.face.ProofsPayload;
+import org.bathwarden.record.RecordException;
 import org.bathwarden.service.LiveCheck;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
@@ -63,12 +66,14 @@ public final class CheckCommand implements Callable<Integer> {
       return 1;
     }
     List<Map<String, Object>> tanks = new ArrayList<>();
+    Map<String, List<String>> again = proveAgain(configuration);
     LiveSummary summary = new LiveSummary();
     for (Configuration.Line line : configuration.lines()) {
       Map<String, LiveCheck.Checked> found = new LinkedHashMap<>();
       String failure = live ? look(line, connectMax, found) : "";
       for (Configuration.Tank tank : line.tanks()) {
         Map<String, Object> data = TankCheck.settings(line, tank);
+        data.put("prove_again", again.getOrDefault(tank.id().name(), List.of()));
         if (live) {
           LiveCheck.Checked checked = found.get(tank.id().name());
           summary.add(Optional.ofNullable(checked));
@@ -83,6 +88,27 @@ public final class CheckCommand implements Callable<Integer> {
     }
     print(configuration, tanks, summary);
     return summary.ready() ? 0 : 1;
+  }
+
+  /** What the record has as proved and this configuration changes, by tank. */
+  private static Map<String, List<String>> proveAgain(Configuration configuration) {
+    Map<String, List<String>> again = new LinkedHashMap<>();
+    if (!Files.isRegularFile(configuration.record())) {
+      return again;
+    }
+    try {
+      for (ProofsPayload tank : ProveCommand.recorded(configuration)) {
+        again.put(
+            tank.tank(),
+            tank.items().stream()
+                .filter(item -> item.changed().isPresent())
+                .map(item -> item.item() + " (" + item.changed().get() + ")")
+                .toList());
+      }
+    } catch (RecordException e) {
+      configuration.tanks().forEach(tank -> again.put(tank.id().name(), List.of(e.getMessage())));
+    }
+    return again;
   }
 
   /** Looks at a line; returns why that was not possible, or nothing. */

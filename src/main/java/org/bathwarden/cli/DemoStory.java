@@ -24,6 +24,7 @@ import org.bathwarden.alarm.Happening;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.dosing.Outlook;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.face.EventText;
 import org.bathwarden.face.Request;
@@ -41,6 +42,8 @@ import org.bathwarden.tank.TankId;
 final class DemoStory implements Audience {
 
   private static final DateTimeFormatter TIME = DateTimeFormatter.ofPattern("HH:mm:ss");
+  private static final DateTimeFormatter HOUR =
+      DateTimeFormatter.ofPattern("EEE HH:mm", Locale.ROOT);
   private static final long TABLE_EVERY_S = 600;
 
   /** Before the first load counts, and once more after the first additions. */
@@ -81,6 +84,7 @@ final class DemoStory implements Audience {
     private double concentrateL;
     private double waterL;
     private Optional<Estimate> estimate = Optional.empty();
+    private Optional<Outlook> outlook = Optional.empty();
 
     TankTale(Configuration.Tank tank, Truth start) {
       this.tank = tank;
@@ -153,6 +157,7 @@ final class DemoStory implements Audience {
   public void passed(Passed passed, boolean stored) {
     TankTale tale = tale(passed.tank().sheet().tank().id());
     tale.estimate = Optional.of(passed.result().view().estimate());
+    tale.outlook = passed.result().after().outlook();
     for (Fact fact : passed.result().facts()) {
       if (fact instanceof Fact.Dosed dosed) {
         dosed(tale, dosed);
@@ -301,6 +306,7 @@ final class DemoStory implements Audience {
           tale.waterL,
           rms(tale),
           100.0 * tale.covered / Math.max(1, tale.seconds));
+      say("  %s %s", tale.tank.id(), prospect(tale));
     }
     well &= titrations > 0 && acknowledgedAndCleared > 0;
     say(
@@ -324,6 +330,17 @@ final class DemoStory implements Audience {
     return well;
   }
 
+  /** Until when the tank doses by itself, and what the next titration is worth. */
+  private String prospect(TankTale tale) {
+    return tale.outlook
+        .map(
+            o ->
+                format(
+                    "can dose by itself until %s (%s). %s",
+                    HOUR.format(o.dosesUntil().atOffset(zone)), o.because(), o.why()))
+        .orElse("does not dose");
+  }
+
   private Map<String, Object> row(TankTale tale) {
     Map<String, Object> row = new LinkedHashMap<>();
     row.put("tank", tale.tank.id().name());
@@ -334,6 +351,7 @@ final class DemoStory implements Audience {
     row.put("concentrate_l", tale.concentrateL);
     row.put("water_l", tale.waterL);
     row.put("estimate_rms_pct", rms(tale));
+    row.put("doses_until", tale.outlook.map(o -> o.dosesUntil().toString()).orElse(null));
     row.put("interval_right_share", tale.covered / (double) Math.max(1, tale.seconds));
     return row;
   }

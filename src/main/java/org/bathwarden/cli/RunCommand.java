@@ -75,7 +75,9 @@ final class RunCommand implements Callable<Integer> {
   }
 
   private static void run(Configuration configuration, CountDownLatch stop) throws Exception {
-    try (SqliteRecord record = SqliteRecord.open(configuration.record())) {
+    try (SqliteRecord record =
+        SqliteRecord.open(
+            configuration.record(), configuration.retention(), Clock.systemUTC().instant())) {
       SteadyClock clock =
           new SteadyClock(
               Clock.systemUTC(),

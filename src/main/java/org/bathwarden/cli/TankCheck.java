@@ -11,6 +11,8 @@ import java.util.stream.Collectors;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.dosing.ProductLimits;
+import org.bathwarden.dosing.ProofItem;
+import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.line.Permit;
 import org.bathwarden.tank.Product;
 import org.jspecify.annotations.Nullable;
@@ -26,6 +28,9 @@ final class TankCheck {
     data.put("connection", line.name());
     data.put("number", tank.items().tankNumber());
     data.put("mode", word(tank.sheet().dosing().mode()));
+    ProofPlan proofs = tank.sheet().dosing().proofs();
+    data.put("proofs_demanded", proofs.demanded());
+    data.put("proofs", proofs.exempt().map(why -> "not demanded: " + why).orElse(words(proofs)));
     data.put("not_wired", words(tank.items().unwired()));
     data.put("signed_off", words(tank.sheet().bypassed()));
     DosingLimits limits = tank.sheet().dosing().limits();
@@ -42,6 +47,14 @@ final class TankCheck {
         "hours_of_authority_at_double_use",
         finite(limits.hoursOfAuthority(2 * tank.normalUseLPerH())));
     return data;
+  }
+
+  private static String words(ProofPlan proofs) {
+    long needed = proofs.items().stream().filter(ProofItem::needed).count();
+    return needed
+        + " items before it may command, again every "
+        + proofs.interval().toDays()
+        + " days (command prove)";
   }
 
   private static Map<String, Object> limits(ProductLimits limits) {
@@ -82,6 +95,10 @@ final class TankCheck {
     return constant.name().toLowerCase(Locale.ROOT).replace('_', '-');
   }
 
+  private static String join(List<?> words) {
+    return words.stream().map(Object::toString).collect(Collectors.joining(", "));
+  }
+
   private static List<String> words(Collection<Permit> permits) {
     return permits.stream().sorted().map(TankCheck::word).toList();
   }
@@ -92,6 +109,10 @@ final class TankCheck {
         tank.get("tank"), tank.get("number"), tank.get("connection"), tank.get("mode"));
     if (tank.get("not_wired") instanceof List<?> permits && !permits.isEmpty()) {
       out.printf("  permits not wired: %s; signed off: %s%n", permits, tank.get("signed_off"));
+    }
+    out.printf("  proofs at the line: %s%n", tank.get("proofs"));
+    if (tank.get("prove_again") instanceof List<?> again && !again.isEmpty()) {
+      out.printf("  to prove again: %s%n", join(again));
     }
     if (tank.get("limits") instanceof Map<?, ?> limits) {
       limits.forEach((product, values) -> limits(out, product, (Map<?, ?>) values));

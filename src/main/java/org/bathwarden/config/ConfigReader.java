@@ -13,6 +13,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import org.bathwarden.line.ItemMap;
+import org.bathwarden.record.Retention;
 import org.bathwarden.tank.ChemistrySheet;
 
 /** Reads a configuration file and the chemistry sheets it names. */
@@ -51,6 +52,24 @@ public final class ConfigReader {
    * @throws ConfigException if the file is no YAML or names no record
    */
   public static Path recordFile(Path file) throws ConfigException {
+    return console(file).record();
+  }
+
+  /**
+   * The way to a running service.
+   *
+   * @param record its record, beside which the token lies
+   * @param health where it listens
+   */
+  public record Console(Path record, Configuration.Health health) {}
+
+  /**
+   * The way to the service that runs a configuration; nothing else is looked at, so that it can be
+   * had without the secrets of the service.
+   *
+   * @throws ConfigException if the file is no YAML or names no record
+   */
+  public static Console console(Path file) throws ConfigException {
     List<Problem> problems = new ArrayList<>();
     YamlDocument document = YamlDocument.read(file, file.toString(), problems);
     Section record = Section.root(document).section("record");
@@ -60,7 +79,9 @@ public final class ConfigReader {
     if (!problems.isEmpty()) {
       throw new ConfigException(problems);
     }
-    return file.toAbsolutePath().resolveSibling(record.text("file", ""));
+    return new Console(
+        file.toAbsolutePath().resolveSibling(record.text("file", "")),
+        health(Section.root(document).section("health")));
   }
 
   private Configuration read() throws ConfigException {
@@ -75,6 +96,7 @@ public final class ConfigReader {
     String fingerprint = fingerprint();
     List<Configuration.Line> lines = lines(root, fingerprint);
     record(root.section("record"));
+    Retention retention = RetentionReader.read(root.section("record"), this::sound, problems);
     Configuration.Health health = health(root.section("health"));
     Optional<Configuration.Mqtt> mqtt = mqtt(root);
     if (problems.stream().anyMatch(problem -> problem.severity() == Problem.Severity.ERROR)) {
@@ -85,6 +107,7 @@ public final class ConfigReader {
         root.truth("rehearsal", false),
         root.whole("instance", 1),
         folder.resolve(root.section("record").text("file", "")),
+        retention,
         health,
         mqtt,
         lines,
@@ -146,7 +169,13 @@ public final class ConfigReader {
     LineConfigReader reader = new LineConfigReader(folder, secrets, problems);
     SupplyReader supplies = new SupplyReader(root.section("supplies"), this::sound, problems);
     TankReader tankReader =
-        new TankReader(root.whole("instance", 1), supplies, fingerprint, this::sound, problems);
+        new TankReader(
+            root.whole("instance", 1),
+            supplies,
+            fingerprint,
+            root.truth("rehearsal", false),
+            this::sound,
+            problems);
     Map<String, List<Configuration.Tank>> sound = new LinkedHashMap<>();
     Map<String, Integer> named = new HashMap<>();
     connections.keys().forEach(name -> sound.put(name, new ArrayList<>()));
@@ -175,7 +204,7 @@ public final class ConfigReader {
       if (readable && chemistry.isPresent()) {
         ItemMap items = reader.items(line, tank, tank.whole("number", 0));
         overlaps.add(tank, LineConfigReader.address(line), items);
-        own.add(tankReader.read(tank, chemistry.get(), items));
+        own.add(tankReader.read(tank, chemistry.get(), items, LineConfigReader.address(line)));
       } else {
         Contradictions.withoutSheet(tank, this::sound, problems);
       }

@@ -9,6 +9,7 @@ import org.bathwarden.cycle.Sheet;
 import org.bathwarden.line.ItemMap;
 import org.bathwarden.line.modbus.ModbusSettings;
 import org.bathwarden.line.opcua.OpcUaSettings;
+import org.bathwarden.record.Retention;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.TankId;
@@ -20,6 +21,7 @@ import org.bathwarden.tank.TankId;
  * @param rehearsal whether it may run in scaled time against a test PLC
  * @param instance number of this controller on its lines, 1 to 15
  * @param record file of the record
+ * @param retention how long what of it is kept
  * @param health health and metrics
  * @param mqtt broker, if there is one
  * @param lines connections with their tanks
@@ -32,6 +34,7 @@ public record Configuration(
     boolean rehearsal,
     int instance,
     Path record,
+    Retention retention,
     Health health,
     Optional<Mqtt> mqtt,
     List<Line> lines,
@@ -52,6 +55,7 @@ public record Configuration(
         rehearsal,
         instance,
         newRecord,
+        retention,
         health,
         newMqtt,
         newLines,

@@ -14,6 +14,7 @@ import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.dosing.Metering;
 import org.bathwarden.dosing.ProductLimits;
+import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.estimate.EstimatorSheet;
 import org.bathwarden.estimate.Priors;
 import org.bathwarden.line.ItemMap;
@@ -41,6 +42,7 @@ final class TankReader {
   private final int instance;
   private final SupplyReader supplies;
   private final String fingerprint;
+  private final boolean rehearsal;
   private final Predicate<Section> sound;
   private final List<Problem> problems;
 
@@ -48,16 +50,23 @@ final class TankReader {
       int instance,
       SupplyReader supplies,
       String fingerprint,
+      boolean rehearsal,
       Predicate<Section> sound,
       List<Problem> problems) {
     this.sound = sound;
     this.instance = instance;
     this.supplies = supplies;
     this.fingerprint = fingerprint;
+    this.rehearsal = rehearsal;
     this.problems = problems;
   }
 
-  Configuration.Tank read(Section tank, ChemistrySheet chemistry, ItemMap items) {
+  /**
+   * Reads a tank.
+   *
+   * @param address where its PLC is reached
+   */
+  Configuration.Tank read(Section tank, ChemistrySheet chemistry, ItemMap items, String address) {
     TankSheet sheet = sheet(tank, chemistry);
     Contradictions.of(tank, sheet, problems);
     SupplyReader.Feed concentrate = supplies.feed(tank, Product.CONCENTRATE);
@@ -95,6 +104,10 @@ final class TankReader {
     Map<Product, Delivery> deliveries = new EnumMap<>(Product.class);
     deliveries.put(Product.CONCENTRATE, concentrate.delivery());
     deliveries.put(Product.WATER, water.delivery());
+    CauseAndEffect table = CauseAndEffect.standard();
+    ProofPlan proofs =
+        new ProofPlanReader(address, items, sheet, limits, table)
+            .read(tank, rehearsal, deliveries, fingerprint, problems);
     Section start = tank.section("start");
     return new Configuration.Tank(
         new Sheet(
@@ -108,8 +121,7 @@ final class TankReader {
                 start.number("concentration_pct", sheet.band().targetPct()),
                 start.number("u_pct", 0.15 * sheet.band().targetPct()),
                 Priors.standard()),
-            new DosingSettings(
-                instance, mode, limits, CauseAndEffect.standard(), unsigned, deliveries),
+            new DosingSettings(instance, mode, limits, table, unsigned, deliveries, proofs),
             AlarmReader.read(tank, problems),
             bypassed,
             fingerprint),
@@ -179,7 +191,8 @@ final class TankReader {
         standard.holdWidthShare(),
         standard.reducedShare(),
         standard.newLotShare(),
-        tank.section("titration").duration("interval", Duration.ofHours(24)));
+        tank.section("titration").duration("interval", Duration.ofHours(24)),
+        tank.section("titration").truth("before_first_load", true));
   }
 
   private static ProductLimits product(Section own, ProductLimits standard) {

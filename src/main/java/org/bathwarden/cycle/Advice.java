@@ -15,7 +15,12 @@ import org.bathwarden.alarm.AlarmStatus;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.Decision;
 import org.bathwarden.dosing.DosingState;
+import org.bathwarden.dosing.Ladder;
+import org.bathwarden.dosing.Outlook;
+import org.bathwarden.dosing.ProofStatus;
 import org.bathwarden.dosing.Proposal;
+import org.bathwarden.dosing.TestDose;
+import org.bathwarden.dosing.TitrationDue;
 import org.bathwarden.dosing.TopUp;
 import org.bathwarden.dosing.Trip;
 import org.bathwarden.estimate.TitrationVerdict;
@@ -29,9 +34,6 @@ import org.bathwarden.tank.Product;
  * pours under way, titrations, proposals, probes, the mode. Pure.
  */
 public final class Advice {
-
-  /** A titration is asked for so long before it is due; judgement. */
-  private static final Duration DUE_SOON = Duration.ofHours(1);
 
   private static final Map<AlarmKey, String> PROBES =
       Map.of(
@@ -148,13 +150,12 @@ public final class Advice {
   }
 
   private Optional<String> due() {
-    Optional<Instant> sampled = dosing.titration().sampledAt();
-    if (sampled.isEmpty()) {
+    Optional<TitrationDue> due = dosing.titration().facts().due(sheet.dosing().limits());
+    if (due.isEmpty()) {
       return Optional.of(
           "Titrate: it is the first of this bath, and concentrate is held until one is accepted.");
     }
-    Instant due = sampled.get().plus(sheet.dosing().limits().titrationInterval());
-    Duration left = Duration.between(now.steady(), due);
+    Duration left = Duration.between(now.steady(), due.get().at());
     if (left.isNegative()) {
       boolean held = result.view().verdict().active().contains(Cause.TITRATION_OVERDUE);
       return Optional.of(
@@ -162,14 +163,33 @@ public final class Advice {
               "Titrate: overdue by %s%s.",
               span(left.negated()), held ? ", and concentrate is held until one is accepted" : ""));
     }
-    boolean soon = left.compareTo(DUE_SOON) <= 0;
     boolean wide =
         result.view().verdict().active().contains(Cause.INTERVAL_TOO_WIDE)
             || (result.view().decision() instanceof Decision.Wait wait && wait.titrationWanted());
     if (wide) {
       return Optional.of("Titrate: the concentration is too uncertain to dose by.");
     }
-    return soon ? Optional.of(say("Titrate within %s.", span(left))) : Optional.empty();
+    if (dosing.titration().facts().wantedBeforeNextLoad(sheet.dosing().limits(), now.steady())) {
+      return Optional.of("Titrate before the first load of the day.");
+    }
+    return result.after().outlook().flatMap(outlook -> ahead(outlook, left));
+  }
+
+  /** What is not due yet but worth making, or due soon. */
+  private Optional<String> ahead(Outlook outlook, Duration left) {
+    if (outlook.step() == Ladder.NOT_DUE) {
+      return Optional.empty();
+    }
+    Duration pressing =
+        Duration.between(now.steady(), outlook.reducedFrom().orElse(outlook.dosesUntil()));
+    if (pressing.compareTo(left) >= 0) {
+      return Optional.of(say("Titrate within %s.", span(left)));
+    }
+    String carries = span(Duration.between(now.steady(), outlook.carriesTo()));
+    return Optional.of(
+        say(
+            "Titrate%s: %s Accepted now, it lets the tank dose by itself for %s.",
+            pressing.isNegative() ? "" : " within " + span(pressing), outlook.why(), carries));
   }
 
   private void confirmations() {
@@ -216,7 +236,19 @@ public final class Advice {
   private void mode(List<Trip> trips) {
     Mode highest = sheet.dosing().highestMode(sheet.tank());
     boolean free = trips.isEmpty() && !result.view().verdict().dropToPropose() && !dosing.leaving();
-    if (free && dosing.book().latch().isEmpty() && dosing.mode().compareTo(highest) < 0) {
+    List<ProofStatus> open =
+        highest == Mode.COMMAND
+            ? ProofStatus.open(sheet.dosing().proofs(), dosing.proofs().given(), now.steady())
+            : List.of();
+    if (dosing.proofs().testDose().isPresent()) {
+      TestDose dose = dosing.proofs().testDose().get();
+      wanted.add(say("%s stands by: a test dose for %s is under way.", dose.owner(), dose.item()));
+    } else if (!open.isEmpty()) {
+      wanted.add(
+          say(
+              "Prove at the line, with the command prove, before the mode may be command: %s.",
+              open.stream().map(status -> status.item().key()).collect(Collectors.joining(", "))));
+    } else if (free && dosing.book().latch().isEmpty() && dosing.mode().compareTo(highest) < 0) {
       wanted.add(
           say(
               "The mode is %s; nothing is latched, it may be raised to %s (enter mode).",

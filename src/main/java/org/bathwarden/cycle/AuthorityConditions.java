@@ -12,12 +12,15 @@ import java.util.stream.Stream;
 import org.bathwarden.alarm.AlarmCondition;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.Presence;
+import org.bathwarden.alarm.Priority;
 import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.dosing.DosingState;
+import org.bathwarden.dosing.ProofStatus;
 import org.bathwarden.dosing.Trip;
 import org.bathwarden.tank.Mode;
 
-/** Alarms of who may command: latched trips, and permits that are not wired. */
+/** Alarms of who may command: latched trips, permits that are not wired, and proofs that end. */
 final class AuthorityConditions {
 
   /** Trips that hold one product only and have an alarm of their own. */
@@ -54,7 +57,33 @@ final class AuthorityConditions {
             !bypassed.isEmpty(),
             String.join(", ", bypassed),
             "bypasses granted, and permits mapped to a constant and signed off"));
+    found.add(proofDue(seen));
     return found;
+  }
+
+  /** Told of before the end; urgent once command mode, which was meant, cannot be had. */
+  private static AlarmCondition proofDue(Evidence seen) {
+    DosingSettings dosing = seen.sheet().dosing();
+    boolean meant = dosing.proofs().demanded() && dosing.mode() == Mode.COMMAND;
+    List<ProofStatus> due =
+        meant
+            ? ProofStatus.of(
+                    dosing.proofs(),
+                    seen.dosing().after().proofs().given(),
+                    seen.input().now().steady())
+                .stream()
+                .filter(status -> status.item().needed())
+                .filter(status -> status.state() != ProofStatus.State.PROVED)
+                .toList()
+            : List.of();
+    AlarmCondition condition =
+        of(
+            AlarmKey.PROOF_DUE,
+            !due.isEmpty(),
+            due.size() + (due.size() == 1 ? " proof" : " proofs"),
+            due.stream().map(ProofStatus::words).collect(Collectors.joining(", ")));
+    boolean lost = due.stream().anyMatch(status -> status.proof().isPresent() && !status.holds());
+    return lost ? condition.atLeast(Priority.MEDIUM) : condition;
   }
 
   /**

@@ -13,6 +13,7 @@ import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.alarm.Limit;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingStep;
+import org.bathwarden.dosing.Outlook;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.Finding;
 import org.bathwarden.estimate.TitrationVerdict;
@@ -36,6 +37,7 @@ import org.bathwarden.tank.TankSheet;
  * @param titrations what became of the latest titrations
  * @param watches what is watched beside the estimate, as of this pass
  * @param dosing what dosing made of the pass
+ * @param outlook how long the tank can dose by itself
  * @param logbook of the entries, as of this pass
  */
 record Evidence(
@@ -49,6 +51,7 @@ record Evidence(
     List<TitrationVerdict> titrations,
     Watches watches,
     DosingStep dosing,
+    Optional<Outlook> outlook,
     Logbook logbook) {
 
   private static final Set<BathState> NOT_WORKING =

@@ -1,10 +1,12 @@
 package org.bathwarden.cycle;
 
+import java.util.List;
 import org.bathwarden.alarm.AlarmChange;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateSnapshot;
+import org.bathwarden.estimate.Finding;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.line.TankImage;
 import org.bathwarden.tank.Entry;
@@ -67,6 +69,43 @@ public sealed interface Fact {
 
   /** A titration was judged. */
   record TitrationJudged(TankId tank, Now at, TitrationVerdict verdict) implements Event {}
+
+  /** Something that nobody told was found, or what was found is withdrawn by later evidence. */
+  record Found(TankId tank, Now at, Finding finding) implements Event {}
+
+  /**
+   * Other settings than before are in force.
+   *
+   * @param fingerprint of the settings, under which their text stands in the record
+   * @param textSha256 SHA-256 of that text, hexadecimal
+   * @param before fingerprint of those before; empty at the first start
+   */
+  record SettingsChanged(TankId tank, Now at, String fingerprint, String textSha256, String before)
+      implements Event {}
+
+  /**
+   * The record was found damaged at a start. What could be read was kept.
+   *
+   * @param aside where the damaged file was moved; empty if it was left where it is
+   * @param lost what is lost or in doubt, for people
+   * @param events numbers of events that are lost, or are not as they were written
+   */
+  record RecordDamaged(TankId tank, Now at, String aside, List<String> lost, List<Span> events)
+      implements Event {
+    /** Copies the lists. */
+    public RecordDamaged {
+      lost = List.copyOf(lost);
+      events = List.copyOf(events);
+    }
+  }
+
+  /** Numbers of events from one to another, both included. */
+  record Span(long from, long to) {
+    /** Whether {@code other} lies within. */
+    public boolean covers(Span other) {
+      return from <= other.from() && other.to() <= to;
+    }
+  }
 
   /** What was read, thinned. */
   record ImageKept(TankId tank, Now at, TankImage image) implements Fact {}

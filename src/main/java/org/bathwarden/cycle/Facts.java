@@ -12,6 +12,7 @@ import org.bathwarden.dosing.DosingStep;
 import org.bathwarden.dosing.Intake;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateState;
+import org.bathwarden.estimate.Finding;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Now;
@@ -44,6 +45,7 @@ final class Facts {
       Intake.Admitted admitted,
       List<TitrationVerdict> verdicts,
       DosingStep dosing,
+      List<Finding> found,
       AlarmStep alarms) {
     Facts facts = new Facts(sheet, input);
     List<DosingEvent> events = new ArrayList<>(admitted.events());
@@ -52,6 +54,7 @@ final class Facts {
     for (TitrationVerdict verdict : verdicts) {
       facts.facts.add(new Fact.TitrationJudged(facts.tank, facts.now, verdict));
     }
+    found.forEach(finding -> facts.facts.add(new Fact.Found(facts.tank, facts.now, finding)));
     for (DosingEvent event : events) {
       if (!(event instanceof DosingEvent.EntryRefused)) {
         facts.facts.add(new Fact.Dosed(event));

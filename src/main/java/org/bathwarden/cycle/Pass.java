@@ -1,12 +1,15 @@
 package org.bathwarden.cycle;
 
 import java.util.List;
+import java.util.Optional;
 import org.bathwarden.alarm.AlarmStep;
 import org.bathwarden.alarm.Alarms;
 import org.bathwarden.dosing.Dosing;
 import org.bathwarden.dosing.DosingInput;
 import org.bathwarden.dosing.DosingStep;
 import org.bathwarden.dosing.Intake;
+import org.bathwarden.dosing.Outlook;
+import org.bathwarden.dosing.Outlooks;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateState;
 import org.bathwarden.estimate.Estimator;
@@ -63,6 +66,17 @@ public final class Pass {
             now);
     DosingStep dosing = Dosing.run(sheet.dosing(), sheet.tank(), admitted.after(), offered);
 
+    Optional<Outlook> outlook =
+        Outlooks.next(
+            before.outlook(),
+            sheet.estimator(),
+            sheet.dosing(),
+            dosing.after(),
+            dosing.verdict(),
+            estimated,
+            !entries.isEmpty(),
+            now.steady());
+
     Logbook logbook = before.logbook().after(entries);
     Evidence seen =
         new Evidence(
@@ -76,13 +90,30 @@ public final class Pass {
             estimated.verdicts(),
             watches,
             dosing,
+            outlook,
             logbook);
     AlarmStep alarms = Alarms.run(sheet.alarm(), before.alarm(), Conditions.judged(seen, entries));
 
-    List<Fact> facts = Facts.of(sheet, before, input, admitted, verdicts, dosing, alarms);
+    List<Fact> facts =
+        Facts.of(
+            sheet,
+            before,
+            input,
+            admitted,
+            verdicts,
+            dosing,
+            News.of(before.estimate(), estimated),
+            alarms);
     TankState after =
         before
-            .next(checked.after(), estimated, watches, dosing.after(), alarms.after(), logbook)
+            .next(
+                checked.after(),
+                estimated,
+                watches,
+                dosing.after(),
+                alarms.after(),
+                logbook,
+                outlook)
             .keeping(sheet, input, estimate, facts);
     PassResult.View view =
         new PassResult.View(

@@ -2,8 +2,10 @@ package org.bathwarden.cycle;
 
 import java.time.Instant;
 import java.util.List;
+import java.util.Optional;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.dosing.DosingState;
+import org.bathwarden.dosing.Outlook;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.EstimateState;
 import org.bathwarden.signal.SignalState;
@@ -18,6 +20,7 @@ import org.bathwarden.signal.SignalState;
  * @param alarm of the alarms
  * @param logbook of the entries
  * @param kept when what was last handed to the record
+ * @param outlook how long the tank can dose by itself; worked out anew after a restart
  */
 public record TankState(
     SignalState signal,
@@ -26,7 +29,20 @@ public record TankState(
     DosingState dosing,
     AlarmState alarm,
     Logbook logbook,
-    Kept kept) {
+    Kept kept,
+    Optional<Outlook> outlook) {
+
+  /** A state of which nothing is foreseen yet. */
+  public TankState(
+      SignalState signal,
+      EstimateState estimate,
+      Watches watches,
+      DosingState dosing,
+      AlarmState alarm,
+      Logbook logbook,
+      Kept kept) {
+    this(signal, estimate, watches, dosing, alarm, logbook, kept, Optional.empty());
+  }
 
   /**
    * When what was last handed to the record, steady clock.
@@ -53,13 +69,14 @@ public record TankState(
       Watches watched,
       DosingState dosed,
       AlarmState alarmed,
-      Logbook written) {
-    return new TankState(signalAfter, estimated, watched, dosed, alarmed, written, kept);
+      Logbook written,
+      Optional<Outlook> foreseen) {
+    return new TankState(signalAfter, estimated, watched, dosed, alarmed, written, kept, foreseen);
   }
 
   /** This state, with what of it is due to be kept added to {@code facts}. */
   TankState keeping(Sheet sheet, PassInput input, Estimate now, List<Fact> facts) {
     Kept next = Facts.keep(sheet, kept, input, snapshot(), estimate, now, facts);
-    return new TankState(signal, estimate, watches, dosing, alarm, logbook, next);
+    return new TankState(signal, estimate, watches, dosing, alarm, logbook, next, outlook);
   }
 }

@@ -4,6 +4,7 @@ import static org.bathwarden.alarm.AlarmCondition.of;
 import static org.bathwarden.cycle.Evidence.number;
 
 import java.time.Duration;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -12,6 +13,8 @@ import org.bathwarden.alarm.AlarmCondition;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.Priority;
 import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.DosingLimits;
+import org.bathwarden.dosing.TitrationDue;
 import org.bathwarden.estimate.Flag;
 import org.bathwarden.estimate.TitrationVerdict;
 
@@ -37,17 +40,21 @@ final class TitrationConditions {
                             v.predictedPct()))
                 .orElse(""),
             "the last titration against levels, meters, probes and earlier titrations"));
-    Duration interval = seen.sheet().dosing().limits().titrationInterval();
-    Duration since =
-        Duration.between(
-            seen.estimate().lastAcceptedTitration().orElse(seen.dosing().after().bath().since()),
-            seen.input().now().steady());
+    DosingLimits limits = seen.sheet().dosing().limits();
+    Instant now = seen.input().now().steady();
+    Instant accepted =
+        seen.estimate().lastAcceptedTitration().orElse(seen.dosing().after().bath().since());
+    Optional<TitrationDue> due = seen.dosing().after().titration().facts().due(limits);
+    boolean over =
+        now.isAfter(due.map(TitrationDue::at).orElse(accepted.plus(limits.titrationInterval())));
     AlarmCondition overdue =
         of(
             AlarmKey.TITRATION_OVERDUE,
-            seen.tank().chemistry().titrated() && since.compareTo(interval) > 0,
-            number(since.toMinutes() / 60.0, "h since the last accepted one"),
-            "time");
+            seen.tank().chemistry().titrated() && over,
+            number(
+                Duration.between(accepted, now).toMinutes() / 60.0,
+                "h since the last accepted one"),
+            due.map(TitrationDue::why).orElse("time") + prospect(seen));
     found.add(seen.acts(Cause.TITRATION_OVERDUE) ? overdue.atLeast(Priority.MEDIUM) : overdue);
     found.add(
         of(
@@ -60,5 +67,10 @@ final class TitrationConditions {
                 seen.estimate().high95Pct()),
             "95 % interval against the band"));
     return found;
+  }
+
+  /** What a titration would bring, for whoever is called for it. */
+  private static String prospect(Evidence seen) {
+    return seen.outlook().map(outlook -> "; " + outlook.why()).orElse("");
   }
 }

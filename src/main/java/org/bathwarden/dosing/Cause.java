@@ -103,6 +103,8 @@ public enum Cause {
   ORDER_BOOK_DISAGREES,
   /** Another instance holds the PLC. */
   DEPOSED,
+  /** The record was damaged: what was ordered and booked last is not known for sure. */
+  RECORD_DAMAGED,
   /** A constant of the line contract reads wrong. */
   CONTRACT_CONSTANT_WRONG,
   /** No link, or the PLC's data is stale. */
@@ -115,6 +117,10 @@ public enum Cause {
   STORE_FAILING,
   /** The wall clock stepped. */
   CLOCK_STEP,
+  /** Something command mode waits for was never proved, failed, or rests on other settings. */
+  NOT_PROVED,
+  /** A proof that command mode waits for is too old. */
+  PROOF_OVERDUE,
   /** After a restart or reconnect, until three scans and the books are settled. */
   RESTARTED;
 
@@ -126,6 +132,11 @@ public enum Cause {
   /** Its key as words for people. */
   public String words() {
     return key().replace('_', ' ');
+  }
+
+  /** Whether only a resynchronisation of the order book ends it. */
+  boolean ofTheBook() {
+    return this == ORDER_BOOK_DISAGREES || this == DEPOSED || this == RECORD_DAMAGED;
   }
 
   /** Whether it is the loss of a measured value, rather than what a value says. */

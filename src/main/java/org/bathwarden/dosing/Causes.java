@@ -20,10 +20,10 @@ import org.bathwarden.tank.Product;
 /** Sees the causes of the cause and effect table. */
 public final class Causes {
 
-  /** An overdue titration cuts the caps this long after the site's interval. */
+  /** An overdue titration cuts the caps this long after it was due. */
   static final Duration LATE_AFTER = Duration.ofHours(2);
 
-  /** It holds concentrate this long after the site's interval. */
+  /** It holds concentrate this long after it was due. */
   static final Duration HELD_AFTER = Duration.ofHours(4);
 
   private static final int SCANS_AFTER_START = 3;
@@ -182,8 +182,7 @@ public final class Causes {
     see(Cause.INTERVAL_WIDE, known && widthShare() > in.limits().askWidthShare());
     see(Cause.INTERVAL_TOO_WIDE, !known || widthShare() > in.limits().holdWidthShare());
     see(Cause.TITRATION_DOUBTFUL_HIGH, in.titration().doubtfulHigh());
-    Optional<Instant> due =
-        in.titration().sampledAt().map(at -> at.plus(in.limits().titrationInterval()));
+    Optional<Instant> due = in.titration().due(in.limits()).map(TitrationDue::at);
     see(Cause.TITRATION_LATE, due.isPresent() && now.isAfter(due.get().plus(LATE_AFTER)));
     see(Cause.TITRATION_OVERDUE, due.isEmpty() || now.isAfter(due.get().plus(HELD_AFTER)));
   }

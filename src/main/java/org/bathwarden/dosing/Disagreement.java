@@ -8,6 +8,8 @@ public enum Disagreement {
   SOMEONE_ELSE_COMMANDS,
   /** Another instance became holder. */
   DEPOSED,
+  /** What this instance ordered is not known for sure: its record was damaged. */
+  RECORD_DAMAGED,
   /** Whether the open order ran is no longer in the PLC; it was booked by the totalizer. */
   OVERTAKEN,
   /** The block read back otherwise than it was written. */
@@ -21,6 +23,9 @@ public enum Disagreement {
 
   /** Whether no command is given until an engineer resynchronises. */
   public boolean latches() {
-    return this == MEMORY_LOST || this == SOMEONE_ELSE_COMMANDS || this == DEPOSED;
+    return this == MEMORY_LOST
+        || this == SOMEONE_ELSE_COMMANDS
+        || this == DEPOSED
+        || this == RECORD_DAMAGED;
   }
 }

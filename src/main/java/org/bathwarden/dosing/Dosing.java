@@ -24,13 +24,17 @@ public final class Dosing {
     double poured = pass.bookFlows(before.book(), read);
     pass.judgeTitrations();
     pass.followBath();
+    ProofPass proofs = new ProofPass(settings, sheet, draft, in);
+    proofs.take(read);
     Verdict verdict = pass.runInterlocks(read);
-    Decision decision = pass.decide(verdict);
+    proofs.watch();
+    Decision decision = proofs.decide(verdict, () -> pass.decide(verdict));
     Optional<Wish> wish = pass.wish(decision);
     draft.take(
         draft.proposals.step(
             sheet.id(), poured, wish, draft.mode == Mode.PROPOSE && !draft.leaving, in.now()));
     BookStep act = pass.writeOrders(verdict, wish);
+    proofs.ordered(act.events());
     Optional<SupplyRequest> supplies = pass.supplies(wish);
 
     return new DosingStep(draft.state(), draft.events, act.writes(), decision, verdict, supplies);

@@ -30,6 +30,7 @@ final class DosingDraft {
   TitrationLog titration;
   Drum drum;
   Optional<Instant> wantingSince;
+  Proofs proofs;
   private final Map<Product, Integer> shortInARow = new EnumMap<>(Product.class);
 
   DosingDraft(DosingState from, TankId tank, Now now) {
@@ -46,6 +47,7 @@ final class DosingDraft {
     this.titration = from.titration();
     this.drum = from.drum();
     this.wantingSince = from.wantingSince();
+    this.proofs = from.proofs();
     this.shortInARow.putAll(from.shortInARow());
   }
 
@@ -62,7 +64,8 @@ final class DosingDraft {
         titration,
         drum,
         shortInARow,
-        wantingSince);
+        wantingSince,
+        proofs);
   }
 
   /** The moment on the steady clock that a stamp's wall time means now. */

@@ -151,6 +151,20 @@ public sealed interface DosingEvent {
   /** A bypass ended, by a person or by its time. */
   record BypassEnded(TankId tank, Now at, String interlock, String words) implements DosingEvent {}
 
+  /** A person proved an item at the line, or found that it fails. */
+  record Proved(TankId tank, Now at, String item, Proof proof) implements DosingEvent {}
+
+  /**
+   * A test dose ended.
+   *
+   * @param item what it was to prove
+   * @param good whether it did what it must
+   * @param words what was seen
+   * @param owner who answers for it
+   */
+  record TestDoseEnded(TankId tank, Now at, String item, boolean good, String words, String owner)
+      implements DosingEvent {}
+
   /** An entry was refused; it changes nothing. */
   record EntryRefused(TankId tank, Now at, String entryId, String author, String reason)
       implements DosingEvent {}

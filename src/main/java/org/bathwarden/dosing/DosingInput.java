@@ -47,7 +47,7 @@ public record DosingInput(
     Now now) {
 
   /** Standard uncertainty of delivered strength × totalizer scale, as a share; judgement. */
-  private static final double DELIVERED_U = 0.03;
+  static final double DELIVERED_U = 0.03;
 
   /** Copies the collections. */
   public DosingInput {

@@ -27,6 +27,7 @@ import org.bathwarden.tank.TankSheet;
  * @param reducedShare share of portion and caps that reduced caps leave
  * @param newLotShare share of a portion that the first one of a new lot gets
  * @param titrationInterval the site's longest interval between accepted titrations
+ * @param beforeFirstLoad whether one must precede the first load after a pause
  */
 public record DosingLimits(
     ProductLimits concentrate,
@@ -41,7 +42,8 @@ public record DosingLimits(
     double holdWidthShare,
     double reducedShare,
     double newLotShare,
-    Duration titrationInterval) {
+    Duration titrationInterval,
+    boolean beforeFirstLoad) {
 
   /** A mixing wait beyond this refuses the configuration. */
   public static final Duration LONGEST_MIXING_WAIT = Duration.ofMinutes(60);
@@ -91,7 +93,8 @@ public record DosingLimits(
         1.0,
         0.5,
         0.5,
-        Duration.ofHours(24));
+        Duration.ofHours(24),
+        true);
   }
 
   /** The defaults with meters of 10 mL and 100 mL a pulse at 6 and 20 L/min. */

@@ -168,7 +168,7 @@ final class DosingPass {
         draft.proposals.handPour(),
         watch.scans(),
         draft.book.settled(),
-        new FoundCauses(draft).of(in.found(), read));
+        new FoundCauses(settings, draft).of(in.found(), read));
   }
 
   private void report(InterlockEvent event) {
@@ -268,6 +268,7 @@ final class DosingPass {
             in.around().passFailed() || in.around().overruns() >= OVERRUNS,
             stoppedBy(verdict),
             in.around().recordHealthy(),
+            draft.proofs.testDose().flatMap(TestDose::silentSince).isPresent(),
             wish.filter(this::granted));
     BookStep act = draft.book.act(rules, intent, sight);
     draft.take(act);
@@ -298,11 +299,15 @@ final class DosingPass {
     if (verdict.stops(product, in.signals().value(Point.LEVEL), sheet.geometry())) {
       return Optional.of("a level that only water up to it was allowed for");
     }
+    Optional<String> test = ProofPass.stop(draft.proofs, steady);
+    return test.isPresent() ? test : badInput(product).or(() -> stop);
+  }
+
+  private Optional<String> badInput(Product product) {
     return settings.table().inputsOf(product).stream()
         .filter(point -> !in.signals().reading(point).quality().good())
         .findFirst()
-        .map(point -> point.item() + " no longer good")
-        .or(() -> stop);
+        .map(point -> point.item() + " no longer good");
   }
 
   Optional<SupplyRequest> supplies(Optional<Wish> wish) {

@@ -16,6 +16,7 @@ import org.bathwarden.tank.TankSheet;
  * @param table cause and effect
  * @param constantPermits permits mapped to a constant and not signed off by the engineer
  * @param deliveries how each product reaches the tank; a product that is missing is never ordered
+ * @param proofs what is proved at the line before the tank may command
  */
 public record DosingSettings(
     int instance,
@@ -23,7 +24,8 @@ public record DosingSettings(
     DosingLimits limits,
     CauseAndEffect table,
     Set<Permit> constantPermits,
-    Map<Product, Delivery> deliveries) {
+    Map<Product, Delivery> deliveries,
+    ProofPlan proofs) {
 
   /** Copies set and map. */
   public DosingSettings {
@@ -34,7 +36,7 @@ public record DosingSettings(
   /** The same with {@code lower} as the highest mode, if it is lower. */
   public DosingSettings in(Mode lower) {
     Mode least = lower.compareTo(mode) < 0 ? lower : mode;
-    return new DosingSettings(instance, least, limits, table, constantPermits, deliveries);
+    return new DosingSettings(instance, least, limits, table, constantPermits, deliveries, proofs);
   }
 
   /**

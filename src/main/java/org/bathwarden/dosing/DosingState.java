@@ -23,6 +23,7 @@ import org.bathwarden.tank.TankSheet;
  * @param drum the concentrate drum in use
  * @param shortInARow for each product, how many orders in a row were short
  * @param wantingSince steady time since which a portion is wanted and not yet ordered
+ * @param proofs what was proved at the line
  */
 public record DosingState(
     Mode mode,
@@ -36,7 +37,8 @@ public record DosingState(
     TitrationLog titration,
     Drum drum,
     Map<Product, Integer> shortInARow,
-    Optional<Instant> wantingSince) {
+    Optional<Instant> wantingSince,
+    Proofs proofs) {
 
   /** Copies the map. */
   public DosingState {
@@ -58,20 +60,45 @@ public record DosingState(
         TitrationLog.NONE,
         Drum.FOUND,
         Map.of(),
-        Optional.empty());
+        Optional.empty(),
+        Proofs.NONE);
   }
 
   /**
    * The state as a new process takes it up from the record: what the old one saw and wrote on the
-   * line is not known any more.
+   * line is not known any more. A test dose does not outlive its process.
    */
   public DosingState restarted() {
+    return new DosingState(
+        proofs.testDose().isPresent() && mode == Mode.COMMAND ? Mode.PROPOSE : mode,
+        false,
+        bath,
+        chargedAt,
+        book.restarted(),
+        proposals,
+        ledger,
+        interlocks,
+        titration,
+        drum,
+        shortInARow,
+        Optional.empty(),
+        proofs.with(Optional.empty()));
+  }
+
+  /**
+   * The state as a process takes it up from a record that was damaged: what flowed and was ordered
+   * last may be missing. Nothing is dosed until an engineer has resynchronised and, with a fresh
+   * titration accepted, has reset the trip.
+   *
+   * @param damage the event that says so
+   */
+  public DosingState doubted(DosingEvent.OrderDisagrees damage) {
     return new DosingState(
         mode,
         false,
         bath,
         chargedAt,
-        book.restarted(),
+        book.restarted().after(damage),
         proposals,
         ledger,
         interlocks,

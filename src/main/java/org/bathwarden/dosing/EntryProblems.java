@@ -97,6 +97,8 @@ final class EntryProblems {
             || entry instanceof Entry.DrumChange
             || entry instanceof Entry.Confirmed
             || entry instanceof Entry.Correction
+            || entry instanceof Entry.ProofResult
+            || entry instanceof Entry.TestDose
             || (entry instanceof Entry.ModeRequest e && e.mode().compareTo(draft.mode) > 0)
             || (entry instanceof Entry.BathChange b
                 && dosed(b.state()) > dosed(draft.bath.state()));
@@ -148,6 +150,8 @@ final class EntryProblems {
       wrong.addAll(Bypasses.problems(settings.table(), e));
     } else if (entry instanceof Entry.TripReset e) {
       reset(e);
+    } else if (entry instanceof Entry.ProofResult || entry instanceof Entry.TestDose) {
+      wrong.addAll(ProofProblems.of(settings, sheet, draft, entry));
     }
   }
 
@@ -286,6 +290,9 @@ final class EntryProblems {
         e.mode().compareTo(highest) > 0,
         "this tank is configured for " + word(highest) + " at most");
     problem(e.mode() == Mode.COMMAND && draft.leaving, "an order is still being ended");
+    if (e.mode() == Mode.COMMAND) {
+      wrong.addAll(ProofProblems.ofCommand(settings, draft));
+    }
   }
 
   /** A reset of what is not latched would be taken and do nothing. */

@@ -7,14 +7,18 @@ import java.util.Set;
 import org.bathwarden.dosing.DosingEvent.OrderDisagrees;
 import org.bathwarden.tank.Product;
 
-/** Causes that only the order book and the drum can see; counts orders that came short. */
+/**
+ * Causes that only the order book, the drum and the proofs can see; counts orders that came short.
+ */
 final class FoundCauses {
 
   private static final int SHORT_TWICE = 2;
 
+  private final DosingSettings settings;
   private final DosingDraft draft;
 
-  FoundCauses(DosingDraft draft) {
+  FoundCauses(DosingSettings settings, DosingDraft draft) {
+    this.settings = settings;
     this.draft = draft;
   }
 
@@ -27,6 +31,7 @@ final class FoundCauses {
   Set<Cause> of(Set<Cause> elsewhere, List<DosingEvent> read) {
     Set<Cause> found = EnumSet.noneOf(Cause.class);
     found.addAll(elsewhere);
+    found.addAll(ProofPass.causes(settings, draft));
     draft.book.latch().map(FoundCauses::causeOf).ifPresent(found::add);
     if (!draft.drum.known()) {
       found.add(Cause.DRUM_UNKNOWN);
@@ -44,7 +49,7 @@ final class FoundCauses {
   private Set<Cause> causesOf(OrderDisagrees event) {
     boolean water = event.product().equals(Optional.of(Product.WATER));
     return switch (event.what()) {
-      case MEMORY_LOST, SOMEONE_ELSE_COMMANDS, DEPOSED, OVERTAKEN, READ_BACK ->
+      case MEMORY_LOST, SOMEONE_ELSE_COMMANDS, DEPOSED, RECORD_DAMAGED, OVERTAKEN, READ_BACK ->
           Set.of(causeOf(event.what()));
       case OVER_DELIVERED, TOTALIZER ->
           Set.of(water ? Cause.WATER_MISCOUNT : Cause.CONCENTRATE_MISCOUNT);
@@ -53,7 +58,11 @@ final class FoundCauses {
   }
 
   private static Cause causeOf(Disagreement what) {
-    return what == Disagreement.DEPOSED ? Cause.DEPOSED : Cause.ORDER_BOOK_DISAGREES;
+    return switch (what) {
+      case DEPOSED -> Cause.DEPOSED;
+      case RECORD_DAMAGED -> Cause.RECORD_DAMAGED;
+      default -> Cause.ORDER_BOOK_DISAGREES;
+    };
   }
 
   private Set<Cause> shortAgain(Product product) {

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Optional;
 import org.bathwarden.dosing.DosingEvent.AdditionBooked;
 import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Stamp;
@@ -17,6 +18,9 @@ import org.bathwarden.tank.TankSheet;
  * author is only a claim (MQTT) never enlarges what may be dosed.
  */
 public final class Intake {
+
+  /** A pour beyond this share of H is large: a titration must follow. */
+  private static final double LARGE_SHARE = 0.5;
 
   private final DosingSettings settings;
   private final TankSheet sheet;
@@ -92,6 +96,8 @@ public final class Intake {
       draft.drum = Drum.changed(e.lot(), e.litres(), e.primed());
     } else if (entry instanceof Entry.ModeRequest e) {
       draft.change(e.mode(), stamp.author(), "asked for");
+    } else if (entry instanceof Entry.TestDose e) {
+      testDose(e);
     } else if (entry instanceof Entry.ProposalAnswer e) {
       draft.take(
           draft.proposals.answer(
@@ -106,6 +112,7 @@ public final class Intake {
     Instant at = mistake.stamp().happenedAt();
     if (mistake instanceof Entry.Addition e && !e.metered()) {
       draft.unbook(e.product(), e.litres(), at);
+      draft.titration = draft.titration.calling(draft.titration.calls().notPoured(mixedAt(at)));
     } else if (mistake instanceof Entry.Titration) {
       draft.titration = draft.titration.withoutSample(at);
     }
@@ -121,6 +128,15 @@ public final class Intake {
     }
   }
 
+  private void testDose(Entry.TestDose e) {
+    String owner = e.stamp().author();
+    long volumeMl = ProofPass.volumeMl(settings.limits(), e.product(), e.watchdog());
+    draft.proofs =
+        draft.proofs.with(
+            Optional.of(TestDose.of(e.product(), volumeMl, e.watchdog(), owner, draft.now)));
+    draft.change(Mode.COMMAND, owner, "test dose");
+  }
+
   /** What nobody vouches for waits to be confirmed. */
   private void claim(Stamp stamp) {
     if (!stamp.vouched()) {
@@ -128,10 +144,18 @@ public final class Intake {
     }
   }
 
+  private Instant mixedAt(Instant pouredAt) {
+    return pouredAt.plus(settings.limits().mixingWait());
+  }
+
   /** A pour counts against the caps at once, whoever tells it. */
   private void bookPour(Stamp stamp, Product product, double litres, Optional<String> lot) {
     claim(stamp);
-    draft.book(product, litres, draft.steady(stamp.happenedAt()), Flow.Origin.HAND);
+    Instant at = draft.steady(stamp.happenedAt());
+    draft.book(product, litres, at, Flow.Origin.HAND);
+    if (product == Product.CONCENTRATE && litres > LARGE_SHARE * settings.limits().headroomL()) {
+      draft.titration = draft.titration.calling(draft.titration.calls().poured(mixedAt(at)));
+    }
     draft.events.add(
         new AdditionBooked(sheet.id(), draft.now, product, litres, stamp.author(), lot));
   }

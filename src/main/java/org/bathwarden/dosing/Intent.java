@@ -11,6 +11,7 @@ import java.util.Optional;
  *     stops
  * @param stop what stops the running order, in words; empty if nothing does
  * @param mayPrepare whether an order or a claim can be made durable
+ * @param silent whether no heartbeat is written, to prove that the PLC stops without one
  * @param wish what is wanted and may be dosed
  */
 public record Intent(
@@ -19,4 +20,5 @@ public record Intent(
     boolean failOff,
     Optional<String> stop,
     boolean mayPrepare,
+    boolean silent,
     Optional<Wish> wish) {}

@@ -77,10 +77,11 @@ final class InterlockResets {
     if (!seen && !memory.active()) {
       return Optional.empty();
     }
-    boolean book = row.cause() == Cause.ORDER_BOOK_DISAGREES || row.cause() == Cause.DEPOSED;
     return Optional.of(
         "the cause is still there"
-            + (book ? "; enter resynchronise first, then this reset again, then the mode" : ""));
+            + (row.cause().ofTheBook()
+                ? "; enter resynchronise first, then this reset again, then the mode"
+                : ""));
   }
 
   /** Lowest role that may end the latch. */

@@ -17,7 +17,7 @@ import org.bathwarden.tank.Product;
  * @param scansSinceStart good scans since start or reconnect
  * @param booksSettled whether no order of before the start is unsettled
  * @param found causes that only the order book, the supplies or the estimator can see, for example
- *     {@link Cause#DEPOSED}
+ *     {@link Cause#DEPOSED}, {@link Cause#RECORD_DAMAGED}
  */
 public record LineFacts(
     Optional<PlcWords> words,

@@ -38,7 +38,7 @@ final class OrderWriting {
       boolean off = intent.failOff() || book.watch().stale(steady);
       boolean left = intent.leaving() && book.canLeave();
       abandon(off);
-      if (!off && !left && book.holds()) {
+      if (!off && !left && !intent.silent() && book.holds()) {
         beat();
       }
       if (left) {

@@ -21,6 +21,8 @@ final class StandardTable {
   private static final Effect LO = new Effect.Latch(Role.OPERATOR, Effect.By.RESET);
   private static final Effect LC = new Effect.Latch(Role.CHEMIST, Effect.By.RESET);
   private static final Effect LE = new Effect.Latch(Role.ENGINEER, Effect.By.RESET);
+  private static final Effect LET =
+      new Effect.Latch(Role.ENGINEER, Effect.By.RESET_AFTER_TITRATION);
   private static final Effect LCT = new Effect.Latch(Role.CHEMIST, Effect.By.RESET_AFTER_TITRATION);
   private static final Effect RELEASE = new Effect.Latch(Role.OPERATOR, Effect.By.RELEASE);
   private static final Effect REDUCED = new Effect.Restrict(Restriction.REDUCED_CAPS);
@@ -178,6 +180,7 @@ final class StandardTable {
     row(Cause.WATER_NO_FLOW, "water: no flow or short twice", 0, 0, NONE, LO, KEEPS, NEVER);
     row(Cause.ORDER_BOOK_DISAGREES, "order book disagrees", 0, 0, LE, LE, DROPS, NEVER);
     row(Cause.DEPOSED, "deposed", 0, 0, LE, LE, DROPS, NEVER);
+    row(Cause.RECORD_DAMAGED, "record was damaged", 0, 0, LET, LE, DROPS, NEVER);
   }
 
   private void controller() {
@@ -187,6 +190,8 @@ final class StandardTable {
     row(Cause.PASS_FAILED, "pass ended in an error", 0, 10, B, B, KEEPS, NEVER).escalates(FLAPPING);
     row(Cause.STORE_FAILING, "record store failing", 0, 600, B, B, KEEPS, NEVER).escalates(LASTS);
     row(Cause.CLOCK_STEP, "wall clock stepped", 0, 600, B, B, KEEPS, ENGINEER).escalates(LASTS);
+    row(Cause.NOT_PROVED, "not proved, or settings changed", 0, 0, B, B, DROPS, NEVER);
+    row(Cause.PROOF_OVERDUE, "proof overdue", 0, 0, B, B, DROPS, NEVER);
     row(Cause.RESTARTED, "after start or reconnect", 0, 0, B, B, KEEPS, NEVER);
   }
 

@@ -18,6 +18,7 @@ import java.util.Optional;
  * @param evaporatedL water that evaporated and was not made up since, L
  * @param passAt steady time of the last pass
  * @param claims ids of entries that wait for someone to vouch for them: titrations and pours
+ * @param calls what calls for a titration besides the time since the last one
  */
 public record TitrationLog(
     Optional<Instant> sampledAt,
@@ -27,11 +28,13 @@ public record TitrationLog(
     double expectedLossL,
     double evaporatedL,
     Optional<Instant> passAt,
-    List<String> claims) {
+    List<String> claims,
+    TitrationCalls calls) {
 
   /** No titration yet. */
   public static final TitrationLog NONE =
-      new TitrationLog(Optional.empty(), false, 0, 0, 0, 0, Optional.empty(), List.of());
+      new TitrationLog(
+          Optional.empty(), false, 0, 0, 0, 0, Optional.empty(), List.of(), TitrationCalls.NONE);
 
   private static final double S_PER_H = 3600;
 
@@ -54,11 +57,26 @@ public record TitrationLog(
 
   private TitrationLog waitingFor(List<String> entryIds) {
     return new TitrationLog(
-        sampledAt, doubtfulHigh, deficitL, loads, expectedLossL, evaporatedL, passAt, entryIds);
+        sampledAt,
+        doubtfulHigh,
+        deficitL,
+        loads,
+        expectedLossL,
+        evaporatedL,
+        passAt,
+        entryIds,
+        calls);
   }
 
-  TitrationFacts facts() {
-    return new TitrationFacts(sampledAt, doubtfulHigh, deficitL, loads, expectedLossL);
+  /** What dosing goes by. */
+  public TitrationFacts facts() {
+    return new TitrationFacts(sampledAt, doubtfulHigh, deficitL, loads, expectedLossL, calls);
+  }
+
+  /** With other calls for a titration. */
+  TitrationLog calling(TitrationCalls next) {
+    return new TitrationLog(
+        sampledAt, doubtfulHigh, deficitL, loads, expectedLossL, evaporatedL, passAt, claims, next);
   }
 
   /**
@@ -88,7 +106,8 @@ public record TitrationLog(
         expectedLossL + more * finite(lossPerLoadL),
         Math.max(evaporated - finite(waterL), 0),
         Optional.of(steady),
-        waiting);
+        waiting,
+        more > 0 ? calls.loaded(steady, sampledAt) : calls);
   }
 
   private static double finite(double value) {
@@ -98,7 +117,7 @@ public record TitrationLog(
   /** With a doubtful high titration open. */
   TitrationLog doubted() {
     return new TitrationLog(
-        sampledAt, true, deficitL, loads, expectedLossL, evaporatedL, passAt, claims);
+        sampledAt, true, deficitL, loads, expectedLossL, evaporatedL, passAt, claims, calls);
   }
 
   /**
@@ -108,7 +127,7 @@ public record TitrationLog(
   TitrationLog accepted(Instant sampleAt, double newDeficitL) {
     if (sampledAt.isPresent() && sampleAt.isBefore(sampledAt.get())) {
       return new TitrationLog(
-          sampledAt, false, deficitL, loads, expectedLossL, evaporatedL, passAt, claims);
+          sampledAt, false, deficitL, loads, expectedLossL, evaporatedL, passAt, claims, calls);
     }
     double share = shareSince(sampleAt);
     return new TitrationLog(
@@ -119,14 +138,23 @@ public record TitrationLog(
         expectedLossL * share,
         evaporatedL * share,
         passAt,
-        claims);
+        claims,
+        calls.sampled(sampleAt));
   }
 
   /** Without the last accepted one, if its sample was drawn at {@code at}: a new one is due. */
   TitrationLog withoutSample(Instant at) {
     return sampledAt.equals(Optional.of(at))
         ? new TitrationLog(
-            Optional.empty(), doubtfulHigh, 0, loads, expectedLossL, evaporatedL, passAt, claims)
+            Optional.empty(),
+            doubtfulHigh,
+            0,
+            loads,
+            expectedLossL,
+            evaporatedL,
+            passAt,
+            claims,
+            calls)
         : this;
   }
 

@@ -58,13 +58,10 @@ public record Trip(Cause cause, String description, boolean there, Role role, Ef
       return "an " + roleWord() + " enters release";
     }
     String before =
-        switch (cause) {
-          case ORDER_BOOK_DISAGREES, DEPOSED -> "enter resynchronise, then ";
-          default ->
-              by == Effect.By.RESET_AFTER_TITRATION
-                  ? "have a titration of a fresh sample accepted, then "
-                  : "";
-        };
+        (cause.ofTheBook() ? "enter resynchronise, then " : "")
+            + (by == Effect.By.RESET_AFTER_TITRATION
+                ? "have a titration of a fresh sample accepted, then "
+                : "");
     return before + "enter trip_reset in the role " + roleWord() + " or higher";
   }
 

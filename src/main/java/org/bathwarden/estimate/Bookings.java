@@ -23,19 +23,16 @@ final class Bookings {
   /** A probe that is cared for is not used for so long, h: the lead and 24 min; judgement. */
   private static final double CARE_H = 0.65;
 
-  /** Share of the foreign salts that may stay in the tank over a change-out. */
-  private static final double HEEL_SHARE = 0.05;
-
   private final TankSheet tank;
   private final Priors priors;
   private final Balance balance;
-  private final double freshMsCm;
+  private final Recharge recharge;
 
   Bookings(EstimatorSheet sheet, Balance balance) {
     tank = sheet.tank();
     priors = sheet.priors();
     this.balance = balance;
-    freshMsCm = sheet.curve().atSetpoint(tank.band().targetPct());
+    recharge = new Recharge(sheet);
   }
 
   /** Whether this entry is one that changes the belief besides titrations. */
@@ -59,7 +56,7 @@ final class Bookings {
     } else if (entry instanceof Entry.Removal removal) {
       remove(belief, removal);
     } else if (entry instanceof Entry.Charge charge) {
-      charge(belief, charge);
+      recharge.charge(belief, charge);
     } else if (entry instanceof Entry.ProbeCare care) {
       care(belief, care);
     }
@@ -145,22 +142,6 @@ final class Bookings {
       belief.state.x[i] *= keep;
     }
     belief.state.widen(ALKALI, belief.concentrationPct(), VOLUME, 1, sd * sd);
-  }
-
-  private void charge(Belief belief, Entry.Charge charge) {
-    double pct = charge.concentrationPct();
-    if (!(pct > 0 && pct <= 100)) {
-      return;
-    }
-    double u = charge.uPct() > 0 && charge.uPct() < 100 ? charge.uPct() : 0.05 * pct;
-    fill(belief, pct, u, tank.geometry().workingL());
-    double heel = HEEL_SHARE * freshMsCm * belief.volumeL();
-    belief.state.set(FOREIGN, heel, heel * heel);
-    belief.counter[Belief.UNMIXED] = 0;
-    belief.counter[Belief.MIXING_LEFT_H] = 0;
-    belief.counter[Belief.LEVEL_OFF] = 0;
-    belief.state.set(Belief.LEAK, 0, 0);
-    belief.track.restart();
   }
 
   /** Forgets the liquid: volume anew around {@code volumeL}, at the given concentration. */

@@ -187,8 +187,10 @@ public final class Estimator {
     double[] counter = belief.counter;
     Set<Flag> flags = EnumSet.noneOf(Flag.class);
     if (!belief.verdicts.isEmpty()) {
-      Verdict last = belief.verdicts.get(belief.verdicts.size() - 1).verdict();
-      if (last == Verdict.DOUBTFUL_HIGH || last == Verdict.DOUBTFUL_LOW) {
+      TitrationVerdict latest = belief.verdicts.get(belief.verdicts.size() - 1);
+      Verdict last = latest.verdict();
+      boolean doubtful = last == Verdict.DOUBTFUL_HIGH || last == Verdict.DOUBTFUL_LOW;
+      if (doubtful && Recharge.ofThisBath(belief, latest)) {
         flags.add(Flag.TITRATION_DOUBTFUL);
       }
     }

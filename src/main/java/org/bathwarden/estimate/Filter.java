@@ -16,6 +16,7 @@ final class Filter {
   private final Bookings bookings;
   private final Titrations titrations;
   private final Watch watch;
+  private final Recharge recharge;
   private final Notice notice;
 
   Filter(EstimatorSheet sheet) {
@@ -26,6 +27,7 @@ final class Filter {
     titrations = new Titrations(sheet);
     watch = new Watch(sheet, probes, balance);
     notice = new Notice(sheet);
+    recharge = new Recharge(sheet);
   }
 
   /** Whether an entry says anything about what is in the tank. */
@@ -79,12 +81,14 @@ final class Filter {
     set(state, Belief.DRAG_IN, priors.dragIn(), priors.dragInU());
     set(state, Belief.LEAK, 0, 0);
     belief.counter[Belief.AT] = atMillis;
+    recharge.begin(belief);
     Arrays.fill(belief.counter, Belief.QUIET_H, Belief.COUNTERS, Double.POSITIVE_INFINITY);
     belief.track.start(0.003 * working, 0.006);
     belief.counter[Belief.TEMPERATURE] = tank.temperatureSetpointC();
     belief.counter[Belief.TEMPERATURE_AGE_H] = Double.POSITIVE_INFINITY;
     belief.counter[Belief.UNEXPLAINED_AGE_H] = Double.POSITIVE_INFINITY;
     belief.counter[Belief.LOAD_AGE_H] = Double.POSITIVE_INFINITY;
+    belief.counter[Belief.GAIN_USUAL] = Double.NaN;
     belief.counter[Belief.CIRCULATING] = 1;
     belief.settleCredit(1 / belief.concentrationVariance());
     return belief;
@@ -101,9 +105,12 @@ final class Filter {
    * @param presumed what must have begun in it though nobody told
    */
   void run(Belief belief, Step step, List<Entry> entries, List<Presumed> presumed) {
+    recharge.follow(belief);
     watch.before(belief);
     balance.carry(belief, step);
-    for (Entry entry : entries) {
+    // By index: an iterator would be the only thing that a step leaves to collect.
+    for (int i = 0; i < entries.size(); i++) {
+      Entry entry = entries.get(i);
       if (entry instanceof Entry.Titration titration) {
         watch.expect(belief);
         titrations.take(belief, titration);
@@ -112,8 +119,8 @@ final class Filter {
         bookings.book(belief, entry);
       }
     }
-    for (Presumed one : presumed) {
-      bookings.presume(belief, one);
+    for (int i = 0; i < presumed.size(); i++) {
+      bookings.presume(belief, presumed.get(i));
     }
     watch.expect(belief);
     watch.read(belief, step);

@@ -100,6 +100,19 @@ final class Titrations {
     h[Belief.TITRATION] = bias * c;
   }
 
+  /** Takes in what a good titration by the tank's kit will tell: the doubt shrinks. */
+  void foresee(Belief belief) {
+    TitrationKit kit = tank.chemistry().kit();
+    double f = kit.pctPerDrop();
+    double scatter = scatter(kit);
+    double u =
+        f > 0 && Double.isFinite(f)
+            ? f * Math.sqrt(1 / 12.0 + scatter * scatter)
+            : RESULT_SHARE * tank.band().targetPct();
+    predict(belief);
+    belief.state.update(h, 0, u * u);
+  }
+
   private Optional<Result> read(Titration titration) {
     double value = titration.value();
     TitrationKit kit = tank.chemistry().kit();
@@ -160,7 +173,8 @@ final class Titrations {
     Instant sampleAt = titration.stamp().happenedAt();
     boolean fresh =
         sampleAt.isAfter(last.sampleAt())
-            && sampleAt.isBefore(last.sampleAt().plus(CONFIRM_WITHIN));
+            && sampleAt.isBefore(last.sampleAt().plus(CONFIRM_WITHIN))
+            && Recharge.ofThisBath(belief, last);
     double apart = innovation - missed;
     double tolerated = GATE_99 * (result.uPct() * result.uPct() + last.uPct() * last.uPct());
     return doubtful && fresh && apart * apart <= tolerated;

@@ -9,6 +9,7 @@ import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Order;
 import org.bathwarden.dosing.Proposal;
+import org.bathwarden.estimate.Finding;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.line.ReasonCode;
 import org.bathwarden.tank.Entry;
@@ -35,8 +36,14 @@ public final class EventText {
       words.entry(refused.entry(), "refused", refused.reason());
     } else if (event instanceof Fact.TitrationJudged judged) {
       words.titration(judged.verdict());
+    } else if (event instanceof Fact.Found found) {
+      words.finding(found.finding());
     } else if (event instanceof Fact.Dosed dosed) {
       words.dosing(dosed.event());
+    } else if (event instanceof Fact.SettingsChanged changed) {
+      words.settings(changed);
+    } else if (event instanceof Fact.RecordDamaged damaged) {
+      words.damage(damaged);
     }
     Instant at = event.at().wall();
     return new EventPayload(
@@ -115,6 +122,27 @@ public final class EventText {
     data.put("as_counted_pct", format("%.3f", verdict.resultAsCountedPct()));
     data.put("expected_pct", format("%.3f", verdict.predictedPct()));
     data.put("sample_at", verdict.sampleAt().toString());
+  }
+
+  private void finding(Finding finding) {
+    kind = "finding";
+    text = (finding.withdrawn() ? "withdrawn: " : "found: ") + finding.detail();
+    data.put("number", Long.toString(finding.number()));
+    data.put("finding", finding.kind().word());
+    data.put("subject", finding.subject());
+    data.put("since", finding.since().toString());
+    data.put("withdrawn", Boolean.toString(finding.withdrawn()));
+  }
+
+  private void settings(Fact.SettingsChanged changed) {
+    text = "settings " + changed.fingerprint() + " are in force";
+    data.put("fingerprint", changed.fingerprint());
+    data.put("before", changed.before());
+  }
+
+  private void damage(Fact.RecordDamaged damaged) {
+    text = "the record was damaged: " + String.join("; ", damaged.lost());
+    data.put("aside", damaged.aside());
   }
 
   private void dosing(DosingEvent event) {
@@ -207,12 +235,30 @@ public final class EventText {
       text = e.words();
       data.put("interlock", e.interlock());
       data.put("author", e.author());
+    } else if (event instanceof DosingEvent.Proved e) {
+      proof(e.item(), e.proof().passed() ? "passed" : "failed", e.proof().author());
+      text += e.proof().evidence().isEmpty() ? "" : ": " + e.proof().evidence();
+      data.put("fingerprint", e.proof().fingerprint());
+      data.put("evidence", e.proof().evidence());
+      data.put("note", e.proof().note());
+    } else if (event instanceof DosingEvent.TestDoseEnded e) {
+      proof(e.item(), e.good() ? "test dose as it should be" : "test dose failed", e.owner());
+      text += ": " + e.words();
+      data.put("evidence", e.words());
     } else if (event instanceof DosingEvent.BypassEnded e) {
       text = e.words();
       data.put("interlock", e.interlock());
     } else {
       text = words(event.getClass().getSimpleName());
     }
+  }
+
+  private void proof(String item, String result, String author) {
+    kind = "proof";
+    text = "proof of " + item + ": " + result + ", " + author;
+    data.put("item", item);
+    data.put("result", result);
+    data.put("author", author);
   }
 
   private void proposal(Proposal proposal, String what) {

@@ -11,6 +11,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.Predicate;
@@ -77,6 +78,13 @@ final class Fields {
       problems.add(name + " must match " + pattern);
     }
     return text;
+  }
+
+  /** The same as {@link #number}, empty if it is absent. */
+  OptionalDouble numberOrNone(String name, double least, double most) {
+    return field(name).isPresent()
+        ? OptionalDouble.of(number(name, least, most))
+        : OptionalDouble.empty();
   }
 
   /** A finite number from {@code least} to {@code most}. */

@@ -173,6 +173,23 @@ enum RequestType {
       return new Entry.Resynchronise(stamp);
     }
   },
+  PROOF_RESULT(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.ProofResult(
+          stamp,
+          f.text("item", NAME),
+          f.flag("passed"),
+          f.numberOrNone("measured", -1e6, 1e6),
+          f.textOrNone("note", TEXT));
+    }
+  },
+  TEST_DOSE(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.TestDose(stamp, f.word("product", Product.values()), f.flag("watchdog"));
+    }
+  },
   SERVICE_CHANGE(false, false) {
     @Override
     Entry entry(Fields f, Stamp stamp) {

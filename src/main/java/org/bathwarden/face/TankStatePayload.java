@@ -26,7 +26,9 @@ import java.util.TreeMap;
  * @param entriesToConfirm titrations and pours that came over MQTT and wait to be confirmed at the
  *     controller, oldest first
  * @param titrationDue when the next is due, wall time
- * @param dosesUntil until when the tank can dose by itself, wall time
+ * @param dosesUntil until when the tank can dose by itself, wall time; over while concentrate is
+ *     held until a titration is accepted
+ * @param outlook what ends that, and what a titration would be worth
  * @param concentrateBlockedBy interlocks that block concentrate now
  * @param waterBlockedBy interlocks that block water now
  * @param order the order under way
@@ -52,6 +54,7 @@ public record TankStatePayload(
     List<EntryToConfirm> entriesToConfirm,
     Optional<Instant> titrationDue,
     Optional<Instant> dosesUntil,
+    Optional<Outlook> outlook,
     List<String> concentrateBlockedBy,
     List<String> waterBlockedBy,
     Optional<Order> order,
@@ -145,6 +148,28 @@ public record TankStatePayload(
       String unit,
       Optional<String> product,
       Instant happenedAt) {}
+
+  /**
+   * What certainty is used for. Times are wall times, to the minute.
+   *
+   * @param titration {@code not_due}, {@code due}, {@code overdue}, {@code reduced} or {@code held}
+   * @param because what ends dosing at {@code doses_until}
+   * @param reducedFrom from when portions and caps are reduced, if that comes first
+   * @param carriesTo until when the tank could dose by itself after a titration now
+   * @param worthAt when a titration is worth most; over if that is now
+   * @param widthPct width of the 95 % interval just before that one, %
+   * @param widthAfterPct width after it
+   * @param why one sentence for the chemist
+   */
+  public record Outlook(
+      String titration,
+      String because,
+      Optional<Instant> reducedFrom,
+      Instant carriesTo,
+      Instant worthAt,
+      double widthPct,
+      double widthAfterPct,
+      String why) {}
 
   /**
    * An order under way.

@@ -20,7 +20,7 @@ public final class Diagnosis {
   /**
    * One way in which a constant reads right.
    *
-   * @param shift registers to add to the configured address: −1, 0 or 1
+   * @param shift registers to add to the configured address
    * @param order order of the bytes
    */
   public record Fit(int shift, WordOrder order) {}
@@ -29,13 +29,14 @@ public final class Diagnosis {
    * Every way in which a 32 bit constant reads right.
    *
    * @param item {@code check_f32} or {@code check_u32}
-   * @param window four registers, from one before the configured address to one after its second
+   * @param window an even number of registers, with the two of the configured address in the middle
    */
   public static List<Fit> fits(Item item, int[] window) {
     List<Fit> found = new ArrayList<>();
-    for (int shift = -1; shift <= 1; shift++) {
+    int radius = (window.length - 2) / 2;
+    for (int shift = -radius; shift <= radius; shift++) {
       for (WordOrder order : WordOrder.values()) {
-        if (fits(item, window, 1 + shift, order)) {
+        if (fits(item, window, radius + shift, order)) {
           found.add(new Fit(shift, order));
         }
       }
@@ -45,8 +46,17 @@ public final class Diagnosis {
 
   private static boolean fits(Item item, int[] window, int from, WordOrder order) {
     Encoding encoding = item == Item.CHECK_F32 ? Encoding.F32 : Encoding.U32;
-    double wanted = item == Item.CHECK_F32 ? CHECK_F32 : CHECK_U32;
-    return RegisterCodec.decode(window, from, encoding, order) == wanted;
+    return RegisterCodec.decode(window, from, encoding, order) == wanted(item);
+  }
+
+  private static double wanted(Item constant) {
+    return constant == Item.CHECK_F32 ? CHECK_F32 : CHECK_U32;
+  }
+
+  /** Whether a 32 bit constant reads right. */
+  public static boolean reads(Item constant, ItemMap map, Map<Slot, Raw> raw) {
+    return raw.get(Slot.of(constant)) instanceof Raw.Value value
+        && map.mapping(constant).conversion().scaled(value.number()) == wanted(constant);
   }
 
   /**
@@ -55,7 +65,7 @@ public final class Diagnosis {
    * @param raw what was read
    * @param registers the registers of each slot; empty for a slot that has none
    * @param sourceTimes the server's stamps, where it gives them
-   * @param windows registers around {@code check_f32} and {@code check_u32}, where they were read
+   * @param windows registers around the constants that read wrong, where they could be read
    */
   public static ProbeReport report(
       TankImage image,
@@ -63,7 +73,7 @@ public final class Diagnosis {
       Map<Slot, Raw> raw,
       Map<Slot, int[]> registers,
       Map<Slot, Instant> sourceTimes,
-      Map<Item, int[]> windows) {
+      Map<Item, List<ConstantSearch.Window>> windows) {
     List<Probed> items = new ArrayList<>();
     Map<Slot, Place> read = new LinkedHashMap<>(map.read());
     read.forEach(
@@ -103,16 +113,32 @@ public final class Diagnosis {
   }
 
   private static List<String> advice(
-      TankImage image, ItemMap map, Map<Slot, Raw> raw, Map<Item, int[]> windows) {
+      TankImage image,
+      ItemMap map,
+      Map<Slot, Raw> raw,
+      Map<Item, List<ConstantSearch.Window>> windows) {
     List<String> advice = new ArrayList<>();
     if (!image.link().up()) {
-      advice.add("no link: " + image.link().reason());
       return advice;
     }
     constant(Item.CONTRACT_VERSION, 2, map, raw, advice);
     constant(Item.TANK_NUMBER, map.tankNumber(), map, raw, advice);
-    check(Item.CHECK_F32, CHECK_F32, map, raw, windows, advice);
-    check(Item.CHECK_U32, CHECK_U32, map, raw, windows, advice);
+    List<Item> wrong = new ArrayList<>();
+    for (Item item : ConstantSearch.CONSTANTS) {
+      if (!constant(item, wanted(item), map, raw, advice)) {
+        wrong.add(item);
+      }
+    }
+    advice.addAll(ConstantSearch.advice(map, windows, wrong));
+    boolean nodeMissing =
+        wrong.stream()
+            .anyMatch(
+                item ->
+                    map.mapping(item).place() instanceof Place.Node
+                        && !(raw.get(Slot.of(item)) instanceof Raw.Value));
+    if (nodeMissing) {
+      advice.add("the command browse lists the nodes that this server has");
+    }
     map.unwired()
         .forEach(
             permit ->
@@ -121,32 +147,6 @@ public final class Diagnosis {
                         + permit.name().toLowerCase(Locale.ROOT).replace('_', '-')
                         + " is not wired: a constant stands in"));
     return advice;
-  }
-
-  private static void check(
-      Item item,
-      double wanted,
-      ItemMap map,
-      Map<Slot, Raw> raw,
-      Map<Item, int[]> windows,
-      List<String> advice) {
-    if (!constant(item, wanted, map, raw, advice)
-        && map.mapping(item).place() instanceof Place.Register register) {
-      int[] window = windows.get(item);
-      for (Fit fit : window == null ? List.<Fit>of() : fits(item, window)) {
-        advice.add(
-            item.contractName()
-                + " would read right with {register: "
-                + (register.address() + fit.shift())
-                + ", "
-                + fit.order().words()
-                + "} (now register: "
-                + register.address()
-                + ", "
-                + register.order().words()
-                + ")");
-      }
-    }
   }
 
   /** Whether a constant reads right; says so if not. */

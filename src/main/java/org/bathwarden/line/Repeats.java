@@ -1,33 +1,61 @@
 package org.bathwarden.line;
 
+import java.util.LinkedHashMap;
+import java.util.Map;
 import java.util.Optional;
 
-/** Keeps a repeated error from filling the log: said once, then counted. For one thread. */
+/**
+ * Keeps repeated errors from filling the log: each is said once until all is well again, then
+ * counted, also where several take turns. Of one trouble at most {@link #KINDS_MAX} are said. For
+ * one thread.
+ */
 public final class Repeats {
 
-  private String last = "";
-  private long count;
+  /** Different errors said of one trouble. */
+  static final int KINDS_MAX = 8;
 
-  /** What to log for {@code error}: nothing if it is the one said last. */
+  private final Map<String, Long> counts = new LinkedHashMap<>();
+  private String last = "";
+  private long others;
+
+  /** What to log for {@code error}: nothing if it was said since all was well. */
   public Optional<String> failed(String error) {
-    if (error.equals(last)) {
-      count++;
+    if (counts.containsKey(error)) {
+      counts.merge(error, 1L, Long::sum);
+      last = error;
       return Optional.empty();
     }
-    String before = count > 1 ? " (before: " + last + ", " + count + " times)" : "";
+    if (counts.size() == KINDS_MAX) {
+      others++;
+      return Optional.empty();
+    }
+    long before = counts.getOrDefault(last, 0L);
+    String text = error + (before > 1 ? " (before: " + last + ", " + before + " times)" : "");
+    counts.put(error, 1L);
     last = error;
-    count = 1;
-    return Optional.of(error + before);
+    return Optional.of(text);
   }
 
   /** What to log when all is well again: nothing if it was before. */
   public Optional<String> recovered() {
-    if (count == 0) {
+    if (counts.isEmpty()) {
       return Optional.empty();
     }
+    long count = counts.getOrDefault(last, 0L);
     String text = last + ": over after " + count + (count == 1 ? " time" : " times");
+    StringBuilder rest = new StringBuilder();
+    counts.forEach(
+        (error, times) -> {
+          if (!error.equals(last) && times > 1) {
+            rest.append(", ").append(error).append(' ').append(times).append(" times");
+          }
+        });
+    if (others > 0) {
+      rest.append(", others ").append(others).append(" times");
+    }
+    counts.clear();
     last = "";
-    count = 0;
-    return Optional.of(text);
+    others = 0;
+    return Optional.of(text + rest);
   }
 }

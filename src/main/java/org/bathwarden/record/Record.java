@@ -60,6 +60,9 @@ public interface Record extends AutoCloseable {
   /** Number of events that no broker has acknowledged; empty if the store cannot be read. */
   OptionalLong unpublishedCount();
 
+  /** What there is too little room for, in words; empty if there is enough. Never blocks. */
+  Optional<String> shortOfRoom();
+
   /** The broker has event {@code sequence}. */
   void published(long sequence);
 
@@ -72,11 +75,13 @@ public interface Record extends AutoCloseable {
   boolean firstSeen(String id, Instant wall) throws RecordException;
 
   /**
-   * Keeps the text of the settings in force, once for each fingerprint.
+   * Keeps the text of the settings in force, once for each fingerprint, and an event if they are
+   * others than before.
    *
+   * @param site the name under which that event stands
    * @throws RecordException if it could not be made durable
    */
-  void keepSettings(String fingerprint, String text, Instant wall) throws RecordException;
+  void keepSettings(TankId site, Now at, String fingerprint, String text) throws RecordException;
 
   @Override
   void close();
@@ -86,12 +91,15 @@ public interface Record extends AutoCloseable {
    * was never stored, or can no longer be read.
    *
    * @param damaged names of the parts that could not be read, with the reason
+   * @param doubt why the state is not to be relied on: the record was damaged, and no state was
+   *     stored since; empty if it is sound
    */
   record Loaded(
       Optional<Kept<StateSnapshot>> state,
       Optional<Kept<AlarmState>> alarm,
       Optional<Kept<EstimateSnapshot>> estimator,
-      List<String> damaged) {}
+      List<String> damaged,
+      Optional<String> doubt) {}
 
   /** A stored part of a state, and the steady time of it. */
   record Kept<T>(Instant steady, T value) {}

@@ -6,15 +6,16 @@ import java.sql.Connection;
 import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
-import org.sqlite.SQLiteConfig;
+import org.bathwarden.dosing.Proof;
+import org.bathwarden.tank.TankId;
 
 /** Looks into a record without changing it, also while the service has it open. For one thread. */
 public final class RecordReader implements AutoCloseable {
-
-  private static final int BUSY_TIMEOUT_MS = 2000;
 
   private final Path file;
   private final Connection connection;
@@ -36,11 +37,8 @@ public final class RecordReader implements AutoCloseable {
           "record " + file + ": there is none yet; it is made when the service first runs");
     }
     Damage.refuse(file);
-    SQLiteConfig config = new SQLiteConfig();
-    config.setReadOnly(true);
-    config.setBusyTimeout(BUSY_TIMEOUT_MS);
     try {
-      Connection connection = config.createConnection("jdbc:sqlite:" + file.toAbsolutePath());
+      Connection connection = Sql.look(file);
       try {
         Schema.refuseOther(connection, file);
       } catch (SQLException | RecordException e) {
@@ -73,6 +71,32 @@ public final class RecordReader implements AutoCloseable {
       throw new RecordException("record " + file + ": cannot be read (" + e.getMessage() + ")", e);
     }
     return orders.rows();
+  }
+
+  /**
+   * The last proof of each item of {@code tank}.
+   *
+   * @throws RecordException if the record cannot be read
+   */
+  public Map<String, Proof> proofs(TankId tank) throws RecordException {
+    Map<String, Proof> given = new LinkedHashMap<>();
+    try (PreparedStatement select =
+        connection.prepareStatement(
+            "SELECT body FROM event WHERE tank = ? AND kind = ? ORDER BY seq")) {
+      select.setString(1, tank.name());
+      select.setString(2, DosingEvent.Proved.class.getSimpleName());
+      try (ResultSet row = select.executeQuery()) {
+        while (row.next()) {
+          if (codec.read(Fact.Event.class, row.getString(1)) instanceof Fact.Dosed dosed
+              && dosed.event() instanceof DosingEvent.Proved proved) {
+            given.put(proved.item(), proved.proof());
+          }
+        }
+      }
+    } catch (SQLException e) {
+      throw new RecordException("record " + file + ": cannot be read (" + e.getMessage() + ")", e);
+    }
+    return given;
   }
 
   @Override

@@ -10,10 +10,20 @@ import java.util.List;
 /** The tables, as a list of migrations: element n takes a store from version n to n + 1. */
 final class Schema {
 
-  static final List<List<String>> MIGRATIONS =
+  /** What the header of a store of ours says: the letters BWDR. */
+  static final int APPLICATION_ID = 0x42574452;
+
+  /** First version with a chain over the events. */
+  static final int CHAINED = 2;
+
+  /** One step of a migration, inside its transaction. */
+  interface Step {
+    void run(Connection connection) throws SQLException;
+  }
+
+  static final List<Step> MIGRATIONS =
       List.of(
-          List.of(
-              // Everything that happened, in order; never changed, never thinned.
+          sql( // Everything that happened, in order; never changed, never thinned.
               "CREATE TABLE event(seq INTEGER PRIMARY KEY AUTOINCREMENT, tank TEXT NOT NULL,"
                   + " steady_ms INTEGER NOT NULL, wall TEXT NOT NULL, kind TEXT NOT NULL,"
                   + " body TEXT NOT NULL)",
@@ -34,7 +44,42 @@ final class Schema {
               "CREATE TABLE pass(seq INTEGER PRIMARY KEY AUTOINCREMENT, tank TEXT NOT NULL,"
                   + " wall TEXT NOT NULL, fingerprint TEXT NOT NULL, body BLOB NOT NULL)",
               "CREATE TABLE settings(fingerprint TEXT PRIMARY KEY, wall TEXT NOT NULL,"
-                  + " body TEXT NOT NULL)"));
+                  + " body TEXT NOT NULL)"),
+          all(
+              sql(
+                  // Of the event and all before it; see Chain.
+                  "ALTER TABLE event ADD COLUMN hash BLOB"),
+              Chain::tieAll,
+              sql(
+                  "CREATE TRIGGER event_not_changed BEFORE UPDATE ON event"
+                      + " BEGIN SELECT RAISE(ABORT, 'an event is never changed'); END",
+                  "CREATE TRIGGER event_not_removed BEFORE DELETE ON event"
+                      + " BEGIN SELECT RAISE(ABORT, 'an event is never removed'); END",
+                  // Why a state is not to be relied on; its next writing ends that.
+                  "ALTER TABLE state ADD COLUMN doubt TEXT NOT NULL DEFAULT ''",
+                  // The same for tanks of which no state is left.
+                  "CREATE TABLE doubt(what TEXT PRIMARY KEY)",
+                  "ALTER TABLE pass ADD COLUMN steady_ms INTEGER NOT NULL DEFAULT 0",
+                  "UPDATE pass SET steady_ms = 1000 * CAST(strftime('%s', wall) AS INTEGER)",
+                  "PRAGMA application_id = " + APPLICATION_ID)));
+
+  private static Step sql(String... statements) {
+    return connection -> {
+      try (Statement statement = connection.createStatement()) {
+        for (String sql : statements) {
+          statement.execute(sql);
+        }
+      }
+    };
+  }
+
+  private static Step all(Step... steps) {
+    return connection -> {
+      for (Step step : steps) {
+        step.run(connection);
+      }
+    };
+  }
 
   private Schema() {}
 
@@ -62,6 +107,32 @@ final class Schema {
               + " or no record; the service brings an older one up to version "
               + MIGRATIONS.size()
               + " when it starts");
+    }
+  }
+
+  /** Brings the tables up to date, inside the transaction that is open. */
+  static void bringUp(Connection connection) throws SQLException {
+    for (int v = version(connection); v < MIGRATIONS.size(); v++) {
+      MIGRATIONS.get(v).run(connection);
+      Sql.run(connection, "PRAGMA user_version = " + (v + 1));
+    }
+  }
+
+  /**
+   * Refuses another program's database, which is left as it is.
+   *
+   * @throws RecordException if it is one
+   */
+  static void refuseForeign(Connection connection, Path file) throws SQLException, RecordException {
+    long application = Sql.number(connection, "PRAGMA application_id");
+    long tables = Sql.number(connection, "SELECT count(*) FROM sqlite_master");
+    long events = Sql.number(connection, "SELECT count(*) FROM sqlite_master WHERE name = 'event'");
+    boolean ours = tables == 0 || (events > 0 && version(connection) > 0);
+    if ((application != 0 && application != APPLICATION_ID) || !ours) {
+      throw new RecordException(
+          "record "
+              + file
+              + ": is another program's database; nothing was changed; correct the path");
     }
   }
 

@@ -19,27 +19,42 @@ import org.bathwarden.estimate.EstimateSnapshot;
 import org.bathwarden.line.TankImage;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.TankId;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /** The record in one SQLite file. Methods may be called from any thread. */
 public final class SqliteRecord implements Record {
 
+  private static final Logger LOG = LoggerFactory.getLogger(SqliteRecord.class);
   private static final long CALL_TIMEOUT_S = 10;
 
   private final Store store;
   private final Codec codec = new Codec();
+  private final EventTable events = new EventTable(codec);
 
   SqliteRecord(Store store) {
     this.store = store;
   }
 
   /**
-   * Opens the record at {@code file}, or makes it.
+   * Opens the record at {@code file}, or makes it. Of a damaged one what can be read is kept, the
+   * rest is named, and the file is set aside.
    *
-   * @throws RecordException if another process has it, if it is damaged, or if it is of a newer
-   *     version; the message names the file and the remedy
+   * @throws RecordException if another process has it, if it is another program's file, or if it is
+   *     of a newer version; the message names the file and the remedy
    */
   public static SqliteRecord open(Path file) throws RecordException {
-    return new SqliteRecord(Store.open(file));
+    return open(file, Retention.DEFAULT, Instant.now());
+  }
+
+  /**
+   * The same with bounds of one's own and at a given time.
+   *
+   * @param wall now, wall time; stands in the name and the note of a damaged store
+   */
+  public static SqliteRecord open(Path file, Retention retention, Instant wall)
+      throws RecordException {
+    return new SqliteRecord(Store.open(file, retention, wall));
   }
 
   @Override
@@ -49,6 +64,7 @@ public final class SqliteRecord implements Record {
     }
     List<Store.Change> changes = new ArrayList<>(round.size());
     for (Fact fact : round) {
+      store.housekeeping().reached(fact.at().steady());
       // Written as JSON by the writer's thread, so that the scan does not wait for it.
       changes.add(connection -> change(fact).apply(connection));
     }
@@ -57,7 +73,7 @@ public final class SqliteRecord implements Record {
 
   private Store.Change change(Fact fact) {
     if (fact instanceof Fact.Event event) {
-      return event(event);
+      return connection -> events.append(connection, event);
     }
     if (fact instanceof Fact.ImageKept kept) {
       return series("image", fact, codec.write(TankImage.class, kept.image()));
@@ -77,37 +93,9 @@ public final class SqliteRecord implements Record {
     return pass((Fact.PassKept) fact);
   }
 
-  private Store.Change event(Fact.Event fact) {
-    String body = codec.write(Fact.Event.class, fact);
-    String kind = kind(fact);
-    return connection -> {
-      try (PreparedStatement insert =
-          connection.prepareStatement(
-              "INSERT INTO event(tank, steady_ms, wall, kind, body) VALUES (?, ?, ?, ?, ?)",
-              PreparedStatement.RETURN_GENERATED_KEYS)) {
-        insert.setString(1, fact.tank().name());
-        insert.setLong(2, fact.at().steady().toEpochMilli());
-        insert.setString(3, fact.at().wall().toString());
-        insert.setString(4, kind);
-        insert.setString(5, body);
-        insert.executeUpdate();
-        try (ResultSet keys = insert.getGeneratedKeys()) {
-          keys.next();
-          update(connection, "INSERT INTO outbox(seq) VALUES (?)", keys.getLong(1));
-        }
-      }
-    };
-  }
-
-  private static String kind(Fact.Event fact) {
-    return fact instanceof Fact.Dosed dosed
-        ? dosed.event().getClass().getSimpleName()
-        : fact.getClass().getSimpleName();
-  }
-
   private static Store.Change series(String table, Fact fact, String body) {
     return connection ->
-        update(
+        Sql.update(
             connection,
             "INSERT OR REPLACE INTO " + table + "(tank, steady_ms, wall, body) VALUES (?, ?, ?, ?)",
             fact.tank().name(),
@@ -119,7 +107,7 @@ public final class SqliteRecord implements Record {
   private static Store.Change state(Fact fact, Part part, String body) {
     byte[] packed = Packed.pack(body);
     return connection ->
-        update(
+        Sql.update(
             connection,
             "INSERT OR REPLACE INTO state(tank, part, steady_ms, wall, body) VALUES (?, ?, ?, ?, ?)",
             fact.tank().name(),
@@ -132,33 +120,45 @@ public final class SqliteRecord implements Record {
   private Store.Change pass(Fact.PassKept fact) {
     byte[] packed = Packed.pack(codec.write(Fact.PassKept.class, fact));
     return connection ->
-        update(
+        Sql.update(
             connection,
-            "INSERT INTO pass(tank, wall, fingerprint, body) VALUES (?, ?, ?, ?)",
+            "INSERT INTO pass(tank, steady_ms, wall, fingerprint, body) VALUES (?, ?, ?, ?, ?)",
             fact.tank().name(),
+            fact.at().steady().toEpochMilli(),
             fact.at().wall().toString(),
             fact.fingerprint(),
             packed);
   }
 
-  private static int update(Connection connection, String sql, Object... values)
-      throws SQLException {
-    try (PreparedStatement statement = connection.prepareStatement(sql)) {
-      for (int i = 0; i < values.length; i++) {
-        statement.setObject(i + 1, values[i]);
-      }
-      return statement.executeUpdate();
-    }
-  }
-
   @Override
   public Loaded load(TankId tank) throws RecordException {
     List<String> damaged = new ArrayList<>();
+    Optional<Kept<StateSnapshot>> small = state(tank, Part.STATE, StateSnapshot.class, damaged);
+    Optional<String> unreadable = damaged.stream().findFirst();
     return new Loaded(
-        state(tank, Part.STATE, StateSnapshot.class, damaged),
+        small,
         state(tank, Part.ALARM, AlarmState.class, damaged),
         state(tank, Part.ESTIMATOR, EstimateSnapshot.class, damaged),
-        List.copyOf(damaged));
+        List.copyOf(damaged),
+        unreadable.isPresent() ? unreadable : doubt(tank));
+  }
+
+  /** A doubt stands with the state, or, if there is none, alone. */
+  private Optional<String> doubt(TankId tank) throws RecordException {
+    return store
+        .read(
+            connection -> {
+              try (PreparedStatement select =
+                  connection.prepareStatement(
+                      "SELECT coalesce((SELECT doubt FROM state WHERE tank = ? AND part = 'STATE'),"
+                          + " (SELECT what FROM doubt ORDER BY rowid DESC LIMIT 1), '')")) {
+                select.setString(1, tank.name());
+                try (ResultSet row = select.executeQuery()) {
+                  return row.next() ? Optional.of(row.getString(1)) : Optional.<String>empty();
+                }
+              }
+            })
+        .filter(text -> !text.isEmpty());
   }
 
   private <T> Optional<Kept<T>> state(TankId tank, Part part, Class<T> type, List<String> damaged)
@@ -214,7 +214,12 @@ public final class SqliteRecord implements Record {
             });
     List<TankImage> images = new ArrayList<>(bodies.size());
     for (String body : bodies) {
-      images.add(codec.read(TankImage.class, body));
+      try {
+        images.add(codec.read(TankImage.class, body));
+      } catch (RecordException e) {
+        // One reading less; the start must not fail for it.
+        LOG.warn("tank {}: an image is left out: {}", tank, e.getMessage());
+      }
     }
     return images;
   }
@@ -239,39 +244,17 @@ public final class SqliteRecord implements Record {
 
   @Override
   public List<StoredEvent> eventsSince(long sequence, int max) throws RecordException {
-    return events("SELECT seq, body FROM event WHERE seq > ? ORDER BY seq LIMIT ?", sequence, max);
+    return events.select(
+        store, "SELECT seq, body FROM event WHERE seq > ? ORDER BY seq LIMIT ?", sequence, max);
   }
 
   @Override
   public List<StoredEvent> unpublished(long sequence, int max) throws RecordException {
-    return events(
+    return events.select(
+        store,
         "SELECT seq, body FROM event JOIN outbox USING (seq) WHERE seq > ? ORDER BY seq LIMIT ?",
         sequence,
         max);
-  }
-
-  private List<StoredEvent> events(String sql, long sequence, int max) throws RecordException {
-    record Row(long sequence, String body) {}
-    List<Row> rows =
-        store.read(
-            connection -> {
-              try (PreparedStatement select = connection.prepareStatement(sql)) {
-                select.setLong(1, sequence);
-                select.setInt(2, max);
-                List<Row> found = new ArrayList<>();
-                try (ResultSet row = select.executeQuery()) {
-                  while (row.next()) {
-                    found.add(new Row(row.getLong(1), row.getString(2)));
-                  }
-                }
-                return found;
-              }
-            });
-    List<StoredEvent> events = new ArrayList<>(rows.size());
-    for (Row row : rows) {
-      events.add(new StoredEvent(row.sequence(), codec.read(Fact.Event.class, row.body())));
-    }
-    return events;
   }
 
   @Override
@@ -293,9 +276,15 @@ public final class SqliteRecord implements Record {
   }
 
   @Override
+  public Optional<String> shortOfRoom() {
+    return store.housekeeping().shortOfRoom();
+  }
+
+  @Override
   public void published(long sequence) {
     store.write(
-        List.of(connection -> update(connection, "DELETE FROM outbox WHERE seq = ?", sequence)));
+        List.of(
+            connection -> Sql.update(connection, "DELETE FROM outbox WHERE seq = ?", sequence)));
   }
 
   @Override
@@ -305,7 +294,7 @@ public final class SqliteRecord implements Record {
         "the id of a request",
         connection ->
             first[0] =
-                update(
+                Sql.update(
                         connection,
                         "INSERT OR IGNORE INTO request(id, wall) VALUES (?, ?)",
                         id,
@@ -315,16 +304,37 @@ public final class SqliteRecord implements Record {
   }
 
   @Override
-  public void keepSettings(String fingerprint, String text, Instant wall) throws RecordException {
+  public void keepSettings(TankId site, Now at, String fingerprint, String text)
+      throws RecordException {
     durable(
         "the settings",
-        connection ->
-            update(
-                connection,
-                "INSERT OR IGNORE INTO settings(fingerprint, wall, body) VALUES (?, ?, ?)",
-                fingerprint,
-                wall.toString(),
-                text));
+        connection -> {
+          Sql.update(
+              connection,
+              "INSERT OR IGNORE INTO settings(fingerprint, wall, body) VALUES (?, ?, ?)",
+              fingerprint,
+              at.wall().toString(),
+              text);
+          String before = settingsInForce(connection, site);
+          if (!before.equals(fingerprint)) {
+            String hash = Chain.hash(text);
+            events.append(
+                connection, new Fact.SettingsChanged(site, at, fingerprint, hash, before));
+          }
+        });
+  }
+
+  private String settingsInForce(Connection connection, TankId site) throws SQLException {
+    List<String> bodies = EventTable.bodies(connection, site, Fact.SettingsChanged.class);
+    if (bodies.isEmpty()) {
+      return "";
+    }
+    try {
+      Fact.Event last = codec.read(Fact.Event.class, bodies.get(bodies.size() - 1));
+      return last instanceof Fact.SettingsChanged changed ? changed.fingerprint() : "";
+    } catch (RecordException e) {
+      return "";
+    }
   }
 
   private void durable(String what, Store.Change change) throws RecordException {
@@ -343,9 +353,20 @@ public final class SqliteRecord implements Record {
     store.close();
   }
 
-  private enum Part {
-    STATE,
-    ALARM,
-    ESTIMATOR
+  /** Parts of a state that are stored apart. */
+  enum Part {
+    STATE(StateSnapshot.class),
+    ALARM(AlarmState.class),
+    ESTIMATOR(EstimateSnapshot.class);
+
+    private final Class<?> type;
+
+    Part(Class<?> type) {
+      this.type = type;
+    }
+
+    Class<?> type() {
+      return type;
+    }
   }
 }

@@ -1,24 +1,18 @@
 package org.bathwarden.record;
 
 import java.io.IOException;
-import java.nio.channels.FileChannel;
-import java.nio.channels.FileLock;
-import java.nio.channels.OverlappingFileLockException;
-import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.StandardOpenOption;
 import java.sql.Connection;
-import java.sql.DriverManager;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
+import java.time.Instant;
 import java.util.List;
 import java.util.concurrent.ArrayBlockingQueue;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.ThreadPoolExecutor;
 import java.util.concurrent.TimeUnit;
-import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -33,22 +27,19 @@ final class Store implements AutoCloseable {
   /** Rounds that may wait for the disk; more are refused, which the caller sees as a failure. */
   static final int ROUNDS_WAITING_MAX = 64;
 
-  /**
-   * Larger stores are not read through at each start, which must stay short; that they are whole
-   * and SQLite is looked at in any case, and SQLite finds a bad page when it meets it.
-   */
-  static final long CHECKED_WHOLE_MAX_BYTES = 64L << 20;
+  /** The write-ahead log keeps at most so many bytes once it was copied into the store. */
+  static final long LOG_BYTES_MAX = 16L << 20;
 
   private static final Logger LOG = LoggerFactory.getLogger(Store.class);
-  private static final int SCHEMA_VERSION = Schema.MIGRATIONS.size();
 
   private final Path file;
-  private final FileChannel lockChannel;
-  private final FileLock lock;
+  private final LockFile lock;
   private final Connection writing;
   private final Connection reading;
   private final ThreadPoolExecutor writer;
+  private final Housekeeping housekeeping;
   private long failures;
+  private long noted = 1;
 
   /** One change to the store, run inside the round's transaction. */
   interface Change {
@@ -63,83 +54,26 @@ final class Store implements AutoCloseable {
   /**
    * Opens, or makes, the store.
    *
-   * @throws RecordException if another process has it, if it is damaged, or if it is of a newer
-   *     version; the message names the file and the remedy
+   * @param wall now, wall time; stands in the name and the note of a damaged store
+   * @throws RecordException if another process has it, if it is not ours, or of a newer version;
+   *     the message names the file and the remedy
    */
-  static Store open(Path file) throws RecordException {
+  static Store open(Path file, Retention retention, Instant wall) throws RecordException {
     Path absolute = file.toAbsolutePath();
-    FileChannel channel = null;
+    Opening.Opened opened = Opening.open(absolute, wall);
     try {
-      Path folder = absolute.getParent();
-      if (folder != null && !Files.isDirectory(folder)) {
-        // A folder made here would hide a slip in the path: an empty record knows no open order.
-        throw new RecordException(
-            "record " + file + ": there is no folder " + folder + "; make it, or correct the path");
-      }
-      channel =
-          FileChannel.open(
-              absolute.resolveSibling(absolute.getFileName() + ".lock"),
-              StandardOpenOption.CREATE,
-              StandardOpenOption.WRITE);
-      FileLock lock = lockOrNull(channel);
-      if (lock == null) {
-        channel.close();
-        throw new RecordException(
-            "record "
-                + file
-                + ": another process has it open; stop that one, or give this one a record of its"
-                + " own");
-      }
-      Damage.refuse(absolute);
-      return new Store(absolute, channel, lock);
-    } catch (IOException e) {
-      closeQuietly(channel);
-      throw new RecordException(
-          "record " + file + ": cannot be opened (" + e + "); check that the folder can be written",
-          e);
+      return new Store(absolute, opened, retention);
     } catch (SQLException e) {
-      closeQuietly(channel);
-      RecordException damaged = Damage.damaged(file, String.valueOf(e.getMessage()));
-      damaged.initCause(e);
-      throw damaged;
-    } catch (RecordException e) {
-      closeQuietly(channel);
-      throw e;
+      throw new RecordException("record " + file + ": cannot be opened (" + e + ")", e);
     }
   }
 
-  private static @Nullable FileLock lockOrNull(FileChannel channel) throws IOException {
-    try {
-      return channel.tryLock();
-    } catch (OverlappingFileLockException e) {
-      return null;
-    }
-  }
-
-  private static void closeQuietly(@Nullable FileChannel channel) {
-    if (channel != null) {
-      try {
-        channel.close();
-      } catch (IOException e) {
-        LOG.debug("closing the lock file", e);
-      }
-    }
-  }
-
-  private Store(Path file, FileChannel lockChannel, FileLock lock)
-      throws SQLException, IOException, RecordException {
+  private Store(Path file, Opening.Opened opened, Retention retention) throws SQLException {
+    this.housekeeping = new Housekeeping(file, retention);
     this.file = file;
-    this.lockChannel = lockChannel;
-    this.lock = lock;
-    this.writing = connect(file);
-    try {
-      check(writing);
-      migrate(writing);
-      this.reading = connect(file);
-    } catch (SQLException | IOException | RecordException e) {
-      writing.close();
-      throw e;
-    }
+    this.lock = opened.lock();
+    this.writing = opened.writing();
+    this.reading = connect(file);
     this.writer =
         new ThreadPoolExecutor(
             1,
@@ -151,8 +85,8 @@ final class Store implements AutoCloseable {
             new ThreadPoolExecutor.AbortPolicy());
   }
 
-  private static Connection connect(Path file) throws SQLException {
-    Connection connection = DriverManager.getConnection("jdbc:sqlite:" + file);
+  static Connection connect(Path file) throws SQLException {
+    Connection connection = Sql.open(file);
     try (Statement statement = connection.createStatement()) {
       statement.execute("PRAGMA busy_timeout = 2000");
       try (ResultSet mode = statement.executeQuery("PRAGMA journal_mode = WAL")) {
@@ -160,39 +94,14 @@ final class Store implements AutoCloseable {
       }
       statement.execute("PRAGMA synchronous = FULL");
       statement.execute("PRAGMA foreign_keys = ON");
+      // A log that grew behind a long reader, such as a backup, is cut back.
+      statement.execute("PRAGMA journal_size_limit = " + LOG_BYTES_MAX);
     }
     return connection;
   }
 
-  /** Holds every page against its neighbours, which reads the whole file: small ones only. */
-  private void check(Connection connection) throws SQLException, IOException, RecordException {
-    if (Files.size(file) > CHECKED_WHOLE_MAX_BYTES) {
-      LOG.info("record {}: too large to be checked page by page at each start", file);
-      return;
-    }
-    try (Statement statement = connection.createStatement();
-        ResultSet result = statement.executeQuery("PRAGMA quick_check(1)")) {
-      String found = result.next() ? result.getString(1) : "no answer";
-      if (!"ok".equals(found)) {
-        throw Damage.damaged(file, found);
-      }
-    }
-  }
-
-  private void migrate(Connection connection) throws SQLException, RecordException {
-    int version = Schema.version(connection);
-    Schema.refuseNewer(version, file);
-    connection.setAutoCommit(false);
-    try (Statement statement = connection.createStatement()) {
-      for (int v = version; v < SCHEMA_VERSION; v++) {
-        for (String sql : Schema.MIGRATIONS.get(v)) {
-          statement.execute(sql);
-        }
-        statement.execute("PRAGMA user_version = " + (v + 1));
-      }
-    }
-    connection.commit();
-    connection.setAutoCommit(true);
+  Housekeeping housekeeping() {
+    return housekeeping;
   }
 
   /** Puts a round in the queue of the writer; all of it is written, or nothing. */
@@ -203,6 +112,7 @@ final class Store implements AutoCloseable {
           () -> {
             try {
               done.complete(transact(round));
+              housekeeping.step(writing);
             } finally {
               done.complete(Commit.Durable.FAILED);
             }
@@ -222,6 +132,7 @@ final class Store implements AutoCloseable {
       }
       execute("COMMIT");
       committed = true;
+      noteNewest();
       if (failures > 0) {
         LOG.info("record: writing again after {} failed rounds", failures);
         failures = 0;
@@ -237,6 +148,19 @@ final class Store implements AutoCloseable {
         // Whatever ended the round, nothing of it may become part of the next one.
         rollBack();
       }
+    }
+  }
+
+  private void noteNewest() {
+    try {
+      Chain.End end = Chain.End.of(writing);
+      if (end.nextSeq() != noted) {
+        noted = end.nextSeq();
+        lock.note(noted - 1, end.hash());
+      }
+    } catch (SQLException | IOException e) {
+      // Without it a start may miss that the newest rounds are gone; they are here now.
+      LOG.debug("noting the newest event", e);
     }
   }
 
@@ -284,8 +208,7 @@ final class Store implements AutoCloseable {
         reading.close();
       }
       writing.close();
-      lock.release();
-      lockChannel.close();
+      lock.close();
     } catch (SQLException | IOException e) {
       LOG.warn("record {}: closing: {}", file, e.getMessage());
     }

@@ -3,11 +3,14 @@ package org.bathwarden.service;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.List;
+import java.util.Optional;
 import java.util.stream.Collectors;
 import org.bathwarden.cycle.PassResult;
 import org.bathwarden.cycle.Sheet;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingState;
+import org.bathwarden.dosing.Proof;
+import org.bathwarden.dosing.ProofStatus;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
@@ -35,6 +38,9 @@ final class Answers {
           ? "taken; no accepted titration is left: concentrate is held until one is"
           : "taken; enter it anew as it should have been";
     }
+    if (entry instanceof Entry.ProofResult || entry instanceof Entry.TestDose) {
+      return proof(entry, sheet, dosing, now);
+    }
     boolean towardsCommand =
         entry instanceof Entry.Resynchronise
             || entry instanceof Entry.TripReset
@@ -48,6 +54,28 @@ final class Answers {
     }
     boolean lower = dosing.mode().compareTo(sheet.dosing().mode()) < 0;
     return lower ? "taken; nothing is latched: next is mode" : "taken; nothing is latched";
+  }
+
+  private static String proof(Entry entry, Sheet sheet, DosingState dosing, Now now) {
+    if (entry instanceof Entry.TestDose) {
+      return "taken; the dose begins once the PLC obeys and no interlock is against it";
+    }
+    List<ProofStatus> open =
+        ProofStatus.open(sheet.dosing().proofs(), dosing.proofs().given(), now.steady());
+    String next =
+        open.isEmpty()
+            ? sheet.dosing().proofs().demanded() ? "nothing is left to prove: next is mode" : ""
+            : "left to prove: "
+                + open.stream()
+                    .map(status -> status.item().key())
+                    .collect(Collectors.joining(", "));
+    String seen =
+        entry instanceof Entry.ProofResult result
+            ? Optional.ofNullable(dosing.proofs().given().get(result.item()))
+                .map(Proof::evidence)
+                .orElse("")
+            : "";
+    return "taken" + (seen.isEmpty() ? "" : ": " + seen) + (next.isEmpty() ? "" : "; " + next);
   }
 
   private static String unvouched(Entry entry) {

@@ -24,6 +24,7 @@ import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.face.ProofsPayload;
 import org.bathwarden.face.SeenRequests;
 import org.bathwarden.face.TankStatePayload;
 import org.bathwarden.face.metrics.Metrics;
@@ -36,10 +37,12 @@ import org.bathwarden.face.web.EntryToken;
 import org.bathwarden.face.web.Health;
 import org.bathwarden.face.web.WebFace;
 import org.bathwarden.face.web.WebSettings;
+import org.bathwarden.line.Repeats;
 import org.bathwarden.record.Record;
 import org.bathwarden.record.RecordException;
 import org.bathwarden.service.TankRunner.Passed;
 import org.bathwarden.tank.Now;
+import org.bathwarden.tank.TankId;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -62,7 +65,12 @@ public final class Faces implements Audience, AutoCloseable {
   private final Clock wall;
   private final LongSupplier nanoTime;
   private final Metrics metrics = new Metrics();
+
+  /** Of the MQTT face's thread. Whoever asked is answered each time; the log says each once. */
+  private final Repeats refusals = new Repeats();
+
   private final Map<String, TankStatePayload> tanks = new ConcurrentHashMap<>();
+  private final Map<TankId, Passed> last = new ConcurrentHashMap<>();
   private final AlarmBoard alarms;
   private final Map<String, Instant> shownAt = new ConcurrentHashMap<>();
   private final Map<String, RoundSeen> rounds = new ConcurrentHashMap<>();
@@ -105,7 +113,12 @@ public final class Faces implements Audience, AutoCloseable {
         configuration.record().resolveSibling(configuration.record().getFileName() + ".token");
     ConsoleEntries console =
         new ConsoleEntries(
-            EntryToken.readOrCreate(token), service::mode, seen(), service::offer, wall);
+            EntryToken.readOrCreate(token),
+            service::mode,
+            seen(),
+            service::offer,
+            wall,
+            this::proofs);
     Configuration.Health health = configuration.health();
     boolean loopback = InetAddress.getByName(health.bind()).isLoopbackAddress();
     WebFace started =
@@ -142,7 +155,10 @@ public final class Faces implements Audience, AutoCloseable {
                 seen(),
                 service::offer,
                 service::mode,
-                (request, reason) -> LOG.info("MQTT request {} refused: {}", request, reason),
+                (request, reason) ->
+                    refusals
+                        .failed(reason)
+                        .ifPresent(text -> LOG.info("MQTT request {} refused: {}", request, text)),
                 wall));
     metrics.watch(
         "mqtt.connected",
@@ -181,6 +197,14 @@ public final class Faces implements Audience, AutoCloseable {
     return web.map(WebFace::port);
   }
 
+  /** How the proofs of every tank stand, in the order of the configuration. */
+  private List<ProofsPayload> proofs() {
+    return configuration.tanks().stream()
+        .flatMap(tank -> Optional.ofNullable(last.get(tank.id())).stream())
+        .map(passed -> ProofShowing.of(passed.tank().sheet(), passed.result(), passed.now()))
+        .toList();
+  }
+
   private SeenRequests seen() {
     return (id, forgetAfter) -> {
       try {
@@ -195,6 +219,7 @@ public final class Faces implements Audience, AutoCloseable {
   public void passed(Passed passed, boolean stored) {
     TankStatePayload state = Showing.tank(passed.tank().sheet(), passed.result(), passed.now());
     tanks.put(state.tank(), state);
+    last.put(passed.tank().id(), passed);
     metrics.tank(state);
     boolean events = false;
     for (Fact fact : passed.result().facts()) {

@@ -6,10 +6,13 @@ import java.util.Optional;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.CatchUp;
+import org.bathwarden.cycle.Fact;
 import org.bathwarden.cycle.Logbook;
 import org.bathwarden.cycle.StateSnapshot;
 import org.bathwarden.cycle.TankState;
 import org.bathwarden.cycle.Watches;
+import org.bathwarden.dosing.Disagreement;
+import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.estimate.EstimateState;
 import org.bathwarden.estimate.Estimator;
@@ -40,6 +43,14 @@ final class Restore {
     Record.Loaded loaded = record.load(tank.id());
     loaded.damaged().forEach(part -> LOG.error("tank {}: begins anew: {}", tank.id(), part));
     Optional<StateSnapshot> state = loaded.state().map(Record.Kept::value);
+    if (!tank.sheet().dosing().proofs().demanded()
+        && state.map(s -> s.dosing().proofs().demanded()).orElse(false)) {
+      throw new RecordException(
+          "tank "
+              + tank.id()
+              + ": the record is one of a real line, where proofs are demanded; a rehearsal needs a"
+              + " record of its own");
+    }
     SignalState signal = state.map(StateSnapshot::signal).orElse(SignalState.initial(now.steady()));
     DosingState dosing =
         state
@@ -55,10 +66,19 @@ final class Restore {
         signal,
         estimate(tank, loaded),
         state.map(s -> s.watches().restarted()).orElse(Watches.START),
-        dosing,
+        loaded.doubt().map(doubt -> doubted(tank.id(), dosing, doubt)).orElse(dosing),
         state.map(StateSnapshot::alarm).orElse(AlarmState.initial(tank.id())),
         state.map(StateSnapshot::logbook).orElse(Logbook.EMPTY),
         TankState.Kept.NEVER);
+  }
+
+  /** Said once in the record; a start that ends before its first state says it again. */
+  private DosingState doubted(TankId tank, DosingState dosing, String doubt) {
+    DosingEvent.OrderDisagrees damage =
+        new DosingEvent.OrderDisagrees(
+            tank, now, Disagreement.RECORD_DAMAGED, 0, Optional.empty(), doubt);
+    record.append(List.of(new Fact.Dosed(damage)));
+    return dosing.doubted(damage);
   }
 
   /** Alarms of a connection or the site. */

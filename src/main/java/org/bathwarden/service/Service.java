@@ -61,7 +61,7 @@ public final class Service implements AutoCloseable {
       throws RecordException, IOException {
     this.record = record;
     Restore restore = new Restore(record, start);
-    this.site = new Site(audience, restore.alarms(Site.ALARM_NAME));
+    this.site = new Site(audience, restore.alarms(Site.ALARM_NAME), record::shortOfRoom);
     for (Configuration.Line line : configuration.lines()) {
       Connection connection = Lines.connect(line);
       List<TankRunner> tanks = new ArrayList<>();
@@ -83,7 +83,7 @@ public final class Service implements AutoCloseable {
       periods.add(line.scan());
     }
     this.firstRounds = new CountDownLatch(connections.size());
-    record.keepSettings(configuration.fingerprint(), configuration.text(), start.wall());
+    record.keepSettings(Site.ALARM_NAME, start, configuration.fingerprint(), configuration.text());
   }
 
   /** Runs one round of every connection on the calling thread. */

@@ -2,6 +2,7 @@ package org.bathwarden.service;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -16,6 +17,7 @@ import org.bathwarden.cycle.PassResult;
 import org.bathwarden.cycle.Sheet;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingState;
+import org.bathwarden.dosing.Outlook;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.estimate.Verdict;
@@ -43,7 +45,7 @@ final class Showing {
     PassResult.View view = result.view();
     Duration wallAhead = SteadyClock.offset(now);
     List<TitrationVerdict> verdicts = result.after().estimate().verdicts();
-    Optional<Instant> titrated = dosing.titration().sampledAt().map(at -> at.plus(wallAhead));
+    Optional<Outlook> outlook = result.after().outlook();
     return new TankStatePayload(
         sheet.tank().id().name(),
         now.wall(),
@@ -61,8 +63,9 @@ final class Showing {
         doubtful(verdicts, wallAhead),
         TitrationAnswer.countsFrom(sheet, result, now),
         toConfirm(result, wallAhead),
-        titrationDue(sheet, titrated, now),
-        Optional.empty(),
+        titrationDue(sheet, dosing, now),
+        outlook.map(o -> minute(o.dosesUntil(), wallAhead)),
+        outlook.map(o -> outlook(o, wallAhead)),
         blocked(view, Product.CONCENTRATE),
         blocked(view, Product.WATER),
         order(dosing),
@@ -72,13 +75,32 @@ final class Showing {
   }
 
   /** A bath that was never titrated is due now. */
-  private static Optional<Instant> titrationDue(Sheet sheet, Optional<Instant> titrated, Now now) {
+  private static Optional<Instant> titrationDue(Sheet sheet, DosingState dosing, Now now) {
     return sheet.tank().chemistry().titrated()
         ? Optional.of(
-            titrated
-                .map(at -> at.plus(sheet.dosing().limits().titrationInterval()))
+            dosing
+                .titration()
+                .facts()
+                .due(sheet.dosing().limits())
+                .map(due -> due.at().plus(SteadyClock.offset(now)))
                 .orElse(now.wall()))
         : Optional.empty();
+  }
+
+  private static TankStatePayload.Outlook outlook(Outlook outlook, Duration wallAhead) {
+    return new TankStatePayload.Outlook(
+        word(outlook.step()),
+        outlook.because(),
+        outlook.reducedFrom().map(at -> minute(at, wallAhead)),
+        minute(outlook.carriesTo(), wallAhead),
+        minute(outlook.worthAt(), wallAhead),
+        outlook.widthPct(),
+        outlook.widthAfterPct(),
+        outlook.why());
+  }
+
+  private static Instant minute(Instant steady, Duration wallAhead) {
+    return steady.plus(wallAhead).truncatedTo(ChronoUnit.MINUTES);
   }
 
   private static Optional<TankStatePayload.Estimate> estimate(Estimate e) {

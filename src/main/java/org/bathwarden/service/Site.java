@@ -3,6 +3,7 @@ package org.bathwarden.service;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.function.Supplier;
 import org.bathwarden.alarm.AlarmCondition;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.AlarmState;
@@ -19,9 +20,11 @@ final class Site {
   private final Grants grants = new Grants();
   private final Audience audience;
   private final Watch watch;
+  private final Supplier<Optional<String>> shortOfRoom;
   private final List<ScanLoop> loops = new ArrayList<>();
 
-  Site(Audience audience, AlarmState alarms) {
+  Site(Audience audience, AlarmState alarms, Supplier<Optional<String>> shortOfRoom) {
+    this.shortOfRoom = shortOfRoom;
     this.audience = audience;
     this.watch = new Watch(alarms);
   }
@@ -56,9 +59,16 @@ final class Site {
         watch.run(
             List.of(
                 AlarmCondition.of(AlarmKey.RECORD_FAILING, !recordHealthy, "record", "last rounds"),
+                room(),
                 AlarmCondition.of(
                     AlarmKey.CLOCK_NOT_TRUSTED, clockUntrusted, "wall clock", "a step")),
             now));
+  }
+
+  private AlarmCondition room() {
+    Optional<String> want = shortOfRoom.get();
+    return AlarmCondition.of(
+        AlarmKey.RECORD_FULL, want.isPresent(), "record", want.orElse("room enough"));
   }
 
   /** Hands a request to whom it speaks of; false if too many wait or nobody bears the name. */

@@ -2,6 +2,7 @@ package org.bathwarden.tank;
 
 import java.time.Duration;
 import java.util.Optional;
+import java.util.OptionalDouble;
 
 /** Anything a person tells the controller. */
 public sealed interface Entry {
@@ -154,6 +155,27 @@ public sealed interface Entry {
 
   /** An engineer accepts what the PLC shows as the new basis of the order book. Never over MQTT. */
   record Resynchronise(Stamp stamp) implements Entry {}
+
+  /**
+   * Someone proved an input, an output or an interlock at the line, or found that it fails. Never
+   * over MQTT.
+   *
+   * @param item key of what was proved
+   * @param passed whether it did what it must
+   * @param measured what another instrument showed, in the item's unit, where that is asked for
+   * @param note free text
+   */
+  record ProofResult(Stamp stamp, String item, boolean passed, OptionalDouble measured, String note)
+      implements Entry {}
+
+  /**
+   * A named person orders one small dose to prove the way from the controller to the pump, stands
+   * at the tank while it runs, and answers for it. Never over MQTT.
+   *
+   * @param product what
+   * @param watchdog whether the heartbeat ends in the middle of it, so that the PLC must stop it
+   */
+  record TestDose(Stamp stamp, Product product, boolean watchdog) implements Entry {}
 
   /** An alarm is acknowledged; this changes nothing in the process. */
   record Acknowledge(Stamp stamp, String alarm, String comment) implements Entry {}

@@ -35,7 +35,8 @@ class AlarmCatalogueTest {
     Set<String> beyond =
         Arrays.stream(AlarmKey.values()).map(AlarmKey::key).collect(Collectors.toSet());
     beyond.removeAll(rows.stream().map(r -> r.text("alarm")).collect(Collectors.toSet()));
-    assertEquals(Set.of("bath-state-conflict", "controller-fault"), beyond);
+    assertEquals(
+        Set.of("bath-state-conflict", "controller-fault", "proof-due", "record-full"), beyond);
   }
 
   @Test

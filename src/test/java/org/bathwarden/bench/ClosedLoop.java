@@ -101,7 +101,7 @@ final class ClosedLoop implements Runnable {
   private static String note(String name, Watched w, double targetPct) {
     return String.format(
         Locale.ROOT,
-        "- %s: %d titrations, %d of them repeats; %d orders; trips %s, %d resets on morning rounds;"
+        "- %s: %d titrations, %d of them repeats; %d orders; trips %s, %d resets;"
             + " estimate off by %.2f %% of target (RMS), its interval right %.1f %% of the time;"
             + " %.0f µs of one core in a pass",
         name,

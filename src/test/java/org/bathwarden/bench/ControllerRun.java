@@ -2,8 +2,10 @@ package org.bathwarden.bench;
 
 import java.lang.management.ManagementFactory;
 import java.lang.management.ThreadMXBean;
+import java.time.DayOfWeek;
 import java.time.Duration;
 import java.time.Instant;
+import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
@@ -65,6 +67,13 @@ final class ControllerRun {
   private static final int REPEAT_AFTER_S = 900;
   private static final int REPEATS = 2;
   private static final int DAY_S = 86_400;
+  private static final int ANSWERED_EACH_S = 600;
+  private static final int SHIFTS_FROM_H = 6;
+  private static final int SHIFTS_TO_H = 22;
+
+  /** Time to respond to a reached cap, by the alarm catalogue. */
+  private static final Duration ANSWERED_WITHIN = Duration.ofHours(1);
+
   private static final int LIMIT_TIME_S = 1200;
 
   private final Disturbance site;
@@ -179,6 +188,9 @@ final class ControllerRun {
       } else if (ofDay == ROUND_AT_S) {
         morningRound();
       }
+      if (second % ANSWERED_EACH_S == 0) {
+        answerWaterCap();
+      }
       Optional.ofNullable(later.remove(second)).ifPresent(Runnable::run);
       Truth truth = floor.truth(0);
       score.second(truth);
@@ -246,6 +258,24 @@ final class ControllerRun {
     if (state.dosing().mode() != Mode.COMMAND) {
       entries.add(new Entry.ModeRequest(stamp(Duration.ZERO), Mode.COMMAND));
     }
+  }
+
+  /** The operator on shift looks for a leak and resets the water's cap, in the time it asks for. */
+  private void answerWaterCap() {
+    OffsetDateTime now = floor.now().atOffset(site.scenario().start().getOffset());
+    boolean staffed =
+        now.getDayOfWeek().getValue() <= DayOfWeek.FRIDAY.getValue()
+            && now.getHour() >= SHIFTS_FROM_H
+            && now.getHour() < SHIFTS_TO_H;
+    Optional.ofNullable(state.dosing().interlocks().causes().get(Cause.WATER_CAP_LONG))
+        .flatMap(InterlockState.Memory::trippedAt)
+        .filter(since -> staffed && !floor.now().isBefore(since.plus(ANSWERED_WITHIN)))
+        .ifPresent(
+            since -> {
+              watched.resets++;
+              String cause = Cause.WATER_CAP_LONG.key();
+              entries.add(new Entry.TripReset(stamp(Duration.ZERO), cause, Role.OPERATOR));
+            });
   }
 
   private void watch(Truth truth, PassResult result) {

@@ -3,7 +3,10 @@ package org.bathwarden.bench;
 import java.io.PrintWriter;
 import java.util.Locale;
 import java.util.function.BiConsumer;
+import java.util.stream.Collectors;
 import org.bathwarden.cycle.PassResult;
+import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.Decision;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.simulator.physics.Truth;
 
@@ -23,7 +26,7 @@ final class Trail implements BiConsumer<Truth, PassResult> {
     this.days = days;
     out.println(
         "at,true_pct,estimate_pct,u_pct,true_l,estimate_l,loss_per_load_l,gain,foreign_ms_cm,"
-            + "concentrate_in_l,decision");
+            + "concentrate_in_l,decision,by");
   }
 
   @Override
@@ -39,7 +42,7 @@ final class Trail implements BiConsumer<Truth, PassResult> {
     }
     out.printf(
         Locale.ROOT,
-        "%s,%.3f,%.3f,%.3f,%.1f,%.1f,%.3f,%.3f,%.2f,%.2f,\"%s: %s\"%n",
+        "%s,%.3f,%.3f,%.3f,%.1f,%.1f,%.3f,%.3f,%.2f,%.2f,\"%s: %s\",%s%n",
         e.at(),
         truth.concentrationPct(),
         e.concentrationPct(),
@@ -51,6 +54,13 @@ final class Trail implements BiConsumer<Truth, PassResult> {
         e.foreignMsCm(),
         truth.concentrateInMl() / 1000,
         result.view().decision().getClass().getSimpleName(),
-        result.view().decision().reason());
+        result.view().decision().reason(),
+        causes(result.view().decision()));
+  }
+
+  private static String causes(Decision decision) {
+    return decision instanceof Decision.Blocked blocked
+        ? blocked.by().stream().map(Cause::key).collect(Collectors.joining(" "))
+        : "";
   }
 }

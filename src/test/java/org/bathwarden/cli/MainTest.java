@@ -100,7 +100,10 @@ class MainTest {
         }
       }
     }
-    assertEquals(3, enums, "demo --mode, matrix --format, titration --factor-from");
+    assertEquals(
+        5,
+        enums,
+        "demo --mode, matrix --format, prove --result and --product, titration --factor-from");
     assertTrue(!err.toString().contains("Exception"), err.toString());
   }
 
@@ -117,7 +120,7 @@ class MainTest {
     assertTrue(err.toString().startsWith("Missing required options: '--concen"), err.toString());
     assertEquals(2, err.toString().lines().count(), err.toString());
     run("topu");
-    assertTrue(err.toString().contains("Did you mean: bathwarden topup?"), err.toString());
+    assertTrue(err.toString().contains("Did you mean: bathwarden topup"), err.toString());
   }
 
   @Test

@@ -234,8 +234,10 @@ class ConfigReaderTest {
     assertEquals(Problem.Severity.WARNING, warnings.get(0).severity());
     assertTrue(warnings.get(0).allowed().contains("for 23.5 h"), warnings.toString());
     assertTrue(warnings.get(0).allowed().contains("= 28.0 h"), warnings.toString());
-    yard.tank("titration: {interval: 8h}");
+    assertTrue(yard.configuration().tanks().get(0).sheet().dosing().limits().beforeFirstLoad());
+    yard.tank("titration: {interval: 8h, before_first_load: false}");
     assertEquals(List.of(), yard.configuration().warnings());
+    assertFalse(yard.configuration().tanks().get(0).sheet().dosing().limits().beforeFirstLoad());
   }
 
   @Test

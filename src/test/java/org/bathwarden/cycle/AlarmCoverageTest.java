@@ -21,6 +21,7 @@ import org.bathwarden.alarm.AlarmSettings;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.alarm.Happening;
 import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.estimate.Flag;
 import org.bathwarden.line.Permit;
 import org.bathwarden.line.PlcWords;
@@ -60,6 +61,7 @@ class AlarmCoverageTest {
           AlarmKey.LINE_LOST,
           AlarmKey.CONTROLLER_FAULT,
           AlarmKey.RECORD_FAILING,
+          AlarmKey.RECORD_FULL,
           AlarmKey.CLOCK_NOT_TRUSTED);
 
   private static final Map<AlarmKey, Supplier<Way>> WAYS = ways();
@@ -154,6 +156,16 @@ class AlarmCoverageTest {
         1,
         b -> b.sheet = Plant.sheet(Mode.OFF, Set.of(Metal.STEEL), Set.of(Permit.DRAIN_CLOSED)),
         b -> b.sheet = Plant.sheet(Mode.OFF));
+    way(
+        ways,
+        AlarmKey.PROOF_DUE,
+        Mode.COMMAND,
+        1,
+        b -> {
+          b.sheet = Proving.demanding(b.sheet);
+          b.past(d -> Proving.allProved(d, b, ProofPlan.INTERVAL.minus(ProofPlan.WARNING)));
+        },
+        b -> b.past(d -> Proving.allProved(d, b, Duration.ZERO)));
     way(
         ways,
         AlarmKey.COMMAND_LOST,

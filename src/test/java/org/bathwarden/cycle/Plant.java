@@ -12,6 +12,7 @@ import org.bathwarden.dosing.Delivery;
 import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.dosing.Metering;
+import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.estimate.EstimatorSheet;
 import org.bathwarden.estimate.Priors;
 import org.bathwarden.line.Permit;
@@ -102,7 +103,8 @@ final class Plant {
             DosingLimits.defaults(tank, concentrate, water),
             CauseAndEffect.standard(),
             Set.of(),
-            deliveries),
+            deliveries,
+            ProofPlan.exempt("a test PLC")),
         AlarmSettings.defaults(),
         bypassed,
         "fingerprint");

@@ -14,11 +14,14 @@ import org.bathwarden.dosing.Bath;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.CauseAndEffect;
 import org.bathwarden.dosing.CauseAndEffect.Row;
+import org.bathwarden.dosing.Disagreement;
+import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.Flow;
 import org.bathwarden.dosing.Ledger;
+import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.dosing.Proposal;
 import org.bathwarden.dosing.Proposals;
 import org.bathwarden.dosing.Surroundings;
@@ -90,11 +93,31 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
     all.put(Cause.CONTRACT_CONSTANT_WRONG, once(b -> b.lies = w -> words(w, 0, 0, 0, 0, 1)));
     all.put(Cause.ORDER_BOOK_DISAGREES, once(b -> b.lies = w -> words(w, 0, 0, 7, 0, 2)));
     all.put(Cause.DEPOSED, once(b -> b.lies = w -> words(w, 0, 0, 0, 16, 2)));
+    all.put(Cause.RECORD_DAMAGED, once(b -> b.past(d -> damaged(b, d))));
     all.put(Cause.DATA_STALE, once(b -> b.linkUp = false));
     all.put(Cause.RESTARTED, lasting(b -> b.past(DosingState::restarted)));
     all.put(
         Cause.PERMIT_NOT_WIRED,
         once(b -> dosing(b, b.sheet.dosing().limits(), Set.of(Permit.DRAIN_CLOSED))));
+    all.put(Cause.NOT_PROVED, once(b -> b.sheet = Proving.demanding(b.sheet)));
+    all.put(
+        Cause.PROOF_OVERDUE,
+        once(
+            b -> {
+              b.sheet = Proving.demanding(b.sheet);
+              b.past(d -> Proving.allProved(d, b, ProofPlan.INTERVAL));
+            }));
+  }
+
+  private static DosingState damaged(Bench bench, DosingState state) {
+    return state.doubted(
+        new DosingEvent.OrderDisagrees(
+            bench.sheet.tank().id(),
+            bench.now(),
+            Disagreement.RECORD_DAMAGED,
+            0,
+            Optional.empty(),
+            "cut off"));
   }
 
   private static void shell(Map<Cause, Trouble> all) {
@@ -249,7 +272,8 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
         d.titration(),
         d.drum(),
         d.shortInARow(),
-        d.wantingSince());
+        d.wantingSince(),
+        d.proofs());
   }
 
   private static DosingState bath(DosingState d, boolean unmixed, Optional<Instant> titrate) {
@@ -287,7 +311,8 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
             s.tank(),
             s.signal(),
             s.estimator(),
-            new DosingSettings(d.instance(), d.mode(), limits, d.table(), constant, d.deliveries()),
+            new DosingSettings(
+                d.instance(), d.mode(), limits, d.table(), constant, d.deliveries(), d.proofs()),
             s.alarm(),
             s.bypassed(),
             s.fingerprint());
@@ -310,7 +335,8 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
             hold,
             l.reducedShare(),
             l.newLotShare(),
-            interval),
+            interval,
+            l.beforeFirstLoad()),
         Set.of());
   }
 

@@ -90,7 +90,8 @@ final class BookWorld {
         1,
         0.5,
         0.5,
-        java.time.Duration.ofHours(24));
+        java.time.Duration.ofHours(24),
+        true);
   }
 
   Now now() {
@@ -127,7 +128,8 @@ final class BookWorld {
     outcomes = new ArrayList<>();
     lastWrites.clear();
     BookStep read = err(book.observe(rules, sight), sight);
-    Intent intent = new Intent(command, leaving, failOff, stop, recordHealthy, wish(read.events()));
+    Intent intent =
+        new Intent(command, leaving, failOff, stop, recordHealthy, false, wish(read.events()));
     BookStep done = read.after().act(rules, intent, sight);
     book = done.after();
     List<DosingEvent> events = new ArrayList<>(read.events());

@@ -107,6 +107,7 @@ class CausesTest {
     changes.put(Cause.CLOCK_STEP, around(new Surroundings(true, Set.of(), 0, true, false)));
     changes.put(Cause.PASS_FAILED, around(new Surroundings(true, Set.of(), 0, false, true)));
     changes.put(Cause.DEPOSED, facts(line -> found(line, Cause.DEPOSED)));
+    changes.put(Cause.RECORD_DAMAGED, facts(line -> found(line, Cause.RECORD_DAMAGED)));
     return changes.entrySet().stream()
         .map(
             change ->
@@ -320,7 +321,13 @@ class CausesTest {
 
   private static CauseInput titrated(CauseInput in, long secondsAgo, boolean doubtfulHigh) {
     TitrationFacts facts =
-        new TitrationFacts(Optional.of(Plant.T0.minusSeconds(secondsAgo)), doubtfulHigh, 0, 10, 0);
+        new TitrationFacts(
+            Optional.of(Plant.T0.minusSeconds(secondsAgo)),
+            doubtfulHigh,
+            0,
+            10,
+            0,
+            TitrationCalls.NONE);
     return new CauseInput(
         in.sheet(),
         in.limits(),

@@ -110,7 +110,8 @@ class DosingLimitsTest {
             0.5,
             0,
             2,
-            Duration.ZERO);
+            Duration.ZERO,
+            true);
     assertEquals(10, limits.problems(Plant.SHEET).size(), limits.problems(Plant.SHEET)::toString);
     DosingLimits slow =
         DosingLimits.defaults(Plant.SHEET, new Metering(10, 0.1), new Metering(100, 20));

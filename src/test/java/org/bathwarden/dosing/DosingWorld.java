@@ -91,7 +91,15 @@ final class DosingWorld {
     deliveries.put(Product.CONCENTRATE, new Delivery(Set.of(DRUM), true, 0.05));
     DosingLimits limits =
         DosingLimits.defaults(Plant.SHEET, new Metering(10, 6), new Metering(100, 20));
-    settings = new DosingSettings(3, mode, limits, CauseAndEffect.standard(), Set.of(), deliveries);
+    settings =
+        new DosingSettings(
+            3,
+            mode,
+            limits,
+            CauseAndEffect.standard(),
+            Set.of(),
+            deliveries,
+            ProofPlan.exempt("a test PLC"));
     state = DosingState.first(settings, Plant.SHEET, BathState.IN_USE, Plant.T0);
     last = pass();
   }

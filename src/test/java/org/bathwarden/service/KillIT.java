@@ -362,7 +362,7 @@ class KillIT {
       supplies.append(SUPPLIES.replace("#", Integer.toString(i)));
       tanks.append(TANK.replace("#", Integer.toString(i)));
     }
-    return "site: North Yard\nrecord: {file: yard.db}\nhealth: {bind: 127.0.0.1, port: 0}\n"
+    return "site: North Yard\nrehearsal: true\nrecord: {file: yard.db}\nhealth: {bind: 127.0.0.1, port: 0}\n"
         + ("connections:\n" + lines)
         + ("supplies:\n" + supplies)
         + ("tanks:\n" + tanks);

@@ -15,6 +15,7 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.function.UnaryOperator;
 import org.bathwarden.alarm.AlarmChange;
 import org.bathwarden.alarm.AlarmKey;
@@ -67,7 +68,7 @@ class ScanLoopTest implements Audience {
     Connection broken =
         new Connection(real.name(), new Reader(), tank -> writer(tank), real.stoppers());
     Restore restore = new Restore(record, start);
-    Site site = new Site(this, AlarmState.initial(Site.ALARM_NAME));
+    Site site = new Site(this, AlarmState.initial(Site.ALARM_NAME), Optional::empty);
     List<TankRunner> tanks = new ArrayList<>();
     for (Configuration.Tank tank : line.tanks()) {
       tanks.add(new TankRunner(tank.sheet(), restore.tank(tank), broken));

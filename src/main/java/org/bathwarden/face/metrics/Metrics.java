@@ -83,6 +83,19 @@ public final class Metrics implements AutoCloseable {
         "estimated volume at bath temperature, L; NaN if unknown",
         tank,
         estimate(state, e -> e.volumeL()));
+    set(
+        "bathwarden.dosing.left.s",
+        "for how long the tank can dose by itself, s; 0 while held, NaN if unknown",
+        tank,
+        state
+            .dosesUntil()
+            .map(until -> Math.max(0, Duration.between(state.at(), until).toSeconds()) + 0.0)
+            .orElse(Double.NaN));
+    set(
+        "bathwarden.titration.worth.pct",
+        "by how much the next titration is expected to narrow the 95 % interval, %",
+        tank,
+        state.outlook().map(o -> o.widthPct() - o.widthAfterPct()).orElse(Double.NaN));
     set("bathwarden.mode", "dosing mode: 0 off, 1 propose, 2 command", tank, mode(state.mode()));
     String blocks = "interlocks that forbid the product now; 0 if it may be dosed";
     set(

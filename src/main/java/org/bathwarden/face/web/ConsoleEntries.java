@@ -2,8 +2,11 @@ package org.bathwarden.face.web;
 
 import java.time.Duration;
 import java.time.InstantSource;
+import java.util.List;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
+import java.util.function.Supplier;
+import org.bathwarden.face.ProofsPayload;
 import org.bathwarden.face.ReplyPayload;
 import org.bathwarden.face.Request;
 import org.bathwarden.face.RequestReader;
@@ -23,6 +26,7 @@ public final class ConsoleEntries {
   private final SeenRequests seen;
   private final Request.Sink sink;
   private final InstantSource wall;
+  private final Supplier<List<ProofsPayload>> proofs;
 
   /**
    * Entries for the core.
@@ -32,14 +36,26 @@ public final class ConsoleEntries {
    * @param seen ids of requests, shared with the other faces
    * @param sink where requests go
    * @param wall wall clock
+   * @param proofs how the proofs of every tank stand
    */
   public ConsoleEntries(
-      EntryToken token, TankModes modes, SeenRequests seen, Request.Sink sink, InstantSource wall) {
+      EntryToken token,
+      TankModes modes,
+      SeenRequests seen,
+      Request.Sink sink,
+      InstantSource wall,
+      Supplier<List<ProofsPayload>> proofs) {
     this.token = token;
     this.reader = new RequestReader(Stamp.Channel.CONSOLE, modes, "");
     this.seen = seen;
     this.sink = sink;
     this.wall = wall;
+    this.proofs = proofs;
+  }
+
+  /** How the proofs of every tank stand, with what is seen now. */
+  List<ProofsPayload> proofs() {
+    return proofs.get();
   }
 
   /**

@@ -16,7 +16,8 @@ import org.eclipse.jetty.util.thread.QueuedThreadPool;
 
 /**
  * Serves {@code /health/live}, {@code /health/ready}, {@code /metrics} and, if wanted, {@code POST
- * /entries}. What it serves is asked of its suppliers on the server's threads, which are few.
+ * /entries} and {@code /proofs}. What it serves is asked of its suppliers on the server's threads,
+ * which are few.
  */
 public final class WebFace implements AutoCloseable {
   /** Enough for Jetty itself and a handful of requests at once. */
@@ -84,6 +85,7 @@ public final class WebFace implements AutoCloseable {
     config.routes.get("/health/ready", this::ready);
     config.routes.get("/metrics", this::metrics);
     entries.ifPresent(e -> config.routes.post("/entries", ctx -> enter(ctx, e)));
+    entries.ifPresent(e -> config.routes.get("/proofs", ctx -> proofs(ctx, e)));
   }
 
   private void live(Context ctx) throws JsonProcessingException {
@@ -100,10 +102,23 @@ public final class WebFace implements AutoCloseable {
     ctx.contentType("text/plain; version=0.0.4; charset=utf-8").result(metrics.get());
   }
 
+  private void proofs(Context ctx, ConsoleEntries console) throws JsonProcessingException {
+    if (known(ctx, console)) {
+      write(ctx, 200, console.proofs());
+    }
+  }
+
+  private boolean known(Context ctx, ConsoleEntries console) throws JsonProcessingException {
+    if (console.authorised(Optional.ofNullable(ctx.header("Authorization")).orElse(""))) {
+      return true;
+    }
+    ConsoleEntries.Answer stranger = console.stranger();
+    write(ctx, stranger.status(), stranger.reply());
+    return false;
+  }
+
   private void enter(Context ctx, ConsoleEntries console) throws IOException {
-    if (!console.authorised(Optional.ofNullable(ctx.header("Authorization")).orElse(""))) {
-      ConsoleEntries.Answer stranger = console.stranger();
-      write(ctx, stranger.status(), stranger.reply());
+    if (!known(ctx, console)) {
       return;
     }
     byte[] body = ctx.bodyInputStream().readNBytes(RequestReader.MAX_BYTES + 1);

@@ -10,6 +10,8 @@ import java.util.Optional;
 import java.util.concurrent.ThreadLocalRandom;
 import java.util.function.DoubleSupplier;
 import java.util.function.LongSupplier;
+import java.util.stream.IntStream;
+import org.bathwarden.line.ConstantSearch;
 import org.bathwarden.line.Deadline;
 import org.bathwarden.line.Diagnosis;
 import org.bathwarden.line.ImageBuilder;
@@ -21,7 +23,9 @@ import org.bathwarden.line.Link;
 import org.bathwarden.line.LinkTrack;
 import org.bathwarden.line.Place;
 import org.bathwarden.line.ProbeReport;
+import org.bathwarden.line.Raw;
 import org.bathwarden.line.Repeats;
+import org.bathwarden.line.Slot;
 import org.bathwarden.line.TankImage;
 import org.bathwarden.tank.TankId;
 import org.slf4j.Logger;
@@ -32,6 +36,9 @@ import org.slf4j.LoggerFactory;
  * device; the first read connects.
  */
 public final class ModbusLine implements LineReader, LineProbe {
+
+  /** So many registers before and behind its place a constant is searched for, at most. */
+  private static final int[] SEARCHED = {10, 4, 1};
 
   private static final Logger LOG = LoggerFactory.getLogger(ModbusLine.class);
 
@@ -95,7 +102,7 @@ public final class ModbusLine implements LineReader, LineProbe {
           read.raw(),
           read.registers(),
           Map.of(),
-          windows(tank.map(), by));
+          windows(tank.map(), read.raw(), by));
     } catch (ModbusFault fault) {
       TankImage down = ImageBuilder.down(id, links.down(id, fault.why(), at), at);
       return Diagnosis.report(down, tank.map(), Map.of(), Map.of(), Map.of(), Map.of());
@@ -127,16 +134,36 @@ public final class ModbusLine implements LineReader, LineProbe {
     return found == null ? new TankRegisters(new ItemMap(1, Map.of(), Map.of())) : found;
   }
 
-  /** The registers around the two 32 bit constants, where the device gives them. */
-  private Map<Item, int[]> windows(ItemMap map, Deadline by) throws ModbusFault {
-    Map<Item, int[]> windows = new EnumMap<>(Item.class);
-    for (Item item : List.of(Item.CHECK_F32, Item.CHECK_U32)) {
+  /** The registers around the constants that read wrong, where the device gives them. */
+  private Map<Item, List<ConstantSearch.Window>> windows(
+      ItemMap map, Map<Slot, Raw> raw, Deadline by) throws ModbusFault {
+    Map<Item, List<ConstantSearch.Window>> windows = new EnumMap<>(Item.class);
+    for (Item item : ConstantSearch.CONSTANTS) {
       if (map.mapping(item).place() instanceof Place.Register place
-          && place.address() > 0
-          && place.address() + 2 <= 0xFFFF) {
+          && !Diagnosis.reads(item, map, raw)) {
+        List<ConstantSearch.Window> found = new ArrayList<>();
+        for (Place.Table table : Place.Table.values()) {
+          window(place, table, by)
+              .ifPresent(
+                  read ->
+                      found.add(
+                          new ConstantSearch.Window(table, IntStream.of(read).boxed().toList())));
+        }
+        windows.put(item, found);
+      }
+    }
+    return windows;
+  }
+
+  /** As wide as the device gives it: some refuse a read over the end of what they have. */
+  private Optional<int[]> window(Place.Register place, Place.Table table, Deadline by)
+      throws ModbusFault {
+    for (int radius : SEARCHED) {
+      int from = place.address() - radius;
+      int count = 2 + 2 * radius;
+      if (from >= 0 && from + count <= 0x10000) {
         try {
-          windows.put(
-              item, connection.read(place.table(), place.unit(), place.address() - 1, 4, by));
+          return Optional.of(connection.read(table, place.unit(), from, count, by));
         } catch (ModbusFault fault) {
           if (fault.kind() != ModbusFault.Kind.REFUSED) {
             throw fault;
@@ -144,6 +171,6 @@ public final class ModbusLine implements LineReader, LineProbe {
         }
       }
     }
-    return windows;
+    return Optional.empty();
   }
 }

@@ -2,6 +2,7 @@ package org.bathwarden.line.opcua;
 
 import static org.eclipse.milo.opcua.stack.core.types.builtin.unsigned.Unsigned.uint;
 
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.HashMap;
 import java.util.List;
@@ -19,16 +20,29 @@ import org.eclipse.milo.opcua.stack.core.AttributeId;
 import org.eclipse.milo.opcua.stack.core.NamespaceTable;
 import org.eclipse.milo.opcua.stack.core.types.UaRequestMessageType;
 import org.eclipse.milo.opcua.stack.core.types.UaResponseMessageType;
+import org.eclipse.milo.opcua.stack.core.types.builtin.ByteString;
 import org.eclipse.milo.opcua.stack.core.types.builtin.DataValue;
+import org.eclipse.milo.opcua.stack.core.types.builtin.DateTime;
 import org.eclipse.milo.opcua.stack.core.types.builtin.NodeId;
 import org.eclipse.milo.opcua.stack.core.types.builtin.QualifiedName;
 import org.eclipse.milo.opcua.stack.core.types.builtin.StatusCode;
 import org.eclipse.milo.opcua.stack.core.types.builtin.unsigned.UShort;
+import org.eclipse.milo.opcua.stack.core.types.enumerated.BrowseDirection;
+import org.eclipse.milo.opcua.stack.core.types.enumerated.BrowseResultMask;
+import org.eclipse.milo.opcua.stack.core.types.enumerated.NodeClass;
 import org.eclipse.milo.opcua.stack.core.types.enumerated.TimestampsToReturn;
+import org.eclipse.milo.opcua.stack.core.types.structured.BrowseDescription;
+import org.eclipse.milo.opcua.stack.core.types.structured.BrowseNextRequest;
+import org.eclipse.milo.opcua.stack.core.types.structured.BrowseNextResponse;
+import org.eclipse.milo.opcua.stack.core.types.structured.BrowseRequest;
+import org.eclipse.milo.opcua.stack.core.types.structured.BrowseResponse;
+import org.eclipse.milo.opcua.stack.core.types.structured.BrowseResult;
 import org.eclipse.milo.opcua.stack.core.types.structured.ReadRequest;
 import org.eclipse.milo.opcua.stack.core.types.structured.ReadResponse;
 import org.eclipse.milo.opcua.stack.core.types.structured.ReadValueId;
+import org.eclipse.milo.opcua.stack.core.types.structured.ReferenceDescription;
 import org.eclipse.milo.opcua.stack.core.types.structured.RequestHeader;
+import org.eclipse.milo.opcua.stack.core.types.structured.ViewDescription;
 import org.eclipse.milo.opcua.stack.core.types.structured.WriteRequest;
 import org.eclipse.milo.opcua.stack.core.types.structured.WriteResponse;
 import org.eclipse.milo.opcua.stack.core.types.structured.WriteValue;
@@ -39,6 +53,9 @@ import org.eclipse.milo.opcua.stack.core.types.structured.WriteValue;
  * the request instead of carrying out an old write.
  */
 final class OpcUaSession {
+
+  /** OPC UA Part 6: HierarchicalReferences is node 33 of namespace 0. */
+  private static final NodeId HIERARCHICAL = new NodeId(0, 33);
 
   private final OpcUaClient client;
   private final NodeId token;
@@ -94,6 +111,18 @@ final class OpcUaSession {
     return nodes.computeIfAbsent(place, this::resolve);
   }
 
+  /** Why {@link #node} is empty. */
+  String unknown(Place.Node place) {
+    return namespaces.getIndex(place.namespaceUri()) == null
+        ? "no namespace " + place.namespaceUri()
+        : "bad identifier";
+  }
+
+  /** The namespaces of the server by their URIs, as last read. */
+  List<String> namespaces() {
+    return List.of(namespaces.toArray());
+  }
+
   private Optional<NodeId> resolve(Place.Node place) {
     UShort index = namespaces.getIndex(place.namespaceUri());
     return index == null
@@ -121,6 +150,65 @@ final class OpcUaSession {
     }
     answered = true;
     return Arrays.asList(values);
+  }
+
+  /**
+   * Objects and variables below {@code parent}, at most {@code most} of them.
+   *
+   * @throws OpcUaFault if there is no answer; a node that may not be browsed has none below it
+   */
+  List<ReferenceDescription> below(NodeId parent, int most, long withinMs) throws OpcUaFault {
+    BrowseDescription wanted =
+        new BrowseDescription(
+            parent,
+            BrowseDirection.Forward,
+            HIERARCHICAL,
+            true,
+            uint(NodeClass.Object.getValue() | NodeClass.Variable.getValue()),
+            uint(BrowseResultMask.All.getValue()));
+    ViewDescription all = new ViewDescription(NodeId.NULL_VALUE, DateTime.MIN_VALUE, uint(0));
+    BrowseResult result =
+        only(
+            send(
+                new BrowseRequest(
+                    header(withinMs), all, uint(most), new BrowseDescription[] {wanted}),
+                withinMs));
+    List<ReferenceDescription> found = new ArrayList<>(references(result));
+    while (found.size() < most && more(result)) {
+      ByteString[] at = {result.getContinuationPoint()};
+      result = only(send(new BrowseNextRequest(header(withinMs), false, at), withinMs));
+      found.addAll(references(result));
+    }
+    if (more(result)) {
+      ByteString[] at = {result.getContinuationPoint()};
+      send(new BrowseNextRequest(header(withinMs), true, at), withinMs);
+    }
+    return found;
+  }
+
+  private static BrowseResult only(UaResponseMessageType response) throws OpcUaFault {
+    BrowseResult[] results =
+        response instanceof BrowseResponse first
+            ? first.getResults()
+            : response instanceof BrowseNextResponse next ? next.getResults() : null;
+    if (results == null || results.length != 1) {
+      throw OpcUaFault.noAnswer("the reply has another length or kind than asked for");
+    }
+    return results[0];
+  }
+
+  private static List<ReferenceDescription> references(BrowseResult result) {
+    ReferenceDescription[] references = result.getReferences();
+    return references == null ? List.of() : Arrays.asList(references);
+  }
+
+  private static boolean more(BrowseResult result) {
+    return result.getContinuationPoint() != null && !result.getContinuationPoint().isNullOrEmpty();
+  }
+
+  /** The table by which this server's node ids are read, as last looked up. */
+  NamespaceTable namespaceTable() {
+    return namespaces;
   }
 
   /** Writes in one Write; the status of each, in order. */

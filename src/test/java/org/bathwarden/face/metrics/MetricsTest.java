@@ -30,6 +30,11 @@ class MetricsTest {
     assertEquals(
         "bathwarden_concentration_pct{tank=\"wash-1\"} 4.8", line("bathwarden_concentration_pct"));
     assertEquals(
+        "bathwarden_dosing_left_s{tank=\"wash-1\"} 20000.0", line("bathwarden_dosing_left_s"));
+    assertEquals(
+        "bathwarden_titration_worth_pct{tank=\"wash-1\"} 1.25",
+        line("bathwarden_titration_worth_pct"));
+    assertEquals(
         "bathwarden_concentration_from_pct{tank=\"wash-1\"} 4.5",
         line("bathwarden_concentration_from_pct"));
     assertEquals(

@@ -249,6 +249,7 @@ class MqttFaceTest {
             List.of(),
             Optional.empty(),
             Optional.empty(),
+            Optional.empty(),
             List.of(),
             List.of(),
             Optional.empty(),

@@ -23,6 +23,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.CopyOnWriteArrayList;
+import org.bathwarden.face.ProofsPayload;
 import org.bathwarden.face.Request;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
@@ -51,6 +52,7 @@ class WebFaceTest {
   private volatile boolean room = true;
   private volatile boolean readable = true;
   private volatile Health health = new Health(true, List.of());
+  private final List<ProofsPayload> proofs = new CopyOnWriteArrayList<>();
   private Path tokenFile;
   private WebFace face;
 
@@ -69,7 +71,8 @@ class WebFaceTest {
               return seen.add(id);
             },
             this::take,
-            () -> NOW);
+            () -> NOW,
+            () -> proofs);
     face =
         WebFace.start(
             WebSettings.loopback(0), () -> health, () -> "bathwarden_up 1\n", Optional.of(entries));

@@ -157,6 +157,45 @@ class ModbusMappingTest {
   }
 
   @ParameterizedTest
+  @ValueSource(ints = {-4, 3, 7})
+  void aTankThatLiesFurtherOffIsFoundWithItsWordOrder(int shift) {
+    Arrays.fill(slave.input, 30, 60, 0);
+    put(slave.input, 39 + shift, WordOrder.CDAB, CHECK_F32);
+    put(slave.input, 41 + shift, WordOrder.CDAB, new int[] {0x0102, 0x0304});
+    List<String> advice = line.probe(ONE, AT, soon()).advice();
+    String all =
+        "both constants lie "
+            + Math.abs(shift)
+            + (shift > 0 ? " registers further on" : " registers before")
+            + ", function 4, with word_order: low-first: probably so does every item of this tank";
+    assertTrue(advice.contains(all), advice.toString());
+  }
+
+  @Test
+  void aTankInTheOtherTableIsFound() {
+    Arrays.fill(slave.input, 30, 60, 0);
+    put(slave.holding, 39, WordOrder.ABCD, CHECK_F32);
+    put(slave.holding, 41, WordOrder.ABCD, new int[] {0x0102, 0x0304});
+    List<String> advice = line.probe(ONE, AT, soon()).advice();
+    assertTrue(
+        advice.contains(
+            "check_f32 would read right with {register: 39, function: 3, word_order: high-first}"
+                + " (now register: 39, function: 4, word_order: high-first)"),
+        advice.toString());
+    assertTrue(
+        advice.stream()
+            .anyMatch(a -> a.startsWith("both constants lie at their addresses, function 3")),
+        advice.toString());
+  }
+
+  /** A healthy line is not asked for more than it serves. */
+  @Test
+  void nothingIsSearchedForWhereTheConstantsAreRight() {
+    line.probe(ONE, AT, soon());
+    assertEquals(1, slave.requests.size());
+  }
+
+  @ParameterizedTest
   @ValueSource(ints = {-1, 1})
   void anAddressThatIsOneOffProvesNothingAndIsNamed(int shift) {
     int[] image = Arrays.copyOf(slave.input, 60);
