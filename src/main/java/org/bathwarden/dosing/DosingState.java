@@ -105,7 +105,8 @@ public record DosingState(
         titration,
         drum,
         shortInARow,
-        Optional.empty());
+        Optional.empty(),
+        proofs.with(Optional.empty()));
   }
 
   /** Whether nothing is left that the line must be written for before the process may stop. */

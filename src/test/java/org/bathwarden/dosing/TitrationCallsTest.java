@@ -86,7 +86,8 @@ class TitrationCallsTest {
             Plant.LIMITS,
             CauseAndEffect.standard(),
             java.util.Set.of(),
-            java.util.Map.of());
+            java.util.Map.of(),
+            ProofPlan.exempt("a test"));
     DosingState state = titrated(settings);
     // H is 22.73 L; 12 L are more than half of it, 11 L are not. Mixing waits 10 min.
     DosingState small = pour(settings, state, 11);
@@ -114,7 +115,8 @@ class TitrationCallsTest {
         sampled(-1),
         s.drum(),
         s.shortInARow(),
-        s.wantingSince());
+        s.wantingSince(),
+        s.proofs());
   }
 
   private static DosingState pour(DosingSettings settings, DosingState before, double litres) {

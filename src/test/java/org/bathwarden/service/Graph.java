@@ -45,7 +45,7 @@ public final class Graph {
       throws RecordException {
     Connection connection = new Connection("line-1", reader, writers, stoppers);
     Restore restore = new Restore(record, start);
-    this.site = new Site(audience, restore.alarms(Site.ALARM_NAME));
+    this.site = new Site(audience, restore.alarms(Site.ALARM_NAME), record::shortOfRoom);
     List<TankRunner> runners = new ArrayList<>();
     for (Configuration.Tank tank : tanks) {
       runners.add(new TankRunner(tank.sheet(), restore.tank(tank), connection));

@@ -57,6 +57,11 @@ class ForwardingRecord implements Record {
   }
 
   @Override
+  public Optional<String> shortOfRoom() {
+    return sound.shortOfRoom();
+  }
+
+  @Override
   public void published(long sequence) {
     sound.published(sequence);
   }
@@ -67,8 +72,9 @@ class ForwardingRecord implements Record {
   }
 
   @Override
-  public void keepSettings(String fingerprint, String text, Instant wall) throws RecordException {
-    sound.keepSettings(fingerprint, text, wall);
+  public void keepSettings(TankId site, Now at, String fingerprint, String text)
+      throws RecordException {
+    sound.keepSettings(site, at, fingerprint, text);
   }
 
   @Override

@@ -92,7 +92,7 @@ final class Setting {
     DosingSettings d = s.dosing();
     DosingSettings dosing =
         new DosingSettings(
-            instance, d.mode(), d.limits(), d.table(), d.constantPermits(), d.deliveries());
+            instance, d.mode(), d.limits(), d.table(), d.constantPermits(), d.deliveries(), d.proofs());
     return new Configuration.Tank(
         new Sheet(
             s.tank(),
