@@ -10,6 +10,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.function.Function;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.DynamicTest;
 import org.junit.jupiter.api.Test;
@@ -21,8 +22,13 @@ class PlcStepsTest {
   private static final Map<String, List<StepTable.Step>> TABLE = StepTable.read();
 
   @TestFactory
-  Stream<DynamicTest> everySequenceOfTheTableHolds() {
-    return TABLE.keySet().stream().map(name -> dynamicTest(name, () -> run(name)));
+  Stream<DynamicTest> everySequenceOfTheTableHoldsForTheSimulatedPlc() {
+    return eachWith(PlcSide.Simulated::new);
+  }
+
+  @TestFactory
+  Stream<DynamicTest> everySequenceOfTheTableHoldsForTheStructuredText() {
+    return eachWith(TextPlc::new);
   }
 
   @Test
@@ -44,19 +50,23 @@ class PlcStepsTest {
   void aWrongExpectationFails() {
     StepTable.Step wrong =
         new StepTable.Step(0, 1, List.of(), List.of(new StepTable.Pair("order_state", "1")), "");
-    StepTank tank = new StepTank(new Plc(List.of(config(1, List.of()))), 0);
+    StepTank tank = new StepTank(new PlcSide.Simulated(List.of(config(1, List.of()))), 0);
     assertThrows(AssertionError.class, () -> expect(wrong, tank, tank));
     assertFalse(TABLE.isEmpty());
   }
 
-  private static void run(String name) {
+  private static Stream<DynamicTest> eachWith(Function<List<PlcConfig>, PlcSide> maker) {
+    return TABLE.keySet().stream().map(name -> dynamicTest(name, () -> run(name, maker)));
+  }
+
+  private static void run(String name, Function<List<PlcConfig>, PlcSide> maker) {
     List<StepTable.Step> steps = TABLE.getOrDefault(name, List.of());
     List<StepTable.Pair> settings = steps.stream().flatMap(step -> step.inputs().stream()).toList();
-    Plc plc = new Plc(List.of(config(1, settings), config(2, settings)));
+    PlcSide plc = maker.apply(List.of(config(1, settings), config(2, settings)));
     play(name, plc, new StepTank(plc, 0), new StepTank(plc, 1));
   }
 
-  private static void play(String name, Plc plc, StepTank first, StepTank second) {
+  private static void play(String name, PlcSide plc, StepTank first, StepTank second) {
     for (StepTable.Step step : TABLE.getOrDefault(name, List.of())) {
       step.inputs().stream()
           .filter(pair -> pair.key().equals("from"))
