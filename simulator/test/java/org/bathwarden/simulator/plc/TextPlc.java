@@ -7,8 +7,10 @@ import java.nio.file.Path;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.function.Function;
 import org.bathwarden.simulator.field.FieldSignals;
 import org.bathwarden.simulator.st.Machine;
+import org.bathwarden.simulator.st.Program;
 
 /** The Structured Text of deploy/plc as a PLC would run it, from terminals to registers. */
 final class TextPlc implements PlcSide {
@@ -17,23 +19,46 @@ final class TextPlc implements PlcSide {
   private static final List<String> FILES =
       List.of("types.st", "functions.st", "watches.st", "tank.st", "modbus.st", "line.st");
 
+  private static final Program AS_IT_LIES = new Program(texts(), "BW_LINE");
+
   private final Machine machine;
   private final List<TextTank> tanks;
   private final boolean sharedConcentrate;
   private final int scanMs;
+  private boolean keepsVariables;
 
   /** The text as it lies there, scanned every 100 ms, for the two tanks of its example. */
   TextPlc(List<PlcConfig> configs) {
-    this(texts(), configs, PlcTank.SCAN_MS);
+    this(AS_IT_LIES, configs, PlcTank.SCAN_MS);
   }
 
-  TextPlc(Map<String, String> texts, List<PlcConfig> configs, int scanMs) {
-    this.machine = new Machine(texts, "BW_LINE");
+  TextPlc(Program program, List<PlcConfig> configs, int scanMs) {
+    this.machine = new Machine(program);
     this.tanks = configs.stream().map(config -> new TextTank(machine, config, scanMs)).toList();
     this.scanMs = scanMs;
     this.sharedConcentrate =
         configs.get(0).concentrate().name().equals(configs.get(1).concentrate().name());
     poweredUp();
+  }
+
+  /** As on a PLC that goes from STOP to RUN with its variables as they were. */
+  static TextPlc keepingVariables(List<PlcConfig> configs) {
+    TextPlc plc = new TextPlc(configs);
+    plc.keepsVariables = true;
+    return plc;
+  }
+
+  /** The text with one passage, which must stand there once, replaced by another. */
+  static Function<List<PlcConfig>, PlcSide> withMistake(String file, String right, String wrong) {
+    Map<String, String> texts = texts();
+    String text = texts.getOrDefault(file, "");
+    int at = text.indexOf(right);
+    if (at < 0 || text.indexOf(right, at + 1) >= 0) {
+      throw new IllegalArgumentException(right + " does not stand once in " + file);
+    }
+    texts.put(file, text.replace(right, wrong));
+    Program program = new Program(texts, "BW_LINE");
+    return configs -> new TextPlc(program, configs, PlcTank.SCAN_MS);
   }
 
   static Map<String, String> texts() {
@@ -59,6 +84,7 @@ final class TextPlc implements PlcSide {
       tanks.get(k).show(signals.get(k));
     }
     machine.scan(elapsedMs);
+    machine.set(machine.cell("first_scan"), 0);
     tanks.forEach(TextTank::look);
   }
 
@@ -88,7 +114,11 @@ final class TextPlc implements PlcSide {
 
   @Override
   public void restart() {
-    machine.restart();
+    if (keepsVariables) {
+      machine.set(machine.cell("first_scan"), 1);
+    } else {
+      machine.restart();
+    }
     poweredUp();
   }
 

@@ -12,9 +12,39 @@ interface Code {
   /** The value; of an array or structure the address of its first cell. */
   long run(long[] cells, int frame);
 
-  /** Where a variable lies. */
+  /** Where a variable lies. Known distances are added up before anything runs. */
   interface Address {
     int of(long[] cells, int frame);
+
+    default Address plus(int distance) {
+      return (cells, frame) -> of(cells, frame) + distance;
+    }
+  }
+
+  /** At a fixed distance in the running unit's own memory. */
+  record Own(int distance) implements Address {
+    @Override
+    public int of(long[] cells, int frame) {
+      return frame + distance;
+    }
+
+    @Override
+    public Address plus(int more) {
+      return new Own(distance + more);
+    }
+  }
+
+  /** At a distance from the address that the cell of a VAR_IN_OUT holds. */
+  record Through(int cell, int distance) implements Address {
+    @Override
+    public int of(long[] cells, int frame) {
+      return (int) cells[frame + cell] + distance;
+    }
+
+    @Override
+    public Address plus(int more) {
+      return new Through(cell, distance + more);
+    }
   }
 
   /** A statement; true if the unit returns. */
@@ -53,9 +83,14 @@ interface Code {
   record Place(Type type, Address address, boolean writable) {
     Operand value() {
       Address from = address;
-      return type.size() == 1 && type instanceof Type.Simple
-          ? Operand.of(type, (cells, frame) -> cells[from.of(cells, frame)])
-          : Operand.of(type, (cells, frame) -> from.of(cells, frame));
+      if (!(type instanceof Type.Simple)) {
+        return Operand.of(type, from::of);
+      }
+      if (from instanceof Own own) {
+        int distance = own.distance();
+        return Operand.of(type, (cells, frame) -> cells[frame + distance]);
+      }
+      return Operand.of(type, (cells, frame) -> cells[from.of(cells, frame)]);
     }
   }
 

@@ -67,8 +67,8 @@ final class Expressions {
     Syntax.Section section = slot.declared().section();
     boolean writable = !slot.declared().constant() && section != Syntax.Section.INPUT;
     return section == Syntax.Section.IN_OUT
-        ? new Place(slot.type(), (cells, frame) -> (int) cells[frame + offset], writable)
-        : new Place(slot.type(), (cells, frame) -> frame + offset, writable);
+        ? new Place(slot.type(), new Code.Through(offset, 0), writable)
+        : new Place(slot.type(), new Code.Own(offset), writable);
   }
 
   private Place member(Syntax.Member member) {
@@ -82,11 +82,9 @@ final class Expressions {
     if (section != Syntax.Section.FIELD && section != Syntax.Section.OUTPUT) {
       throw new StException(member.where(), member.name() + " is not an output of " + of.type());
     }
-    Code.Address from = of.address();
-    int offset = slot.offset();
     return new Place(
         slot.type(),
-        (cells, frame) -> from.of(cells, frame) + offset,
+        of.address().plus(slot.offset()),
         of.writable() && section == Syntax.Section.FIELD);
   }
 
@@ -100,19 +98,23 @@ final class Expressions {
       throw new StException(index.where(), "an index must be a whole number");
     }
     Code.Address from = of.address();
+    if (number.literal()) {
+      int distance = distance(array, number.constant(), index.where());
+      return new Place(array.element(), from.plus(distance), of.writable());
+    }
     Code at = number.code();
-    int size = array.element().size();
     return new Place(
         array.element(),
-        (cells, frame) -> {
-          long i = at.run(cells, frame);
-          if (i < array.low() || i > array.high()) {
-            throw new StException(
-                index.where(), i + " is not within " + array.low() + ".." + array.high());
-          }
-          return from.of(cells, frame) + (int) (i - array.low()) * size;
-        },
+        (cells, frame) ->
+            from.of(cells, frame) + distance(array, at.run(cells, frame), index.where()),
         of.writable());
+  }
+
+  private static int distance(Type.ArrayType array, long i, String where) {
+    if (i < array.low() || i > array.high()) {
+      throw new StException(where, i + " is not within " + array.low() + ".." + array.high());
+    }
+    return (int) (i - array.low()) * array.element().size();
   }
 
   private Operand call(Syntax.Call call) {

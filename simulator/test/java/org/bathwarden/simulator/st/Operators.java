@@ -11,16 +11,8 @@ import org.bathwarden.simulator.st.Type.Simple;
 /** Operators and standard functions. Both sides are always evaluated, as the standard allows. */
 final class Operators {
 
-  private interface Whole {
-    long of(long left, long right);
-  }
-
   private interface Real {
     float of(float left, float right);
-  }
-
-  private interface Compared {
-    boolean holds(int order);
   }
 
   private interface RealCompared {
@@ -60,13 +52,13 @@ final class Operators {
     if (type != Simple.BOOL && type != Simple.WORD) {
       throw new StException(where, "no " + operator + " for " + type);
     }
-    Whole whole =
+    return Operand.of(
+        type,
         switch (operator) {
-          case "AND" -> (x, y) -> x & y;
-          case "OR" -> (x, y) -> x | y;
-          default -> (x, y) -> x ^ y;
-        };
-    return Operand.of(type, (cells, frame) -> whole.of(a.run(cells, frame), b.run(cells, frame)));
+          case "AND" -> (cells, frame) -> a.run(cells, frame) & b.run(cells, frame);
+          case "OR" -> (cells, frame) -> a.run(cells, frame) | b.run(cells, frame);
+          default -> (cells, frame) -> a.run(cells, frame) ^ b.run(cells, frame);
+        });
   }
 
   private static Operand comparison(String where, String operator, Simple type, Code a, Code b) {
@@ -81,19 +73,16 @@ final class Operators {
           (cells, frame) ->
               holds.of(real(a.run(cells, frame)), real(b.run(cells, frame))) ? 1 : 0);
     }
-    Compared compared =
-        switch (operator) {
-          case "=" -> sign -> sign == 0;
-          case "<>" -> sign -> sign != 0;
-          case "<" -> sign -> sign < 0;
-          case ">" -> sign -> sign > 0;
-          case "<=" -> sign -> sign <= 0;
-          default -> sign -> sign >= 0;
-        };
     return Operand.of(
         Simple.BOOL,
-        (cells, frame) ->
-            compared.holds(Long.compare(a.run(cells, frame), b.run(cells, frame))) ? 1 : 0);
+        switch (operator) {
+          case "=" -> (cells, frame) -> a.run(cells, frame) == b.run(cells, frame) ? 1 : 0;
+          case "<>" -> (cells, frame) -> a.run(cells, frame) != b.run(cells, frame) ? 1 : 0;
+          case "<" -> (cells, frame) -> a.run(cells, frame) < b.run(cells, frame) ? 1 : 0;
+          case ">" -> (cells, frame) -> a.run(cells, frame) > b.run(cells, frame) ? 1 : 0;
+          case "<=" -> (cells, frame) -> a.run(cells, frame) <= b.run(cells, frame) ? 1 : 0;
+          default -> (cells, frame) -> a.run(cells, frame) >= b.run(cells, frame) ? 1 : 0;
+        });
   }
 
   /** Apart, because nothing holds of a NaN but that it differs. */
@@ -125,18 +114,20 @@ final class Operators {
     if (!type.whole() && !(type == Simple.TIME && (operator.equals("+") || operator.equals("-")))) {
       throw new StException(where, "no " + operator + " for " + type);
     }
-    Whole whole =
-        switch (operator) {
-          case "+" -> (x, y) -> x + y;
-          case "-" -> (x, y) -> x - y;
-          case "*" -> (x, y) -> x * y;
-          case "/" -> (x, y) -> x / divisor(y, where);
-          default -> (x, y) -> x % divisor(y, where);
-        };
     return Operand.of(
         type,
-        (cells, frame) ->
-            inRange(whole.of(a.run(cells, frame), b.run(cells, frame)), type, where));
+        switch (operator) {
+          case "+" -> (cells, frame) ->
+              inRange(a.run(cells, frame) + b.run(cells, frame), type, where);
+          case "-" -> (cells, frame) ->
+              inRange(a.run(cells, frame) - b.run(cells, frame), type, where);
+          case "*" -> (cells, frame) ->
+              inRange(a.run(cells, frame) * b.run(cells, frame), type, where);
+          case "/" -> (cells, frame) ->
+              inRange(a.run(cells, frame) / divisor(b.run(cells, frame), where), type, where);
+          default -> (cells, frame) ->
+              inRange(a.run(cells, frame) % divisor(b.run(cells, frame), where), type, where);
+        });
   }
 
   private static long divisor(long value, String where) {

@@ -61,6 +61,13 @@ final class Statements {
     Code value = expressions.value(assign.value(), target.type()).code();
     Code.Address to = target.address();
     Type type = target.type();
+    if (type instanceof Simple && to instanceof Code.Own own) {
+      int distance = own.distance();
+      return (cells, frame) -> {
+        cells[frame + distance] = value.run(cells, frame);
+        return false;
+      };
+    }
     return type instanceof Simple
         ? (cells, frame) -> {
           cells[to.of(cells, frame)] = value.run(cells, frame);
