@@ -17,8 +17,9 @@ import org.bathwarden.tank.TankId;
 
 /**
  * Enters titrations from a file while a rehearsal runs. Each line is {@code after,tank,value,unit}:
- * seconds after the start at which the sample was drawn, tank, value, {@code drops} or {@code pct}.
- * Lines may be added while it runs; a line is entered once its time has come. One thread.
+ * seconds after every line was reached at which the sample was drawn, tank, value, {@code drops} or
+ * {@code pct}. Lines may be added while it runs; a line is entered once its time has come. One
+ * thread.
  */
 final class RehearsalDesk {
 

@@ -49,7 +49,10 @@ final class RehearseCommand implements Callable<Integer> {
       description = "Scaled seconds in a real one; the test PLC's timers run at the same speed.")
   private double speed = 1;
 
-  @Option(names = "--for", required = true, description = "How long, in scaled time.")
+  @Option(
+      names = "--for",
+      required = true,
+      description = "How long, in scaled time, once every line was reached.")
   private String lasts = "";
 
   @Option(names = "--line", description = "HOST:PORT of the test PLC, for every connection.")
@@ -59,7 +62,8 @@ final class RehearseCommand implements Callable<Integer> {
       names = "--titrations",
       description =
           "CSV of titrations to enter while running: after,tank,value,unit. after is when the sample"
-              + " was drawn, in scaled seconds from the start; unit is drops or pct. May grow.")
+              + " was drawn, in scaled seconds after every line was reached; unit is drops or pct. May"
+              + " grow.")
   private Optional<Path> titrations = Optional.empty();
 
   @Option(
@@ -156,17 +160,24 @@ final class RehearseCommand implements Callable<Integer> {
                   clock.now(),
                   Optional.empty())) {
         faces.start(service);
-        RehearsalDesk desk = new RehearsalDesk(titrations, configuration, clock.now(), out);
-        Now end = clock.now().plus(span);
         out.printf("rehearsal at %.0f times real time, %s%n", speed, span);
+        out.flush();
+        Now start = clock.now();
         long giveUp = System.nanoTime() + reachedWithin.toNanos();
-        for (Now now = clock.now(); now.steady().isBefore(end.steady()); now = clock.tick()) {
+        // A sample drawn while nothing could be read would not count.
+        for (; !outcome.unreached().isEmpty(); start = clock.tick()) {
+          if (System.nanoTime() > giveUp) {
+            return refuse(unreached(configuration, outcome));
+          }
+          service.round(start);
+          pace.roundOver();
+        }
+        RehearsalDesk desk = new RehearsalDesk(titrations, configuration, start, out);
+        Now end = start.plus(span);
+        for (Now now = start; now.steady().isBefore(end.steady()); now = clock.tick()) {
           desk.enterDue(now, service::offer);
           service.round(now);
           pace.roundOver();
-          if (!outcome.unreached().isEmpty() && System.nanoTime() > giveUp) {
-            return refuse(unreached(configuration, outcome));
-          }
         }
         service.leaveCommand();
         Now last = clock.now().plus(Duration.ofMinutes(2));

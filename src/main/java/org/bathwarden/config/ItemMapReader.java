@@ -24,6 +24,10 @@ final class ItemMapReader {
   private static final List<String> ITEMS =
       Stream.of(Item.values()).map(Item::contractName).toList();
 
+  /** What only a register has. */
+  private static final List<String> OF_REGISTERS =
+      List.of("function", "unit", "word_order", "byte_order");
+
   private final ItemMap defaults;
   private final int unit;
   private final Optional<String> namespace;
@@ -131,6 +135,11 @@ final class ItemMapReader {
                   : "this line is Modbus: give a register"));
       return false;
     }
+    if (namespace.isPresent()) {
+      OF_REGISTERS.stream()
+          .filter(place::has)
+          .forEach(key -> problems.add(place.error(key, "this line is OPC UA: a node has none")));
+    }
     countedFromOne(place);
     return true;
   }
@@ -208,7 +217,7 @@ final class ItemMapReader {
       return new Place.Fixed(point.number("constant", 0));
     }
     if (point.has("node")) {
-      return new Place.Node(namespace.orElse(""), point.text("node", ""), encoding);
+      return node(point, encoding);
     }
     if (standard instanceof Place.Register register) {
       return new Place.Register(
@@ -223,6 +232,15 @@ final class ItemMapReader {
     return standard instanceof Place.Node node
         ? new Place.Node(node.namespaceUri(), node.identifier(), encoding)
         : standard;
+  }
+
+  /** A node in the namespace of the connection, or in its own as {@code nsu=URI;s=name}. */
+  private Place.Node node(Section place, Encoding encoding) {
+    String text = place.text("node", "");
+    int end = text.indexOf(';');
+    return text.startsWith("nsu=") && end > 0
+        ? new Place.Node(text.substring("nsu=".length(), end), text.substring(end + 1), encoding)
+        : new Place.Node(namespace.orElse(""), text, encoding);
   }
 
   private static Encoding encoding(Place standard, Item item) {
@@ -249,8 +267,7 @@ final class ItemMapReader {
     int bit = permit.whole("bit", 0);
     Encoding encoding = permit.word(Encoding.class, "type", bit > 15 ? Encoding.U32 : Encoding.U16);
     if (permit.has("node")) {
-      return new PermitPlace.BitOf(
-          new Place.Node(namespace.orElse(""), permit.text("node", ""), encoding), bit, inverted);
+      return new PermitPlace.BitOf(node(permit, encoding), bit, inverted);
     }
     Place.Table table = permit.whole("function", 4) == 4 ? Place.Table.INPUT : Place.Table.HOLDING;
     return new PermitPlace.BitOf(

@@ -220,8 +220,20 @@ final class Belief {
   /** Time since the level was last taken in, h. */
   static final int LEVEL_SPAN_H = 49;
 
+  /** By how much the level should have moved since it last did, L. */
+  static final int LEVEL_DUE = 50;
+
+  /** How often the level's last digit changes while it lives, 1/h. */
+  static final int LEVEL_FLICKER = 51;
+
+  /** The same of the temperature. */
+  static final int TEMPERATURE_FLICKER = 52;
+
+  /** The same of the conductivity. */
+  static final int CONDUCTIVITY_FLICKER = 53;
+
   /** First of the hours since each watched condition last held. */
-  static final int QUIET_H = 50;
+  static final int QUIET_H = 54;
 
   /** How many counters. */
   static final int COUNTERS = QUIET_H + Watch.CONDITIONS;
@@ -287,7 +299,7 @@ final class Belief {
       double widest = i == LOSS ? 20 : 2;
       x[i] = clamp(x[i], -widest, widest);
     }
-    x[CARBONATION] = clamp(x[CARBONATION], -5, 5);
+    x[CARBONATION] = clamp(x[CARBONATION], -2, 2);
     x[TITRATION] = clamp(x[TITRATION], -0.5, 0.5);
     x[CONSUMPTION] = clamp(x[CONSUMPTION], -0.5, 3);
   }

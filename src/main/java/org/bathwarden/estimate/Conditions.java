@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import org.bathwarden.tank.TankSheet;
 
 /** States of the readings that are findings when they begin. */
 final class Conditions {
@@ -30,8 +31,11 @@ final class Conditions {
 
   private static final double DRIFT_LN = 0.08;
   private static final double DRIFT_U = 2.5;
-  private static final double RESPONSE = 0.3;
+  private static final double RESPONSE = 0.35;
   private static final double RESPONSE_U = 4;
+
+  /** A totalizer can only go back from so far off, as ln; judgement. */
+  private static final double LEAST_BACK = 0.2;
 
   /** Doubt of how far it is off, as a share: doses from before are still in the sums. */
   private static final double SIZE_U = 0.7;
@@ -41,18 +45,21 @@ final class Conditions {
 
   private static final double WATER_RESPONSE_U = 6;
 
+  /** Parts that leave while water comes in, of the working volume; judgement. */
+  private static final double DISPLACED_SHARE = 0.005;
+
   /** A totalizer is taken to have changed so long before it showed; judgement. */
   private static final double METER_BACK_H = 4;
 
   /** What begins to be so with this step. */
-  static List<Finding> begin(Belief belief, double hours) {
+  static List<Finding> begin(Belief belief, double hours, TankSheet tank) {
     double[] c = belief.counter;
     List<Finding> found = List.of();
-    found =
-        probe(found, belief, hours, LEVEL_STUCK, Watch.levelStuck(c, STUCK_H), "level", "stuck");
-    boolean temperature = c[Belief.TEMPERATURE_STILL_H] > STUCK_H;
+    boolean level = Watch.levelStuck(c, STUCK_H, tank);
+    found = probe(found, belief, hours, LEVEL_STUCK, level, "level", "stuck");
+    boolean temperature = Watch.temperatureStuck(c, STUCK_H);
     found = probe(found, belief, hours, TEMPERATURE_STUCK, temperature, "temperature", "stuck");
-    boolean conductivity = c[Belief.CONDUCTIVITY_STILL_H] > STUCK_H;
+    boolean conductivity = Watch.conductivityStuck(c, STUCK_H);
     found = probe(found, belief, hours, CONDUCTIVITY_STUCK, conductivity, "conductivity", "stuck");
     String none = "without readings";
     boolean gone = c[Belief.LEVEL_GONE_H] > MISSING_H;
@@ -66,8 +73,9 @@ final class Conditions {
         probe(
             found, belief, hours, SPIKES, c[Belief.SPIKES] > SPIKES_MOST, "conductivity", "spikes");
     found = probe(found, belief, hours, DRIFT, drifting(belief), "conductivity", "drifting");
-    double level = belief.track.scatter(Track.LEVEL, 1);
-    return totalizer(found, belief, hours, WATER, Belief.WATER_PRODUCT, level, "water");
+    double displaced = DISPLACED_SHARE * tank.geometry().workingL();
+    double scatter = Math.hypot(belief.track.scatter(Track.LEVEL, 1), displaced);
+    return totalizer(found, belief, hours, WATER, Belief.WATER_PRODUCT, scatter, "water");
   }
 
   /** The totalizer, if the bath has not answered to doses as it should for some time. */
@@ -79,7 +87,8 @@ final class Conditions {
       return Optional.empty();
     }
     double share = Math.max(0.1, 1 + off);
-    boolean back = off * belief.state.x[Belief.DELIVERED] < 0;
+    double delivered = belief.state.x[Belief.DELIVERED];
+    boolean back = off * delivered < 0 && Math.abs(delivered) > LEAST_BACK;
     return Optional.of(
         new Presumed(
             back ? Presumed.Kind.METER_BACK : Presumed.Kind.METER,

@@ -132,6 +132,13 @@ final class Gaussian {
     return sum;
   }
 
+  /** Covariance of every state with {@code Σ h[j]·x[j]}, into {@code into}. */
+  void covariance(double[] h, double[] into) {
+    for (int j = 0; j < n; j++) {
+      into[j] = dot(h, j);
+    }
+  }
+
   /** Variance of {@code Σ h[j]·x[j]}. */
   double variance(double[] h) {
     double sum = 0;

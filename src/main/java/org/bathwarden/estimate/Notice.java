@@ -12,7 +12,7 @@ import org.bathwarden.tank.TankSheet;
 final class Notice {
 
   /** A step of the probe smaller than this is not worth a finding. */
-  private static final double LEAST_STEP_LN = 0.06;
+  private static final double LEAST_STEP_LN = 0.08;
 
   /** A titration more likely a blunder than not is doubtful. */
   private static final double LIKELY = 0.5;
@@ -31,7 +31,7 @@ final class Notice {
   /** What this step shows. */
   List<Finding> findings(Belief belief, Step step, List<Entry> happened) {
     sudden.look(belief);
-    List<Finding> found = Conditions.begin(belief, step.hours());
+    List<Finding> found = Conditions.begin(belief, step.hours(), tank);
     for (Entry entry : happened) {
       if (entry instanceof Entry.Titration) {
         found = doubtful(found, belief, entry.stamp().id());

@@ -7,7 +7,6 @@ import static org.bathwarden.estimate.Belief.CONDUCTIVITY_AGE_H;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_LEAN;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_NIS;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_RUN;
-import static org.bathwarden.estimate.Belief.CONDUCTIVITY_STILL_H;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_WHY;
 import static org.bathwarden.estimate.Belief.DISPLACEMENT;
 import static org.bathwarden.estimate.Belief.FOREIGN;
@@ -50,8 +49,11 @@ final class Probes {
   /** So few of them, and back again, are a spike. */
   private static final int SPIKE = 2;
 
-  /** A conductivity that has stood still to the last digit for so long is stuck. */
+  /** A level or conductivity that has stood still for so long may be stuck. */
   private static final double STILL_H = 0.5;
+
+  /** A temperature that has stood still for so long may be stuck. */
+  private static final double TEMPERATURE_STILL_H = 0.75;
 
   /** A temperature older than this no longer compensates a conductivity. */
   private static final double TEMPERATURE_STALE_H = 0.25;
@@ -89,6 +91,11 @@ final class Probes {
 
   private static final double FAR_FROM_SETPOINT_K = 8;
 
+  /** From this innovation of ln κ on, the curve's bend matters. */
+  private static final double BENT_LN = 0.1;
+
+  private static final int ROUNDS = 6;
+
   private final TankSheet tank;
   private final Priors priors;
   private final ConductivityCurve curve;
@@ -107,7 +114,7 @@ final class Probes {
     double level = step.levelL();
     if (!(level > 0 && level < 3 * tank.geometry().maximumL())
         || belief.counter[LEVEL_OFF] != 0
-        || Watch.levelStuck(belief.counter, STILL_H)) {
+        || Watch.levelStuck(belief.counter, STILL_H, tank)) {
       return;
     }
     predictLevel(belief);
@@ -209,13 +216,14 @@ final class Probes {
       counter[CONDUCTIVITY_WHY] = 1;
       return;
     }
-    if (counter[CONDUCTIVITY_STILL_H] > STILL_H) {
+    if (Watch.conductivityStuck(counter, STILL_H)
+        || Watch.temperatureStuck(counter, TEMPERATURE_STILL_H)) {
       counter[CONDUCTIVITY_WHY] = 3;
       return;
     }
     if (counter[TEMPERATURE_AGE_H] > TEMPERATURE_STALE_H
         || Math.abs(counter[TEMPERATURE] - tank.temperatureSetpointC()) > FAR_FROM_SETPOINT_K
-        || !curve.covers(belief.concentrationPct(), counter[TEMPERATURE])) {
+        || !covered(belief, kappa)) {
       counter[CONDUCTIVITY_WHY] = 2;
       return;
     }
@@ -232,12 +240,25 @@ final class Probes {
       return;
     }
     watchLean(belief, lnKappa - predicted, Math.sqrt(r), step.hours());
-    predictConductivity(belief);
     double before = belief.concentrationVariance();
-    take(belief, lnKappa - predicted, r, CONDUCTIVITY_NIS, 1);
+    take(belief, linearised(belief, lnKappa, r), r, CONDUCTIVITY_NIS, 1);
     belief.credit(Belief.FROM_PROBE, before);
     counter[CONDUCTIVITY_AGE_H] = 0;
     counter[CONDUCTIVITY_WHY] = 0;
+  }
+
+  /**
+   * Whether the sheet says something about this reading: at what is believed or at what is read,
+   * since a belief that went astray must not shut out the reading that would bring it back.
+   */
+  private boolean covered(Belief belief, double kappa) {
+    double temperatureC = belief.counter[TEMPERATURE];
+    double gain = Math.exp(belief.state.x[GAIN] + belief.state.x[GAIN_HOURS]);
+    double read = kappa / gain / curve.temperatureFactor(temperatureC);
+    return curve.covers(belief.concentrationPct(), temperatureC)
+        || curve.covers(tank.band().targetPct(), temperatureC)
+            && read >= curve.atSetpoint(curve.lowPct())
+            && read <= curve.atSetpoint(curve.highPct());
   }
 
   /**
@@ -252,6 +273,37 @@ final class Probes {
       open(belief, Math.signum(counter[CONDUCTIVITY_LEAN]), CONDUCTIVITY_RUN);
       counter[CONDUCTIVITY_LEAN] = 0;
     }
+  }
+
+  /**
+   * The innovation of a conductivity, with {@code h} where it leads: far from what is believed the
+   * curve is bent, and a straight line laid at the belief would stop half way with too little doubt
+   * (iterated filter by Gauss and Newton; Bell and Cathey 1993, from memory).
+   */
+  private double linearised(Belief belief, double lnKappa, double r) {
+    predictConductivity(belief);
+    double innovation = lnKappa - predicted;
+    if (Math.abs(innovation) < BENT_LN) {
+      return innovation;
+    }
+    double[] x = belief.state.x;
+    double[] start = x.clone();
+    double[] moved = new double[STATES];
+    for (int round = 0; round < ROUNDS; round++) {
+      belief.state.covariance(h, moved);
+      double s = belief.state.variance(h) + r;
+      for (int i = 0; i < STATES; i++) {
+        x[i] = start[i] + moved[i] * innovation / s;
+      }
+      belief.bound(3 * tank.geometry().maximumL());
+      predictConductivity(belief);
+      innovation = lnKappa - predicted;
+      for (int i = 0; i < STATES; i++) {
+        innovation -= h[i] * (start[i] - x[i]);
+      }
+    }
+    System.arraycopy(start, 0, x, 0, STATES);
+    return innovation;
   }
 
   private void predictConductivity(Belief belief) {

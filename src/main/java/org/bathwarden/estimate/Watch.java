@@ -1,11 +1,15 @@
 package org.bathwarden.estimate;
 
+import static org.bathwarden.estimate.Belief.CONDUCTIVITY_FLICKER;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_LAST;
 import static org.bathwarden.estimate.Belief.CONDUCTIVITY_STILL_H;
+import static org.bathwarden.estimate.Belief.LEVEL_DUE;
+import static org.bathwarden.estimate.Belief.LEVEL_FLICKER;
 import static org.bathwarden.estimate.Belief.LEVEL_LAST;
 import static org.bathwarden.estimate.Belief.LEVEL_OFF;
 import static org.bathwarden.estimate.Belief.LEVEL_OFF_H;
 import static org.bathwarden.estimate.Belief.LEVEL_STILL_H;
+import static org.bathwarden.estimate.Belief.TEMPERATURE_FLICKER;
 import static org.bathwarden.estimate.Belief.TEMPERATURE_LAST;
 import static org.bathwarden.estimate.Belief.TEMPERATURE_STILL_H;
 
@@ -20,16 +24,32 @@ final class Watch {
   /** A reading that stood still for so long is not put into the track. */
   private static final double STILL_H = 0.25;
 
+  /** A level that should have moved by this share of the working volume is due; judgement. */
+  private static final double LEAST_DUE_SHARE = 0.006;
+
   /** The level is believed again when its track is back within this share of what it was off. */
   private static final double BACK_SHARE = 0.35;
 
   /** A level that is still off after so long is a new level. */
   private static final double LONGEST_OFF_H = 14;
 
+  /** What should have moved the level counts for so long, h; judgement. */
+  private static final double DUE_H = 6;
+
+  /** Over so long it is learned how often a reading changes, h. */
+  private static final double FLICKER_H = 4;
+
+  /** A reading that missed so many changes of its last digit is stuck; judgement. */
+  private static final double MISSED_CHANGES = 10;
+
   private static final double SMOOTHING_H = 0.2;
   private static final double LOADS_OVER_H = 1;
   private static final double SPIKES_OVER_H = 1;
   private static final double USUAL_H = 60;
+
+  /** A gain known so well can be called usual. */
+  private static final double KNOWN_U = 0.04;
+
   private static final double RESPONSE_H = 8;
 
   private final TankSheet tank;
@@ -63,15 +83,31 @@ final class Watch {
   void read(Belief belief, Step step) {
     double hours = step.hours();
     double[] counter = belief.counter;
-    still(counter, LEVEL_LAST, LEVEL_STILL_H, step.levelL(), hours);
-    still(counter, TEMPERATURE_LAST, TEMPERATURE_STILL_H, step.temperatureC(), hours);
-    still(counter, CONDUCTIVITY_LAST, CONDUCTIVITY_STILL_H, step.conductivityMsCm(), hours);
+    still(counter, LEVEL_LAST, LEVEL_STILL_H, LEVEL_FLICKER, step.levelL(), hours);
+    still(
+        counter,
+        TEMPERATURE_LAST,
+        TEMPERATURE_STILL_H,
+        TEMPERATURE_FLICKER,
+        step.temperatureC(),
+        hours);
+    still(
+        counter,
+        CONDUCTIVITY_LAST,
+        CONDUCTIVITY_STILL_H,
+        CONDUCTIVITY_FLICKER,
+        step.conductivityMsCm(),
+        hours);
+    counter[LEVEL_DUE] =
+        counter[LEVEL_STILL_H] > 0
+            ? counter[LEVEL_DUE] * Math.exp(-hours / DUE_H) + due(belief, step)
+            : 0;
     Track track = belief.track;
     double kappa = step.conductivityMsCm();
-    boolean usable = kappa > 0 && kappa < 2000 && counter[CONDUCTIVITY_STILL_H] < STILL_H;
+    boolean usable = kappa > 0 && kappa < 2000 && !conductivityStuck(counter, STILL_H);
     double level = step.levelL();
     boolean seen =
-        level > 0 && level < 3 * tank.geometry().maximumL() && !levelStuck(counter, STILL_H);
+        level > 0 && level < 3 * tank.geometry().maximumL() && !levelStuck(counter, STILL_H, tank);
     track.counted(
         step.concentrateL()
             * probes.lnPerL(belief, tank.concentrateStrengthPct())
@@ -105,7 +141,7 @@ final class Watch {
     boolean used = counter[Belief.CONDUCTIVITY_AGE_H] == 0 && !(counter[Belief.CARE_H] > 0);
     if (Double.isFinite(usual)) {
       counter[Belief.GAIN_USUAL] = usual + (gain - usual) * hours / USUAL_H;
-    } else if (used) {
+    } else if (used && belief.state.variance(Belief.GAIN) < KNOWN_U * KNOWN_U) {
       counter[Belief.GAIN_USUAL] = gain;
     }
   }
@@ -140,16 +176,50 @@ final class Watch {
     }
   }
 
-  /** Whether the level has stood still for so long though parts went in and out. */
-  static boolean levelStuck(double[] counter, double hours) {
-    return counter[LEVEL_STILL_H] > hours && counter[Belief.LOADS_PER_H] > 1;
+  /**
+   * How far the level should move in a step: parts in and out, evaporation by the correlation (what
+   * is believed of it has learned from a level that stands still), what is counted in.
+   */
+  private double due(Belief belief, Step step) {
+    double[] x = belief.state.x;
+    double parts = step.loads() * (Math.exp(x[Belief.LOSS]) + Math.abs(x[Belief.DISPLACEMENT]));
+    double vapour = belief.counter[Belief.EVAPORATION_GUESS] * step.hours();
+    return parts + vapour + step.concentrateL() + step.waterL();
   }
 
-  private static void still(double[] counter, int last, int stillH, double value, double hours) {
-    if (Double.isFinite(value)) {
-      counter[stillH] = value == counter[last] ? counter[stillH] + hours : 0;
-      counter[last] = value;
+  /** Whether the level has stood still for so long though it should have moved. */
+  static boolean levelStuck(double[] counter, double hours, TankSheet tank) {
+    return stuck(counter, LEVEL_STILL_H, LEVEL_FLICKER, hours)
+        && counter[LEVEL_DUE] > LEAST_DUE_SHARE * tank.geometry().workingL();
+  }
+
+  /** Whether the temperature has stood still for so long, which a living one does not. */
+  static boolean temperatureStuck(double[] counter, double hours) {
+    return stuck(counter, TEMPERATURE_STILL_H, TEMPERATURE_FLICKER, hours);
+  }
+
+  /** Whether the conductivity has stood still for so long, which a living one does not. */
+  static boolean conductivityStuck(double[] counter, double hours) {
+    return stuck(counter, CONDUCTIVITY_STILL_H, CONDUCTIVITY_FLICKER, hours);
+  }
+
+  private static boolean stuck(double[] counter, int stillH, int flicker, double hours) {
+    return counter[stillH] > hours && counter[stillH] * counter[flicker] > MISSED_CHANGES;
+  }
+
+  /** Counts for how long a reading has stood still, and learns how often it changes if it lives. */
+  private static void still(
+      double[] counter, int last, int stillH, int flicker, double value, double hours) {
+    if (!Double.isFinite(value) || hours <= 0) {
+      return;
     }
+    boolean changed = value != counter[last];
+    if (changed || counter[stillH] < STILL_H) {
+      double perHour = changed ? 1 / hours : 0;
+      counter[flicker] += (perHour - counter[flicker]) * (1 - Math.exp(-hours / FLICKER_H));
+    }
+    counter[stillH] = changed ? 0 : counter[stillH] + hours;
+    counter[last] = value;
   }
 
   private static void believeAgain(Belief belief) {

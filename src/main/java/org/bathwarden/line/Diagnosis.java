@@ -106,7 +106,6 @@ public final class Diagnosis {
       TankImage image, ItemMap map, Map<Slot, Raw> raw, Map<Item, int[]> windows) {
     List<String> advice = new ArrayList<>();
     if (!image.link().up()) {
-      advice.add("no link: " + image.link().reason());
       return advice;
     }
     constant(Item.CONTRACT_VERSION, 2, map, raw, advice);

@@ -30,7 +30,7 @@ public enum Encoding {
   }
 
   /** As a configuration says it. */
-  String word() {
+  public String word() {
     return name().toLowerCase(Locale.ROOT);
   }
 

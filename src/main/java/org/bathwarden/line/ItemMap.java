@@ -218,7 +218,12 @@ public record ItemMap(int tankNumber, Map<Item, Mapping> items, Map<Permit, Perm
     }
     if (place instanceof Place.Node node
         && !node.identifier().matches("(?s)(s=.+|i=\\d{1,10}|g=[0-9a-fA-F-]{36}|b=.+)")) {
-      found.add(name + ": node identifier \"" + node.identifier() + "\" must begin s= i= g= or b=");
+      found.add(
+          name
+              + ": node identifier \""
+              + node.identifier()
+              + "\" must begin s= i= g= or b=, before it nsu=URI; if it is in a namespace of its own;"
+              + " ns= is not taken, for indices move");
     }
     if (place instanceof Place.Fixed fixed && !Double.isFinite(fixed.value())) {
       found.add(name + ": a constant must be a number");

@@ -163,11 +163,24 @@ class BadInputTest {
     EstimateState state = Estimator.start(strong, Tanks.START);
     for (int i = 0; i < 60; i++) {
       Sample q = Tanks.quiet(i);
-      Sample sample = new Sample(q.at(), 1000, 60, 81 + i % 3, 12, 0, 0, 0, true, true);
+      Sample sample = new Sample(q.at(), 1000, 60, 91 + i % 3, 12, 0, 0, 0, true, true);
       state = Estimator.run(strong, state, sample, List.of());
     }
     Estimate estimate = Estimator.estimate(strong, state);
     assertTrue(estimate.flags().contains(Flag.CONDUCTIVITY_OUTSIDE));
     assertTrue(estimate.concentrationUPct() >= 0.199, "u " + estimate.concentrationUPct());
+  }
+
+  @Test
+  void aBeliefAstrayIsBroughtBackByAReadingWithinTheSheet() {
+    EstimatorSheet weak = new EstimatorSheet(sheet.tank(), 1.2, 1.5, sheet.priors());
+    EstimateState state = Estimator.start(weak, Tanks.START);
+    for (int i = 0; i < 120; i++) {
+      Sample q = Tanks.quiet(i);
+      Sample sample = new Sample(q.at(), 1000, 60, 51 + 0.1 * (i % 3), 12, 0, 0, 0, true, true);
+      state = Estimator.run(weak, state, sample, List.of());
+    }
+    Estimate back = Estimator.estimate(weak, state);
+    assertEquals(5, back.concentrationPct(), 2 * back.concentrationUPct());
   }
 }

@@ -27,7 +27,10 @@ class FindingsTest {
     private int minute;
     private double level = 1000;
     private double kappa = 51;
+    private double hot = 60;
+    private double waves = 1.5;
     private boolean stuck;
+    private boolean still;
 
     void run(int minutes, Entry... entries) {
       for (int i = 0; i < minutes; i++) {
@@ -36,8 +39,8 @@ class FindingsTest {
         Sample sample =
             new Sample(
                 Tanks.minute(minute),
-                level + 1.5 * random.nextGaussian(),
-                60 + 0.05 * random.nextGaussian(),
+                level + waves * random.nextGaussian(),
+                still ? hot : hot + 0.05 * random.nextGaussian(),
                 seen,
                 12,
                 0,
@@ -153,16 +156,31 @@ class FindingsTest {
     line.stuck = true;
     line.run(60);
     assertEquals("conductivity stuck", line.standing().get(0).detail());
-    EstimateState still = Estimator.start(SHEET, Tanks.START);
-    for (int i = 1; i < 24 * 60; i++) {
-      double kappa = 51 + 0.05 * (i % 3);
-      Sample sample =
-          new Sample(Tanks.minute(i), 1000, 60 + 0.1 * (i % 2), kappa, 12, 0, 0, 0, true, true);
-      still = Estimator.run(SHEET, still, sample, List.of());
-    }
+    Line weekend = quiet();
+    weekend.hot = 25;
+    weekend.waves = 0;
+    weekend.run(60 * 60);
     assertTrue(
-        still.findings().stream().noneMatch(f -> f.subject().equals("level")),
-        "no loads, nothing should have moved it: " + still.findings());
+        weekend.standing().stream().noneMatch(f -> f.subject().equals("level")),
+        "a cold bath in which nothing moves: " + weekend.standing());
+    Line night = quiet();
+    night.waves = 0;
+    night.run(8 * 60);
+    assertEquals("level stuck", night.standing().get(0).detail(), "a hot bath evaporates");
+  }
+
+  @Test
+  void aStuckTemperatureDoesNotMakeTheBathWeaker() {
+    Line line = quiet();
+    line.still = true;
+    for (int i = 0; i < 8 * 12; i++) {
+      line.kappa *= 0.997;
+      line.run(5);
+    }
+    assertEquals("temperature stuck", line.standing().get(0).detail());
+    Estimate estimate = Estimator.estimate(SHEET, line.state);
+    assertEquals(5, estimate.concentrationPct(), 2.5 * estimate.concentrationUPct());
+    assertTrue(estimate.flags().contains(Flag.CONDUCTIVITY_SUSPECT));
   }
 
   @Test

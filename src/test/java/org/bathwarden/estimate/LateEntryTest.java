@@ -208,10 +208,14 @@ class LateEntryTest {
   @Test
   void aTitrationBeforeTheChargeSaysNothingOfTheFreshBath() {
     Entry charge = new Entry.Charge(Tanks.stamp("c", 300, 300), 5.2, 0.2);
-    EstimateState without = Tanks.quietly(SHEET, Estimator.start(SHEET, Tanks.START), 0, 320);
+    // Without a probe: what the old bath told of the probe's gain rightly stays with the tank.
+    EstimateState without = Estimator.start(SHEET, Tanks.START);
+    for (int i = 0; i <= 320; i++) {
+      without = Estimator.run(SHEET, without, Tanks.blind(i), List.of());
+    }
     EstimateState with =
-        Estimator.run(SHEET, without, Tanks.quiet(321), List.of(charge, Tanks.drops("t", 100, 26)));
-    without = Estimator.run(SHEET, without, Tanks.quiet(321), List.of(charge));
+        Estimator.run(SHEET, without, Tanks.blind(321), List.of(charge, Tanks.drops("t", 100, 26)));
+    without = Estimator.run(SHEET, without, Tanks.blind(321), List.of(charge));
     double expected = Estimator.estimate(SHEET, without).concentrationPct();
     assertEquals(expected, Estimator.estimate(SHEET, with).concentrationPct(), 0.05);
     assertEquals(5.2, expected, 0.2);

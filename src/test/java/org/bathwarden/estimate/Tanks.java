@@ -73,6 +73,11 @@ final class Tanks {
     return new Sample(minute(minutes), 1000, 60, 51, 12, 0, 0, 0, true, true);
   }
 
+  /** The same without a conductivity. */
+  static Sample blind(double minutes) {
+    return new Sample(minute(minutes), 1000, 60, Double.NaN, 12, 0, 0, 0, true, true);
+  }
+
   static Stamp stamp(String id, double enteredMinute, double happenedMinute) {
     return new Stamp(
         id,

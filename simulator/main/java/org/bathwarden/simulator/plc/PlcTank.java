@@ -88,8 +88,8 @@ public final class PlcTank {
   }
 
   /**
-   * The next scan is the first after power-up or STOP (rule 8). Until then the outputs are off: what
-   * stays on after it was commanded by nobody.
+   * The next scan is the first after power-up or STOP (rule 8). Until then the outputs are off:
+   * what stays on after it was commanded by nobody.
    */
   public void restart() {
     working = null;

@@ -12,14 +12,17 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
 /**
- * The simulated PLC and the Structured Text on the same random steps. Each is the other's check: the
- * one was written from the contract in Java, the other in the PLC's language.
+ * The simulated PLC and the Structured Text on the same random steps. Each is the other's check:
+ * the one was written from the contract in Java, the other in the PLC's language.
  */
 class PlcDifferenceTest {
 
   private static final int SEEDS = Integer.getInteger("bathwarden.plc.seeds", 60);
 
-  /** Enough to meet every planted mistake below; most fall to the first few. Rarer edges are the table's. */
+  /**
+   * Enough to meet every planted mistake below; most fall to the first few. Rarer edges are the
+   * table's.
+   */
   private static final int SEEDS_PER_MISTAKE = 150;
 
   @Test
@@ -67,29 +70,30 @@ class PlcDifferenceTest {
   }
 
   @ParameterizedTest
-  @CsvSource(delimiter = '|', value = {
-    "tank.st | beat_age_ms < 5000 | beat_age_ms <= 5000",
-    "tank.st | block.heartbeat_epoch = kept.holder_epoch | block.heartbeat_epoch >= kept.holder_epoch",
-    "tank.st | kept.abandoned_to >= kept.order_taken | kept.abandoned_to > kept.order_taken",
-    "tank.st | block.order_number <= kept.order_taken | block.order_number < kept.order_taken",
-    "tank.st | block.order_basis) > 10 | block.order_basis) > 11",
-    "tank.st | run_ms >= limit_ms | run_ms > limit_ms",
-    "tank.st | quiet_ms >= 10000 | quiet_ms > 10000",
-    "tank.st | panel_quiet_ms >= 2000 | panel_quiet_ms >= 1900",
-    "tank.st | kept.order_reason := RESTARTED | kept.order_reason := NOT_HOLDER",
-    "tank.st | kept.refused_number := block.order_commit | kept.refused_number := block.order_number",
-    "tank.st | AND concentrate_busy | AND water_busy",
-    "watches.st | false_scans[i] * scan_ms > 100 | false_scans[i] * scan_ms > 200",
-    "watches.st | lost[6] OR NOT good[6] | lost[6]",
-    "watches.st | lingering_ms > 1000 | lingering_ms >= 1000",
-    "watches.st | stray_ml > 50 AND | stray_ml >= 50 AND",
-    "watches.st | 1.2 * supply | 1.3 * supply",
-    "functions.st | 16#A001 | 16#8408",
-    "functions.st | difference > 2147483647 | difference > 0"
-  })
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "tank.st | beat_age_ms < 5000 | beat_age_ms <= 5000",
+        "tank.st | block.heartbeat_epoch = kept.holder_epoch | block.heartbeat_epoch >= kept.holder_epoch",
+        "tank.st | kept.abandoned_to >= kept.order_taken | kept.abandoned_to > kept.order_taken",
+        "tank.st | block.order_number <= kept.order_taken | block.order_number < kept.order_taken",
+        "tank.st | block.order_basis) > 10 | block.order_basis) > 11",
+        "tank.st | run_ms >= limit_ms | run_ms > limit_ms",
+        "tank.st | quiet_ms >= 10000 | quiet_ms > 10000",
+        "tank.st | panel_quiet_ms >= 2000 | panel_quiet_ms >= 1900",
+        "tank.st | kept.order_reason := RESTARTED | kept.order_reason := NOT_HOLDER",
+        "tank.st | kept.refused_number := block.order_commit | kept.refused_number := block.order_number",
+        "tank.st | AND concentrate_busy | AND water_busy",
+        "watches.st | false_scans[i] * scan_ms > 100 | false_scans[i] * scan_ms > 200",
+        "watches.st | lost[6] OR NOT good[6] | lost[6]",
+        "watches.st | lingering_ms > 1000 | lingering_ms >= 1000",
+        "watches.st | stray_ml > 50 AND | stray_ml >= 50 AND",
+        "watches.st | 1.2 * supply | 1.3 * supply",
+        "functions.st | 16#A001 | 16#8408",
+        "functions.st | difference > 2147483647 | difference > 0"
+      })
   void aPlantedMistakeIsFound(String file, String right, String wrong) {
-    TwoSides both =
-        new TwoSides(PlcSide.Simulated::new, TextPlc.withMistake(file, right, wrong));
+    TwoSides both = new TwoSides(PlcSide.Simulated::new, TextPlc.withMistake(file, right, wrong));
     Optional<String> found = Optional.empty();
     for (int seed = 1; seed <= SEEDS_PER_MISTAKE && found.isEmpty(); seed++) {
       found = both.difference(RandomSteps.of(seed));

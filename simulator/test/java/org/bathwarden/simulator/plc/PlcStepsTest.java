@@ -39,7 +39,8 @@ class PlcStepsTest {
 
   @TestFactory
   Stream<DynamicTest> itHoldsOnAPlcThatKeepsItsVariablesInStop() {
-    return eachWith(TextPlc::keepingVariables).filter(test -> uses(test.getDisplayName(), "restart"));
+    return eachWith(TextPlc::keepingVariables)
+        .filter(test -> uses(test.getDisplayName(), "restart"));
   }
 
   @Test

@@ -125,13 +125,13 @@ final class RandomSteps {
     epoch += 16;
     int scans = random.nextInt(4) == 0 ? 1 : 12;
     add(
-        scans, List.of(pair(tank + "fault_reset", "1"), pair(tank + "ready", Long.toString(epoch))));
+        scans,
+        List.of(pair(tank + "fault_reset", "1"), pair(tank + "ready", Long.toString(epoch))));
     number += 1 + random.nextInt(3);
     String order = number + ":" + any("concentrate", "water") + any(":300:60", ":2000:60");
     add(
         2 + random.nextInt(8),
-        List.of(
-            pair(tank + "order", order), pair(tank + "order_commit", Long.toString(number))));
+        List.of(pair(tank + "order", order), pair(tank + "order_commit", Long.toString(number))));
     disturbance(tank);
   }
 
@@ -154,8 +154,7 @@ final class RandomSteps {
     number += random.nextInt(6) == 0 ? random.nextInt(3) - 1 : 1 + random.nextInt(3);
     String named = random.nextInt(12) == 0 ? near(number) : Long.toString(number);
     String kind = any("concentrate", "concentrate", "water", "water", "water", "3", "0");
-    inputs.add(
-        pair(tank + "order", named + ":" + kind + ":" + any(VOLUMES) + ":" + any(TIMES)));
+    inputs.add(pair(tank + "order", named + ":" + kind + ":" + any(VOLUMES) + ":" + any(TIMES)));
     if (random.nextInt(8) == 0) {
       inputs.add(pair(tank + "force.plc_heartbeat", "5"));
       inputs.add(pair(tank + "order_basis", any("65531", "65530", "6", "5")));
@@ -194,9 +193,7 @@ final class RandomSteps {
   }
 
   private String number() {
-    return random.nextInt(5) == 0
-        ? "NaN"
-        : Float.toString((random.nextFloat() - 0.2f) * any10());
+    return random.nextInt(5) == 0 ? "NaN" : Float.toString((random.nextFloat() - 0.2f) * any10());
   }
 
   private float any10() {

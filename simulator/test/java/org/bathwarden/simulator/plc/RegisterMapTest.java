@@ -34,7 +34,9 @@ class RegisterMapTest {
   void itIsWhatTheSimulatorKeeps() throws IOException {
     Stream<String> from =
         Arrays.stream(FromPlc.values())
-            .map(item -> row("from_plc", item.offset(), item.itemName(), item.type(), item.retentive()));
+            .map(
+                item ->
+                    row("from_plc", item.offset(), item.itemName(), item.type(), item.retentive()));
     Stream<String> to =
         Arrays.stream(ToPlc.values())
             .map(item -> row("to_plc", item.offset(), item.itemName(), item.type(), false));
@@ -52,8 +54,7 @@ class RegisterMapTest {
       Matcher row = ROW.matcher(line);
       if (row.matches()) {
         String kept = row.group(4).contains("*r*") ? "yes" : "no";
-        contract.add(
-            String.join(" ", direction, row.group(1), row.group(2), row.group(3), kept));
+        contract.add(String.join(" ", direction, row.group(1), row.group(2), row.group(3), kept));
       }
     }
     assertEquals(contract, map());
@@ -77,9 +78,8 @@ class RegisterMapTest {
   @Test
   void theTextKeepsTheRetentiveItems() throws IOException {
     List<String> kept =
-        new Program(TextPlc.texts(), "BW_LINE").fields("BW_KEPT").stream()
-            .map(field -> field.split(" ")[0])
-            .toList();
+        new Program(TextPlc.texts(), "BW_LINE")
+            .fields("BW_KEPT").stream().map(field -> field.split(" ")[0]).toList();
     List<String> retentive =
         map().stream().filter(row -> row.endsWith(" yes")).map(row -> row.split(" ")[2]).toList();
     assertEquals(retentive, kept.subList(0, retentive.size()));

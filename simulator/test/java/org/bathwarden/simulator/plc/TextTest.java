@@ -160,7 +160,6 @@ class TextTest {
   }
 
   private FieldSignals signals(int permits, boolean running) {
-    return new FieldSignals(
-        300, 60, 50, 12.5, flowedMl, 0, 0, permits, 0, 0, running, false);
+    return new FieldSignals(300, 60, 50, 12.5, flowedMl, 0, 0, permits, 0, 0, running, false);
   }
 }

@@ -8,14 +8,15 @@ import java.util.function.Function;
 import java.util.stream.Collectors;
 import org.bathwarden.simulator.plc.StepTable.Step;
 
-/** Plays the same steps to two PLCs and compares, after every scan, all that can be seen of both. */
+/**
+ * Plays the same steps to two PLCs and compares, after every scan, all that can be seen of both.
+ */
 final class TwoSides {
 
   private final Function<List<PlcConfig>, PlcSide> one;
   private final Function<List<PlcConfig>, PlcSide> other;
 
-  TwoSides(
-      Function<List<PlcConfig>, PlcSide> one, Function<List<PlcConfig>, PlcSide> other) {
+  TwoSides(Function<List<PlcConfig>, PlcSide> one, Function<List<PlcConfig>, PlcSide> other) {
     this.one = one;
     this.other = other;
   }
@@ -25,9 +26,7 @@ final class TwoSides {
     List<PlcConfig> configs = StepConfig.of(steps);
     List<PlcSide> sides = List.of(one.apply(configs), other.apply(configs));
     List<List<StepTank>> tanks =
-        sides.stream()
-            .map(side -> List.of(new StepTank(side, 0), new StepTank(side, 1)))
-            .toList();
+        sides.stream().map(side -> List.of(new StepTank(side, 0), new StepTank(side, 1))).toList();
     for (Step step : steps) {
       tanks.forEach(pair -> pair.forEach(tank -> tank.apply(step)));
       for (int scan = 1; scan <= step.scans(); scan++) {
@@ -58,7 +57,8 @@ final class TwoSides {
         }
       }
       if (!a.outputs().equals(b.outputs()) || a.cutOff() != b.cutOff()) {
-        return differs(tank, "outputs", a.outputs() + " " + a.cutOff(), b.outputs() + " " + b.cutOff());
+        return differs(
+            tank, "outputs", a.outputs() + " " + a.cutOff(), b.outputs() + " " + b.cutOff());
       }
       int[] x = sides.get(0).standing(tank);
       int[] y = sides.get(1).standing(tank);

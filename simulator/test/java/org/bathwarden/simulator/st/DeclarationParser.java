@@ -108,8 +108,7 @@ final class DeclarationParser {
     }
   }
 
-  private void variables(
-      List<Variable> into, Section section, boolean constant, boolean retain) {
+  private void variables(List<Variable> into, Section section, boolean constant, boolean retain) {
     String where = tokens.peek().where();
     List<String> names = new ArrayList<>();
     do {

@@ -8,18 +8,21 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
-/** The language itself. Source of expectations: IEC 61131-3, from memory, where nothing is named. */
+/**
+ * The language itself. Source of expectations: IEC 61131-3, from memory, where nothing is named.
+ */
 class MachineTest {
 
   private static Machine of(String variables, String body) {
-    String text =
-        "PROGRAM P\nVAR " + variables + " END_VAR\n" + body + "\nEND_PROGRAM\n";
+    String text = "PROGRAM P\nVAR " + variables + " END_VAR\n" + body + "\nEND_PROGRAM\n";
     return new Machine(new Program(Map.of("p.st", text), "P"));
   }
 
   private static long result(String type, String expression) {
     Machine machine =
-        of("r : " + type + "; five : UINT := 5; big : UDINT := 4294967295;", "r := " + expression + ";");
+        of(
+            "r : " + type + "; five : UINT := 5; big : UDINT := 4294967295;",
+            "r := " + expression + ";");
     machine.scan(100);
     return machine.get(machine.cell("r"));
   }
@@ -58,7 +61,9 @@ class MachineTest {
       })
   void whatAPlcMightDoSilentlyIsAnErrorWithItsLine(String body, String message) {
     Machine machine =
-        of("r : UDINT; big : UDINT := 4294967295; five : UINT := 5; cells : ARRAY [0..4] OF UINT;", body);
+        of(
+            "r : UDINT; big : UDINT := 4294967295; five : UINT := 5; cells : ARRAY [0..4] OF UINT;",
+            body);
     StException error = assertThrows(StException.class, () -> machine.scan(100));
     assertEquals(message, error.getMessage());
   }

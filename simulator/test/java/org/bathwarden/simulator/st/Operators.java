@@ -70,8 +70,7 @@ final class Operators {
       RealCompared holds = realCompared(operator);
       return Operand.of(
           Simple.BOOL,
-          (cells, frame) ->
-              holds.of(real(a.run(cells, frame)), real(b.run(cells, frame))) ? 1 : 0);
+          (cells, frame) -> holds.of(real(a.run(cells, frame)), real(b.run(cells, frame))) ? 1 : 0);
     }
     return Operand.of(
         Simple.BOOL,
@@ -108,8 +107,7 @@ final class Operators {
           };
       return Operand.of(
           type,
-          (cells, frame) ->
-              bits(real.of(real(a.run(cells, frame)), real(b.run(cells, frame)))));
+          (cells, frame) -> bits(real.of(real(a.run(cells, frame)), real(b.run(cells, frame)))));
     }
     if (!type.whole() && !(type == Simple.TIME && (operator.equals("+") || operator.equals("-")))) {
       throw new StException(where, "no " + operator + " for " + type);
@@ -117,16 +115,18 @@ final class Operators {
     return Operand.of(
         type,
         switch (operator) {
-          case "+" -> (cells, frame) ->
-              inRange(a.run(cells, frame) + b.run(cells, frame), type, where);
-          case "-" -> (cells, frame) ->
-              inRange(a.run(cells, frame) - b.run(cells, frame), type, where);
-          case "*" -> (cells, frame) ->
-              inRange(a.run(cells, frame) * b.run(cells, frame), type, where);
-          case "/" -> (cells, frame) ->
-              inRange(a.run(cells, frame) / divisor(b.run(cells, frame), where), type, where);
-          default -> (cells, frame) ->
-              inRange(a.run(cells, frame) % divisor(b.run(cells, frame), where), type, where);
+          case "+" ->
+              (cells, frame) -> inRange(a.run(cells, frame) + b.run(cells, frame), type, where);
+          case "-" ->
+              (cells, frame) -> inRange(a.run(cells, frame) - b.run(cells, frame), type, where);
+          case "*" ->
+              (cells, frame) -> inRange(a.run(cells, frame) * b.run(cells, frame), type, where);
+          case "/" ->
+              (cells, frame) ->
+                  inRange(a.run(cells, frame) / divisor(b.run(cells, frame), where), type, where);
+          default ->
+              (cells, frame) ->
+                  inRange(a.run(cells, frame) % divisor(b.run(cells, frame), where), type, where);
         });
   }
 
@@ -150,8 +150,7 @@ final class Operators {
       Code ifTrue = of.get(2).as(of.get(1).type(), where).code();
       return Operand.of(
           of.get(1).type(),
-          (cells, frame) ->
-              (which.run(cells, frame) == 0 ? ifFalse : ifTrue).run(cells, frame));
+          (cells, frame) -> (which.run(cells, frame) == 0 ? ifFalse : ifTrue).run(cells, frame));
     }
     String[] parts = name.split("_TO_", 2);
     if (parts.length == 2 && of.size() == 1) {
@@ -165,9 +164,7 @@ final class Operators {
     if (from == Simple.REAL) {
       // To the nearest, ties to the even one: IEC 61131-3 leaves it to IEC 60559.
       return Operand.of(
-          to,
-          (cells, frame) ->
-              inRange((long) Math.rint(real(code.run(cells, frame))), to, where));
+          to, (cells, frame) -> inRange((long) Math.rint(real(code.run(cells, frame))), to, where));
     }
     if (to == Simple.REAL) {
       return Operand.of(to, (cells, frame) -> bits(code.run(cells, frame)));

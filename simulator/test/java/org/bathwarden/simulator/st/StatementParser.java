@@ -149,9 +149,7 @@ final class StatementParser {
     if (!start.is("(")) {
       return expression();
     }
-    return tokens.fieldsFollow()
-        ? new Syntax.Fields(tokens.next().where(), named())
-        : expression();
+    return tokens.fieldsFollow() ? new Syntax.Fields(tokens.next().where(), named()) : expression();
   }
 
   Expression expression() {

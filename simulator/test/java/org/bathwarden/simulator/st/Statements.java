@@ -178,8 +178,7 @@ final class Statements {
 
   private Step loop(Syntax.For loop) {
     Place variable =
-        writable(
-            expressions.place(new Syntax.Name(loop.where(), loop.variable())), loop.where());
+        writable(expressions.place(new Syntax.Name(loop.where(), loop.variable())), loop.where());
     if (!(variable.type() instanceof Simple type) || !type.whole()) {
       throw new StException(loop.where(), loop.variable() + " must be a whole number");
     }

@@ -31,8 +31,7 @@ final class Tokens {
     while (position < text.length()) {
       String where = file + ":" + line;
       matcher.region(position, text.length());
-      boolean openComment =
-          text.startsWith("(*", position) && text.indexOf("*)", position + 2) < 0;
+      boolean openComment = text.startsWith("(*", position) && text.indexOf("*)", position + 2) < 0;
       if (openComment || !matcher.lookingAt()) {
         throw new StException(where, "cannot read '" + text.charAt(position) + "'");
       }

@@ -112,9 +112,12 @@ final class OpcUaConnection {
               .get()
               .get(Math.max(0, by.nanoTime() - nanoTime.getAsLong()), TimeUnit.NANOSECONDS);
       attempt = Optional.empty();
+      lastFailure = "";
       return opened;
     } catch (TimeoutException e) {
-      throw OpcUaFault.notSent("connecting to " + settings.url());
+      // Why the attempt before failed says more, and the same again fills no log.
+      throw OpcUaFault.notSent(
+          lastFailure.isEmpty() ? "connecting to " + settings.url() : lastFailure);
     } catch (ExecutionException e) {
       attempt = Optional.empty();
       failed("cannot connect to " + settings.url() + ": " + Failures.words(e));

@@ -14,6 +14,7 @@ import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import java.util.function.Supplier;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.bathwarden.line.opcua.OpcUaSettings.Login;
 import org.bathwarden.line.opcua.OpcUaSettings.Security;
 import org.eclipse.milo.opcua.sdk.client.DiscoveryClient;
@@ -29,7 +30,9 @@ import org.eclipse.milo.opcua.stack.core.security.CertificateValidator;
 import org.eclipse.milo.opcua.stack.core.security.SecurityPolicy;
 import org.eclipse.milo.opcua.stack.core.types.builtin.LocalizedText;
 import org.eclipse.milo.opcua.stack.core.types.enumerated.MessageSecurityMode;
+import org.eclipse.milo.opcua.stack.core.types.enumerated.UserTokenType;
 import org.eclipse.milo.opcua.stack.core.types.structured.EndpointDescription;
+import org.eclipse.milo.opcua.stack.core.types.structured.UserTokenPolicy;
 import org.eclipse.milo.opcua.stack.core.util.EndpointUtil;
 import org.eclipse.milo.opcua.stack.transport.client.tcp.OpcTcpClientTransportConfigBuilder;
 
@@ -49,7 +52,7 @@ final class OpcUaConnector {
 
   /** An attempt in the library's threads; it fails after the connect timeout at the latest. */
   CompletableFuture<OpcUaSession> connect() {
-    Judge judge = new Judge(pki.map(Pki::validator));
+    Judge judge = new Judge(pki, EndpointUtil.getHost(settings.url()));
     CompletableFuture<OpcUaSession> attempt =
         DiscoveryClient.getEndpoints(settings.url(), this::transport)
             .thenCompose(endpoints -> open(endpoints, judge));
@@ -64,11 +67,17 @@ final class OpcUaConnector {
     return bounded.handle(
         (session, failure) -> {
           if (session == null) {
-            throw new IllegalStateException(
-                judge.complaint().orElseGet(() -> Failures.words(failure)));
+            throw new IllegalStateException(judge.complaint().orElseGet(() -> words(failure)));
           }
           return session;
         });
+  }
+
+  private String words(Throwable failure) {
+    String words = Failures.words(failure);
+    return Failures.refusesCertificate(failure)
+        ? words + pki.map(own -> ": " + own.ownWords()).orElse("")
+        : words;
   }
 
   private CompletableFuture<OpcUaSession> open(List<EndpointDescription> offered, Judge judge) {
@@ -109,7 +118,8 @@ final class OpcUaConnector {
             .filter(e -> policy.getUri().equals(e.getSecurityPolicyUri()))
             .filter(e -> e.getSecurityMode() == mode)
             .findFirst()
-            .orElseThrow(() -> new IOException("no endpoint " + words(policy, mode, offered)));
+            .orElseThrow(() -> new IOException("no endpoint " + offers(policy, mode, offered)));
+    checkLogin(found);
     return EndpointUtil.updateUrl(
         found, EndpointUtil.getHost(settings.url()), EndpointUtil.getPort(settings.url()));
   }
@@ -121,7 +131,7 @@ final class OpcUaConnector {
     return MessageSecurityMode.None;
   }
 
-  private static String words(
+  private static String offers(
       SecurityPolicy policy, MessageSecurityMode mode, List<EndpointDescription> offered) {
     return policy
         + "/"
@@ -130,7 +140,28 @@ final class OpcUaConnector {
         + offered.stream()
             .map(e -> e.getSecurityPolicyUri().replaceFirst(".*#", "") + "/" + e.getSecurityMode())
             .distinct()
-            .collect(Collectors.joining(", "));
+            .collect(Collectors.joining(", ", "", "; see security"));
+  }
+
+  /** The library says of a login that the server does not take no more than that. */
+  private void checkLogin(EndpointDescription endpoint) throws IOException {
+    UserTokenType wanted = UserTokenType.Anonymous;
+    if (settings.login() instanceof Login.User) {
+      wanted = UserTokenType.UserName;
+    } else if (settings.login() instanceof Login.Certificate) {
+      wanted = UserTokenType.Certificate;
+    }
+    UserTokenPolicy[] taken = endpoint.getUserIdentityTokens();
+    List<UserTokenType> types =
+        taken == null ? List.of() : Stream.of(taken).map(UserTokenPolicy::getTokenType).toList();
+    if (!types.contains(wanted)) {
+      throw new IOException(
+          "the server takes no login "
+              + wanted
+              + ", only "
+              + types.stream().distinct().map(String::valueOf).collect(Collectors.joining(", "))
+              + "; see user and password, or certificate");
+    }
   }
 
   private OpcUaClientConfig config(
@@ -165,7 +196,7 @@ final class OpcUaConnector {
       return new UsernameProvider(user.name(), octets(user.password()), judge);
     }
     if (settings.login() instanceof Login.Certificate login) {
-      Pki.Own own = Pki.load(login.keyStore(), login.password());
+      Pki.Own own = Pki.load(login.keyStore(), login.password(), "certificate_password");
       return new X509IdentityProvider(own.chain(), own.key());
     }
     return AnonymousProvider.INSTANCE;
@@ -187,11 +218,15 @@ final class OpcUaConnector {
   /** Validates the server's certificate, and keeps what it found wrong with it. */
   private static final class Judge implements CertificateValidator {
 
+    private final Optional<Pki> pki;
     private final Optional<CertificateValidator> strict;
+    private final String host;
     private volatile String complaint = "";
 
-    Judge(Optional<CertificateValidator> strict) {
-      this.strict = strict;
+    Judge(Optional<Pki> pki, String host) {
+      this.pki = pki;
+      this.strict = pki.map(Pki::validator);
+      this.host = host;
     }
 
     Optional<String> complaint() {
@@ -207,12 +242,7 @@ final class OpcUaConnector {
       try {
         strict.get().validateCertificateChain(chain, applicationUri, hostNames);
       } catch (UaException e) {
-        complaint =
-            "the server's certificate is not accepted ("
-                + Statuses.name(e.getStatusCode())
-                + "): "
-                + Pki.rejected(chain.get(0))
-                + "; compare the thumbprint with the one shown at the server, then trust it";
+        complaint = ServerCertificate.refused(chain.get(0), e.getStatusCode(), host, pki);
         throw e;
       }
     }

@@ -10,6 +10,7 @@ import java.util.Optional;
 import java.util.concurrent.ThreadLocalRandom;
 import java.util.function.DoubleSupplier;
 import java.util.function.LongSupplier;
+import java.util.stream.Stream;
 import org.bathwarden.line.Deadline;
 import org.bathwarden.line.Diagnosis;
 import org.bathwarden.line.ImageBuilder;
@@ -97,12 +98,32 @@ public final class OpcUaLine implements LineReader, LineProbe {
     ItemMap map = map(tank);
     try {
       Values values = values(map, by);
-      return Diagnosis.report(
-          image(tank, values, at), map, values.raw(), Map.of(), values.stamps(), Map.of());
+      return withNamespaces(
+          Diagnosis.report(
+              image(tank, values, at), map, values.raw(), Map.of(), values.stamps(), Map.of()),
+          map,
+          connection.session(by).namespaces());
     } catch (OpcUaFault fault) {
       TankImage down = ImageBuilder.down(tank, links.down(tank, fault.why(), at), at);
       return Diagnosis.report(down, map, Map.of(), Map.of(), Map.of(), Map.of());
     }
+  }
+
+  /** Says which namespaces there are, if one is asked for that is not among them. */
+  private static ProbeReport withNamespaces(ProbeReport report, ItemMap map, List<String> known) {
+    Stream<String> missing =
+        map.read().values().stream()
+            .flatMap(place -> place instanceof Place.Node n ? Stream.of(n) : Stream.empty())
+            .map(Place.Node::namespaceUri)
+            .filter(uri -> !known.contains(uri))
+            .distinct()
+            .map(uri -> "no namespace " + uri + "; the server has " + String.join(", ", known));
+    return new ProbeReport(
+        report.image(),
+        report.items(),
+        report.unwired(),
+        report.wiringProved(),
+        Stream.concat(report.advice().stream(), missing).toList());
   }
 
   @Override
@@ -152,7 +173,9 @@ public final class OpcUaLine implements LineReader, LineProbe {
                   places.add(node);
                   ids.add(id.get());
                 } else {
-                  values.raw().put(slot, unknown(node));
+                  values
+                      .raw()
+                      .put(slot, new Raw.Nothing(Reason.ITEM_MISSING, session.unknown(node)));
                 }
               }
             });
@@ -169,11 +192,6 @@ public final class OpcUaLine implements LineReader, LineProbe {
       }
     }
     return values;
-  }
-
-  private static Raw unknown(Place.Node node) {
-    return new Raw.Nothing(
-        Reason.ITEM_MISSING, "no namespace " + node.namespaceUri() + ", or a bad identifier");
   }
 
   /**

@@ -94,6 +94,18 @@ final class OpcUaSession {
     return nodes.computeIfAbsent(place, this::resolve);
   }
 
+  /** Why {@link #node} is empty. */
+  String unknown(Place.Node place) {
+    return namespaces.getIndex(place.namespaceUri()) == null
+        ? "no namespace " + place.namespaceUri()
+        : "bad identifier";
+  }
+
+  /** The namespaces of the server by their URIs, as last read. */
+  List<String> namespaces() {
+    return List.of(namespaces.toArray());
+  }
+
   private Optional<NodeId> resolve(Place.Node place) {
     UShort index = namespaces.getIndex(place.namespaceUri());
     return index == null

@@ -15,6 +15,7 @@ import java.security.KeyStore;
 import java.security.MessageDigest;
 import java.security.PrivateKey;
 import java.security.cert.X509Certificate;
+import java.time.Instant;
 import java.time.Period;
 import java.util.Arrays;
 import java.util.Collections;
@@ -24,6 +25,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import java.util.function.Supplier;
+import java.util.stream.Stream;
 import org.bathwarden.line.opcua.OpcUaSettings.PkiSettings;
 import org.eclipse.milo.opcua.stack.core.security.CertificateValidator;
 import org.eclipse.milo.opcua.stack.core.security.DefaultClientCertificateValidator;
@@ -84,6 +86,48 @@ public final class Pki implements AutoCloseable {
    */
   public record Rejected(String thumbprint, String subject) {}
 
+  /** This client's certificate for the person who must trust it at the server. */
+  String ownWords() {
+    String words =
+        settings.folder().resolve("own/client.der")
+            + ", thumbprint "
+            + ownThumbprint()
+            + ", valid "
+            + validity(own.certificate());
+    return own.certificate().getNotAfter().toInstant().isBefore(Instant.now())
+        ? words + ": it has expired; without own/client.p12 the next start makes a new one"
+        : words;
+  }
+
+  /** From when until when a certificate is valid. */
+  static String validity(X509Certificate certificate) {
+    return certificate.getNotBefore().toInstant() + " to " + certificate.getNotAfter().toInstant();
+  }
+
+  /** The file in which a certificate that was not trusted lies, if it was put aside. */
+  Optional<Path> rejectedFile(X509Certificate certificate) {
+    try (Stream<Path> files = Files.list(rejectedFolder(settings))) {
+      byte[] encoded = certificate.getEncoded();
+      for (Path file : files.toList()) {
+        if (Arrays.equals(encoded, Files.readAllBytes(file))) {
+          return Optional.of(file);
+        }
+      }
+      return Optional.empty();
+    } catch (IOException | GeneralSecurityException e) {
+      return Optional.empty();
+    }
+  }
+
+  /** Where the certificates lie that are trusted. */
+  Path trustedFolder() {
+    return settings.folder().resolve("trusted/certs");
+  }
+
+  private static Path rejectedFolder(PkiSettings settings) {
+    return settings.folder().resolve("rejected/certs");
+  }
+
   /**
    * Opens the folder, and makes it and a certificate of its own if they are not there.
    *
@@ -96,7 +140,7 @@ public final class Pki implements AutoCloseable {
       return new Pki(
           settings,
           FileBasedTrustListManager.createAndInitialize(settings.folder()),
-          FileBasedCertificateQuarantine.create(settings.folder().resolve("rejected/certs")),
+          FileBasedCertificateQuarantine.create(rejectedFolder(settings)),
           own);
     } catch (FileSystemException e) {
       throw new IOException(
@@ -174,7 +218,7 @@ public final class Pki implements AutoCloseable {
   }
 
   /** The key and certificate in a PKCS 12 file. */
-  static Own load(Path file, Supplier<char[]> password) throws IOException {
+  static Own load(Path file, Supplier<char[]> password, String passwordKey) throws IOException {
     char[] word = password.get();
     try (InputStream in = Files.newInputStream(file)) {
       KeyStore store = KeyStore.getInstance("PKCS12");
@@ -188,9 +232,11 @@ public final class Pki implements AutoCloseable {
                   .toList());
         }
       }
-      throw new IOException(file + " holds no key");
-    } catch (GeneralSecurityException e) {
-      throw new IOException(file + ": " + e.getMessage(), e);
+      throw new IOException("holds no key");
+    } catch (FileSystemException e) {
+      throw e;
+    } catch (GeneralSecurityException | IOException e) {
+      throw new IOException(file + ": " + e.getMessage() + "; see " + passwordKey, e);
     } finally {
       Arrays.fill(word, '\0');
     }
@@ -201,7 +247,7 @@ public final class Pki implements AutoCloseable {
     if (!Files.exists(file)) {
       create(file, settings);
     }
-    return load(file, settings.password());
+    return load(file, settings.password(), "pki_password");
   }
 
   private static void create(Path file, PkiSettings settings) throws IOException {

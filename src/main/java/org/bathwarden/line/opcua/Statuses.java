@@ -35,7 +35,13 @@ final class Statuses {
     if (!encodingOf(number).equals(Optional.of(encoding))) {
       return new Raw.Nothing(
           Reason.ITEM_MISSING,
-          "type " + number.getClass().getSimpleName() + ", must be " + encoding);
+          "type is "
+              + encodingOf(number)
+                  .map(Encoding::word)
+                  .orElseGet(() -> number.getClass().getSimpleName())
+              + " at the server, "
+              + encoding.word()
+              + " in the configuration");
     }
     return new Raw.Value(
         number instanceof Boolean truth ? (truth ? 1 : 0) : ((Number) number).doubleValue(),

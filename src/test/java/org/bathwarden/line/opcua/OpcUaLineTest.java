@@ -14,6 +14,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.atomic.AtomicReference;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import org.bathwarden.line.Await;
 import org.bathwarden.line.Backoff;
@@ -116,6 +118,33 @@ class OpcUaLineTest {
     }
   }
 
+  private void open(String url, ItemMap map) throws IOException {
+    line = Optional.of(OpcUaLine.open(OpcUaSettings.usual(url, NONE, ANYONE, Map.of(ONE, map))));
+  }
+
+  @Test
+  void aNamespaceThatIsNotThereIsSaidWithThoseThatAre() throws IOException {
+    SimulatedLine served = serve(Optional.empty());
+    open(served.opcUaUrl(), ItemMap.opcUaDefault(1, "urn:other"));
+    readUntilUp();
+    Deadline by = new Deadline(System.nanoTime() + Duration.ofSeconds(10).toNanos());
+    List<String> advice = line.orElseThrow().probe(ONE, AT, by).advice();
+    String last = advice.get(advice.size() - 1);
+    assertTrue(last.startsWith("no namespace urn:other; the server has http://"), last);
+    assertTrue(last.contains(", urn:bathwarden:line"), last);
+  }
+
+  @Test
+  void aWrongPathAndAClosedPortAreSaidInWords() throws IOException {
+    SimulatedLine served = serve(Optional.empty());
+    open(served.opcUaUrl().replace("/line", ""), MAP);
+    Await.until(() -> read().link().reason().contains("knows no such path; see endpoint"));
+    served.close();
+    simulated = Optional.empty();
+    Await.until(
+        () -> read().link().reason().contains("Bad_ConnectionRejected: Connection refused"));
+  }
+
   @Test
   void aNodeThatVanishesCostsItselfAndComesBack() throws IOException {
     SimulatedLine served = serve(Optional.empty());
@@ -196,19 +225,24 @@ class OpcUaLineTest {
     open(served, encrypted, user("right"));
 
     String refused = read().link().reason();
-    assertTrue(refused.contains("trust it at the server"), refused);
+    assertTrue(refused.contains("trust it at the server: " + clientPki().folder()), refused);
+    try (Pki pki = Pki.open(clientPki())) {
+      assertTrue(refused.contains("client.der, thumbprint " + pki.ownThumbprint()), refused);
+    }
     trustClientAtServer();
     Await.until(() -> !read().link().reason().equals(refused));
 
     String unknown = read().link().reason();
     assertTrue(unknown.contains("certificate is not accepted"), unknown);
-    assertTrue(unknown.contains("thumbprint="), unknown);
     try (Pki pki = Pki.open(clientPki())) {
       assertEquals(1, pki.rejected().size());
+      assertTrue(unknown.contains("thumbprint " + pki.rejected().get(0).thumbprint()), unknown);
       assertFalse(pki.trust("00"), "no such thumbprint");
-      assertTrue(pki.trust(pki.rejected().get(0).thumbprint()));
-      assertEquals(List.of(), pki.rejected());
     }
+    Matcher move = Pattern.compile("then move (\\S+) to (\\S+)$").matcher(unknown);
+    assertTrue(move.find(), unknown);
+    Path file = Path.of(move.group(1));
+    Files.move(file, Path.of(move.group(2)).resolve(file.getFileName()));
     assertTrue(readUntilUp().words().orElseThrow().provesWiring(1), "without a restart");
 
     open(served, encrypted, user("wrong"));
@@ -224,6 +258,14 @@ class OpcUaLineTest {
     String reason = read().link().reason();
     assertTrue(reason.contains("no endpoint Basic256Sha256/SignAndEncrypt"), reason);
     assertTrue(reason.contains("the server offers None/None"), reason);
+  }
+
+  @Test
+  void aLoginThatTheServerDoesNotTakeIsNamed() throws IOException {
+    SimulatedLine served = serve(Optional.of(new OpcUaSecurity("line", "right", serverPki())));
+    open(served, new Security.Basic256Sha256(true, clientPki()), ANYONE);
+    String reason = read().link().reason();
+    assertTrue(reason.contains("takes no login Anonymous, only UserName; see user"), reason);
   }
 
   @Test
@@ -264,7 +306,8 @@ class OpcUaLineTest {
       Pki.open(wrong).close();
       throw new AssertionError("opened with a wrong password");
     } catch (IOException e) {
-      assertTrue(String.valueOf(e.getMessage()).contains("PKI folder"), e.getMessage());
+      String words = String.valueOf(e.getMessage());
+      assertTrue(words.contains("client.p12: ") && words.endsWith("; see pki_password"), words);
     }
   }
 

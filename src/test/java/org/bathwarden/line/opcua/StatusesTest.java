@@ -55,6 +55,13 @@ class StatusesTest {
         reason(new DataValue(Variant.NULL_VALUE, StatusCode.GOOD), Encoding.F32));
   }
 
+  @Test
+  void anotherTypeIsNamedAsTheConfigurationNamesIt() {
+    Raw raw = Statuses.raw(value(1f, 0), Encoding.F64);
+    assertEquals(
+        "type is f32 at the server, f64 in the configuration", ((Raw.Nothing) raw).detail());
+  }
+
   private static Reason reason(DataValue value, Encoding encoding) {
     return ((Raw.Nothing) Statuses.raw(value, encoding)).reason();
   }
