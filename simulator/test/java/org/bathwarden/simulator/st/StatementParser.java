@@ -32,7 +32,8 @@ final class StatementParser {
   List<Statement> until(String... ends) {
     List<Statement> statements = new ArrayList<>();
     while (!tokens.at(ends)) {
-      if (tokens.peek().kind() == Token.Kind.END || tokens.peek().text().startsWith("END_")) {
+      if (tokens.peek().kind() == Token.Kind.END
+          || tokens.at("END_PROGRAM", "END_FUNCTION", "END_FUNCTION_BLOCK")) {
         throw new StException(tokens.peek().where(), String.join(" or ", ends) + " expected");
       }
       statements.add(statement());
