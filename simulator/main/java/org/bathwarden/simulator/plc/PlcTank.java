@@ -87,9 +87,13 @@ public final class PlcTank {
     return memory;
   }
 
-  /** The next scan is the first after power-up or STOP (rule 8). */
+  /**
+   * The next scan is the first after power-up or STOP (rule 8). Until then the outputs are off:
+   * what stays on after it was commanded by nobody.
+   */
   public void restart() {
     working = null;
+    memory = new PlcMemory(memory.image(), memory.written(), Actuators.OFF, memory.cutOff());
   }
 
   /**
@@ -97,8 +101,7 @@ public final class PlcTank {
    */
   void standStill() {
     nowMs += SCAN_MS;
-    working = null;
-    memory = new PlcMemory(memory.image(), memory.written(), Actuators.OFF, memory.cutOff());
+    restart();
   }
 
   /** The retentive memory as it is now, for {@link #load}. */

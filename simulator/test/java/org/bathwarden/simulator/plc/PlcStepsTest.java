@@ -10,19 +10,37 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.function.Function;
 import java.util.stream.Stream;
+import org.bathwarden.simulator.st.StException;
 import org.junit.jupiter.api.DynamicTest;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.TestFactory;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 /** Runs the table of steps of the line contract, version 2, against the simulated PLC. */
 class PlcStepsTest {
 
   private static final Map<String, List<StepTable.Step>> TABLE = StepTable.read();
 
+  /** The text's day is tried in DayTest, without all the rest of a tank in each of its scans. */
+  private static final int WHOLE_DAY_SCANS = 24 * 3600 * 10;
+
   @TestFactory
-  Stream<DynamicTest> everySequenceOfTheTableHolds() {
-    return TABLE.keySet().stream().map(name -> dynamicTest(name, () -> run(name)));
+  Stream<DynamicTest> everySequenceOfTheTableHoldsForTheSimulatedPlc() {
+    return eachWith(PlcSide.Simulated::new);
+  }
+
+  @TestFactory
+  Stream<DynamicTest> everySequenceOfTheTableHoldsForTheStructuredText() {
+    return eachWith(TextPlc::new).filter(test -> scans(test.getDisplayName()) < WHOLE_DAY_SCANS);
+  }
+
+  @TestFactory
+  Stream<DynamicTest> itHoldsOnAPlcThatKeepsItsVariablesInStop() {
+    return eachWith(TextPlc::keepingVariables)
+        .filter(test -> uses(test.getDisplayName(), "restart"));
   }
 
   @Test
@@ -40,23 +58,66 @@ class PlcStepsTest {
     }
   }
 
+  /** Edges that random steps seldom meet. */
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "tank.st | fresh := fresh AND beat_counted | fresh := fresh",
+        "tank.st | kept.holder_epoch <= 1000 | kept.holder_epoch < 1000",
+        "tank.st | after_end_ml > overrun_ml | after_end_ml >= overrun_ml",
+        "tank.st | end_ms >= 30000 | end_ms >= 30100",
+        "tank.st | beat_age_ms < 5000 | beat_age_ms >= 5000",
+        "functions.st | number - taken > 10000 | number - taken >= 10000",
+        "watches.st | rest_ml + supply.rated_ml_s | rest_ml - supply.rated_ml_s"
+      })
+  void aPlantedMistakeInTheTextIsFound(String file, String right, String wrong) {
+    Function<List<PlcConfig>, PlcSide> mistaken = TextPlc.withMistake(file, right, wrong);
+    assertTrue(
+        TABLE.keySet().stream()
+            .filter(name -> scans(name) < WHOLE_DAY_SCANS)
+            .anyMatch(name -> fails(name, mistaken)));
+  }
+
+  private static boolean fails(String name, Function<List<PlcConfig>, PlcSide> maker) {
+    try {
+      run(name, maker);
+      return false;
+    } catch (AssertionError | StException e) {
+      return true;
+    }
+  }
+
   @Test
   void aWrongExpectationFails() {
     StepTable.Step wrong =
         new StepTable.Step(0, 1, List.of(), List.of(new StepTable.Pair("order_state", "1")), "");
-    StepTank tank = new StepTank(new Plc(List.of(config(1, List.of()))), 0);
+    StepTank tank = new StepTank(new PlcSide.Simulated(StepConfig.of(List.of())), 0);
     assertThrows(AssertionError.class, () -> expect(wrong, tank, tank));
     assertFalse(TABLE.isEmpty());
   }
 
-  private static void run(String name) {
+  private static Stream<DynamicTest> eachWith(Function<List<PlcConfig>, PlcSide> maker) {
+    return TABLE.keySet().stream().map(name -> dynamicTest(name, () -> run(name, maker)));
+  }
+
+  private static int scans(String name) {
+    return TABLE.getOrDefault(name, List.of()).stream().mapToInt(StepTable.Step::scans).sum();
+  }
+
+  private static boolean uses(String name, String input) {
+    return TABLE.getOrDefault(name, List.of()).stream()
+        .flatMap(step -> step.inputs().stream())
+        .anyMatch(pair -> pair.key().equals(input));
+  }
+
+  private static void run(String name, Function<List<PlcConfig>, PlcSide> maker) {
     List<StepTable.Step> steps = TABLE.getOrDefault(name, List.of());
-    List<StepTable.Pair> settings = steps.stream().flatMap(step -> step.inputs().stream()).toList();
-    Plc plc = new Plc(List.of(config(1, settings), config(2, settings)));
+    PlcSide plc = maker.apply(StepConfig.of(steps));
     play(name, plc, new StepTank(plc, 0), new StepTank(plc, 1));
   }
 
-  private static void play(String name, Plc plc, StepTank first, StepTank second) {
+  private static void play(String name, PlcSide plc, StepTank first, StepTank second) {
     for (StepTable.Step step : TABLE.getOrDefault(name, List.of())) {
       step.inputs().stream()
           .filter(pair -> pair.key().equals("from"))
@@ -82,29 +143,5 @@ class PlcStepsTest {
         assertEquals(pair.value(), shown, where);
       }
     }
-  }
-
-  private static PlcConfig config(int tank, List<StepTable.Pair> settings) {
-    String pump = value(settings, "config.shared", "0").equals("1") ? "P" : "P" + tank;
-    return new PlcConfig(
-        tank,
-        new PlcConfig.Supply(
-            pump,
-            20,
-            Integer.parseInt(value(settings, "config.c_ml_per_pulse", "1")),
-            2000,
-            Long.parseLong(value(settings, "config.c_daily_ml", "10000"))),
-        new PlcConfig.Supply("W" + tank, 200, 10, 20000, 100000),
-        600,
-        400,
-        value(settings, "config.metered", "1").equals("1"));
-  }
-
-  private static String value(List<StepTable.Pair> settings, String key, String otherwise) {
-    return settings.stream()
-        .filter(pair -> pair.key().equals(key))
-        .map(StepTable.Pair::value)
-        .findFirst()
-        .orElse(otherwise);
   }
 }

@@ -51,7 +51,7 @@ final class StepTable {
     return sequences;
   }
 
-  private static List<Pair> pairs(String cell) {
+  static List<Pair> pairs(String cell) {
     List<Pair> pairs = new ArrayList<>();
     for (String pair : cell.isBlank() ? new String[0] : cell.trim().split(" +")) {
       String[] parts = pair.split("=", 2);

@@ -14,7 +14,7 @@ import org.bathwarden.simulator.field.FieldSignals;
  */
 final class StepTank {
 
-  private final Plc plc;
+  private final PlcSide plc;
   private final int index;
   private final Map<String, String> floor = new HashMap<>();
   private long concentrateMl;
@@ -24,7 +24,7 @@ final class StepTank {
   private int beatScan;
   private long beat;
 
-  StepTank(Plc plc, int index) {
+  StepTank(PlcSide plc, int index) {
     this.plc = plc;
     this.index = index;
     floor.put("level_l", "300");
@@ -49,9 +49,9 @@ final class StepTank {
       }
       check |= one(key.replaceFirst("^t2\\.", ""), input.value(), written);
     }
-    plc.wire(index).apply(written);
+    plc.write(index, written);
     if (check && !written.containsKey(ToPlc.ORDER_CHECK)) {
-      plc.wire(index).apply(Map.of(ToPlc.ORDER_CHECK, checkOfBlock()));
+      plc.write(index, Map.of(ToPlc.ORDER_CHECK, checkOfBlock()));
     }
   }
 
@@ -59,7 +59,7 @@ final class StepTank {
     if (floor.containsKey(key)) {
       floor.put(key, value);
     } else if (key.startsWith("force.")) {
-      plc.tank(index).force(fromPlc(key.substring(6)), Long.parseLong(value));
+      plc.force(index, fromPlc(key.substring(6)), Long.parseLong(value));
     } else if (key.equals("order")) {
       block(value, written);
       return true;
@@ -87,9 +87,9 @@ final class StepTank {
       case "unseen_c" -> concentrateMl += Long.parseLong(value);
       case "restart" -> plc.restart();
       case "memory_lost" -> plc.loseMemory();
-      case "panel_reset" -> plc.panel(index).pressMemoryReset();
-      case "fault_reset" -> plc.panel(index).pressFaultReset();
-      case "key_local" -> plc.panel(index).keyLocal(value.equals("1"));
+      case "panel_reset" -> plc.pressMemoryReset(index);
+      case "fault_reset" -> plc.pressFaultReset(index);
+      case "key_local" -> plc.keyLocal(index, value.equals("1"));
       default -> {
         if (!key.startsWith("config.")) {
           written.put(ToPlc.valueOf(key.toUpperCase(Locale.ROOT)), Long.parseLong(value));
@@ -112,12 +112,12 @@ final class StepTank {
     written.put(ToPlc.ORDER_VOLUME_ML, Long.parseLong(parts[2]));
     written.put(ToPlc.ORDER_TIME_LIMIT_S, Long.parseLong(parts[3]));
     written.put(ToPlc.ORDER_EPOCH, image.get(FromPlc.HOLDER_EPOCH));
-    written.put(ToPlc.ORDER_BASIS, plc.tank(index).memory().image().get(FromPlc.PLC_HEARTBEAT));
+    written.put(ToPlc.ORDER_BASIS, image.get(FromPlc.PLC_HEARTBEAT));
   }
 
   /** The check, by a library's CRC and not by the PLC's own. */
   private long checkOfBlock() {
-    int[] registers = plc.wire(index).items().registers();
+    int[] registers = plc.standing(index);
     byte[] message = new byte[20];
     message[1] = (byte) (index + 1);
     for (int i = 3; i <= 11; i++) {
@@ -131,7 +131,7 @@ final class StepTank {
   /** Lets a heartbeat fall due and the floor run for one scan; then shows its signals. */
   FieldSignals nextScan() {
     if (beating && beatScan++ % 10 == 0) {
-      plc.wire(index).apply(Map.of(ToPlc.CONTROLLER_HEARTBEAT, ++beat));
+      plc.write(index, Map.of(ToPlc.CONTROLLER_HEARTBEAT, ++beat));
     }
     Actuators outputs = plc.memory(index).outputs();
     concentrateMl += flow("flow_c", outputs.concentratePump(), 2);
