@@ -103,7 +103,12 @@ final class Authority {
     }
     Caps caps = new Caps(limits, lived(), ledger, doubt.at());
     if (caps.longUsed(WHAT)) {
-      return Optional.of("the cap of 8 h or since the last accepted titration is then used up");
+      boolean since =
+          ledger.sinceTitrationL(WHAT) + smallest > limits.concentrate().sinceTitrationL();
+      return Optional.of(
+          since
+              ? "the cap since the last accepted titration is then used up"
+              : "the 8 h cap is then used up");
     }
     double share = reduced ? limits.reducedShare() : 1;
     Caps.Left left = caps.left(WHAT, share);

@@ -146,7 +146,7 @@ public final class Outlooks {
         worth.at(),
         2 * Z95 * worth.uBeforePct(),
         2 * Z95 * worth.uAfterPct(),
-        why(worth, end, dueAt));
+        why(worth, end, after, dueAt));
   }
 
   private Authority authority(
@@ -189,7 +189,8 @@ public final class Outlooks {
         + heldBy.stream().sorted().map(Cause::words).collect(Collectors.joining(", "));
   }
 
-  private String why(Forecast.Worth worth, Authority.End end, Instant dueAt) {
+  private String why(
+      Forecast.Worth worth, Authority.End end, Authority.End titrated, Instant dueAt) {
     Band band = tank.band();
     double before = 2 * Z95 * worth.uBeforePct();
     double after = 2 * Z95 * worth.uAfterPct();
@@ -205,6 +206,12 @@ public final class Outlooks {
     } else if (end.reducedFrom().isPresent() && end.reducedFrom().get().isBefore(dueAt)) {
       return "Without one portions are reduced before it is due, since the interval grows or a"
           + " reading is missing; "
+          + narrows
+          + ".";
+    } else if (end.at().isBefore(dueAt) && !titrated.at().isAfter(end.at())) {
+      return "Dosing ends before one is due, because "
+          + end.because()
+          + ", and a titration does not change that; "
           + narrows
           + ".";
     } else if (end.at().isBefore(dueAt)) {

@@ -60,7 +60,9 @@ class AuthorityTest {
   @Test
   void theCapOfEightHoursEndsItEarlierUnderHeavyUse() {
     // 22.73 L at 3.5 L/h last 6.5 h; 8 h of it would be 28 L.
-    assertEquals(6.3, hours(end(3.5, false, hour -> 0.1)), 0.5);
+    Authority.End end = end(3.5, false, hour -> 0.1);
+    assertEquals(6.3, hours(end), 0.5);
+    assertEquals("the 8 h cap is then used up", end.because());
   }
 
   @Test
