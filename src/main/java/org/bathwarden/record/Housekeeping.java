@@ -111,7 +111,8 @@ final class Housekeeping {
             + " JOIN event USING (seq) ORDER BY outbox.seq LIMIT ?) WHERE steady_ms < ?)",
         ROWS_AT_ONCE,
         now.minus(OFFERED).toEpochMilli());
-    return more | bound(connection, now);
+    boolean overfull = bound(connection, now);
+    return more || overfull;
   }
 
   private static List<String> tanks(Connection connection) throws SQLException {
