@@ -44,8 +44,7 @@ final class FlowBooking {
   /** What passes booked as a panel run's while it was open is not booked again as the order's. */
   private void bookOrder(OrderClosed closed) {
     double totalizerMl = Double.isFinite(closed.totalizerMl()) ? closed.totalizerMl() : 0;
-    double ml =
-        Math.max(closed.deliveredMl() - panelMl(closed.order().product()), totalizerMl);
+    double ml = Math.max(closed.deliveredMl() - panelMl(closed.order().product()), totalizerMl);
     Flow.Origin origin = closed.deliveredMl() > 0 ? Flow.Origin.ORDER : Flow.Origin.UNKNOWN;
     draft.book(closed.order().product(), ml / ML_PER_L, in.now().steady(), origin);
   }

@@ -20,7 +20,6 @@ record KnownDamage(List<Span> spans) {
         }
       } catch (RecordException e) {
         // An unreadable note explains nothing: what it named stays unexplained.
-        continue;
       }
     }
     return new KnownDamage(List.copyOf(spans));

@@ -115,7 +115,9 @@ class OrderBookTest {
     assertEquals(51, plc.holder);
   }
 
-  /** Its number never reached the record, its abandon reached the PLC, then the process was killed. */
+  /**
+   * Its number never reached the record, its abandon reached the PLC, then the process was killed.
+   */
   @Test
   void an_own_abandon_that_the_record_does_not_know_is_adopted_and_no_one_else_commanding() {
     world.run(10);

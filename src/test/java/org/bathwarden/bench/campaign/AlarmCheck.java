@@ -97,8 +97,7 @@ final class AlarmCheck {
       found.add(
           new Finding(
               Wrong.ALARM_MISSED,
-              String.format(
-                  Locale.ROOT, "%s for %s at %.1f s", key.key(), why, fromMs / 1000.0)));
+              String.format(Locale.ROOT, "%s for %s at %.1f s", key.key(), why, fromMs / 1000.0)));
     }
   }
 

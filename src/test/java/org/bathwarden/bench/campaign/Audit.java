@@ -172,7 +172,9 @@ final class Audit {
         });
   }
 
-  /** An order that is open at the end is no loss: its controller says so, and waits for a person. */
+  /**
+   * An order that is open at the end is no loss: its controller says so, and waits for a person.
+   */
   private boolean openInSomeBook(int tank, long number) {
     return instances.stream()
         .flatMap(i -> i.last(tank).stream())
@@ -238,8 +240,7 @@ final class Audit {
         (now.dragOutL() - then.dragOutL())
             + (now.evaporatedL() - then.evaporatedL())
             + (now.lostL() - then.lostL());
-    double restL =
-        now.volumeAt20L() - then.volumeAt20L() - (inMl[0] + inMl[1]) / 1000 + outL;
+    double restL = now.volumeAt20L() - then.volumeAt20L() - (inMl[0] + inMl[1]) / 1000 + outL;
     if (Math.abs(restL) > 1) {
       wrong(Wrong.UNBOOKED, "tank %d: the liquid itself is off by %.2f L", tank + 1, restL);
     }
@@ -271,12 +272,7 @@ final class Audit {
           && (e.what() == Disagreement.MEMORY_LOST || instances.size() == 1)
           && e.what().latches()
           && !troubles.struckBy(StrikeKind.PLC_MEMORY_LOST)) {
-        wrong(
-            Wrong.FALSE_TRIP,
-            "%s at %.1f s: %s",
-            e.what(),
-            durable.atMs() / 1000.0,
-            e.detail());
+        wrong(Wrong.FALSE_TRIP, "%s at %.1f s: %s", e.what(), durable.atMs() / 1000.0, e.detail());
       }
     }
   }
@@ -309,8 +305,7 @@ final class Audit {
     long missing = 0;
     for (int i = 0; i < events.size() && i < instance.durable().size(); i++) {
       boolean old = instance.durable().get(i).atMs() < settledMs;
-      missing +=
-          old && !instance.broker().received().contains(events.get(i).sequence()) ? 1 : 0;
+      missing += old && !instance.broker().received().contains(events.get(i).sequence()) ? 1 : 0;
     }
     if (missing > 0 || !instance.broker().inOrder()) {
       wrong(

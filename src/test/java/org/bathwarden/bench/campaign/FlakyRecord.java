@@ -55,11 +55,7 @@ final class FlakyRecord extends ForwardingRecord {
    * @param durable takes the events that become durable
    */
   FlakyRecord(
-      SqliteRecord disk,
-      Plant plant,
-      Troubles troubles,
-      Effects effects,
-      List<Durable> durable) {
+      SqliteRecord disk, Plant plant, Troubles troubles, Effects effects, List<Durable> durable) {
     super(disk);
     this.disk = disk;
     this.plant = plant;

@@ -49,7 +49,8 @@ final class Generator {
     return new Strike(
         kind,
         random.nextInt(tanks),
-        FIRST_AT_MS + 100L * random.nextInt((int) ((Sequence.STRIKES_UNTIL_MS - FIRST_AT_MS) / 100)),
+        FIRST_AT_MS
+            + 100L * random.nextInt((int) ((Sequence.STRIKES_UNTIL_MS - FIRST_AT_MS) / 100)),
         afterOrderMs(kind),
         lastsMs,
         within(kind.smallest, kind.largest));

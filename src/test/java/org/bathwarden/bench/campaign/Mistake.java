@@ -183,9 +183,7 @@ enum Mistake {
           } else if (doubtful.isPresent() && shown.isPresent() && !shown.get().orderOpen()) {
             LineWrite.Submit again = anew(doubtful.get(), shown.get());
             doubtful =
-                writer.write(again, by) == WriteResult.DONE
-                    ? Optional.empty()
-                    : Optional.of(again);
+                writer.write(again, by) == WriteResult.DONE ? Optional.empty() : Optional.of(again);
           }
           return result;
         };

@@ -99,7 +99,6 @@ final class People {
   private Stamp stamp(int tank) {
     Instant now = at.wallNow();
     TankId id = at.tanks().get(tank).id();
-    return new Stamp(
-        "campaign-" + ids++, id, "engineer on shift", Stamp.Channel.CONSOLE, now, now);
+    return new Stamp("campaign-" + ids++, id, "engineer on shift", Stamp.Channel.CONSOLE, now, now);
   }
 }

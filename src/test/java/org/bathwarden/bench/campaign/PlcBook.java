@@ -60,7 +60,12 @@ final class PlcBook {
 
     @Override
     public String toString() {
-      return "order " + number + ", " + flowedMl + " mL of " + (concentrate ? "concentrate" : "water");
+      return "order "
+          + number
+          + ", "
+          + flowedMl
+          + " mL of "
+          + (concentrate ? "concentrate" : "water");
     }
   }
 

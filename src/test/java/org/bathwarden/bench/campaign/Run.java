@@ -53,8 +53,7 @@ final class Run {
   }
 
   /** The same, told event by event. */
-  static Verdict of(
-      Sequence sequence, Setting setting, Seams seams, Consumer<String> teller) {
+  static Verdict of(Sequence sequence, Setting setting, Seams seams, Consumer<String> teller) {
     return new Run(sequence, setting, seams, teller).verdict();
   }
 

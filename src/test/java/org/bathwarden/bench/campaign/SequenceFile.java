@@ -7,7 +7,9 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 
-/** Sequences as scenario files: a timeline in the words of the simulator's, and what else it takes. */
+/**
+ * Sequences as scenario files: a timeline in the words of the simulator's, and what else it takes.
+ */
 final class SequenceFile {
 
   private static final YAMLMapper YAML = new YAMLMapper();

@@ -92,16 +92,16 @@ final class Setting {
     DosingSettings d = s.dosing();
     DosingSettings dosing =
         new DosingSettings(
-            instance, d.mode(), d.limits(), d.table(), d.constantPermits(), d.deliveries(), d.proofs());
+            instance,
+            d.mode(),
+            d.limits(),
+            d.table(),
+            d.constantPermits(),
+            d.deliveries(),
+            d.proofs());
     return new Configuration.Tank(
         new Sheet(
-            s.tank(),
-            s.signal(),
-            s.estimator(),
-            dosing,
-            s.alarm(),
-            s.bypassed(),
-            s.fingerprint()),
+            s.tank(), s.signal(), s.estimator(), dosing, s.alarm(), s.bypassed(), s.fingerprint()),
         tank.items(),
         tank.firstState());
   }
@@ -125,9 +125,7 @@ final class Setting {
   /** The PLC's own limits, well apart from the controller's. */
   List<PlcConfig> plc(int tanks) {
     TankType type = both.plant(0).type();
-    return List.of(
-            plc(1, type, "water-1"), plc(2, type, "water-2"))
-        .subList(0, tanks);
+    return List.of(plc(1, type, "water-1"), plc(2, type, "water-2")).subList(0, tanks);
   }
 
   private static PlcConfig plc(int number, TankType type, String water) {
