@@ -189,7 +189,6 @@ final class Verifier {
         }
       } catch (RecordException e) {
         // Said already, as an event that cannot be read.
-        continue;
       }
     }
   }
