@@ -14,6 +14,7 @@ import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Sheet;
 import org.bathwarden.dosing.DosingSettings;
+import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.record.RecordException;
 import org.bathwarden.record.SqliteRecord;
 import org.bathwarden.simulator.physics.TankType;
@@ -98,7 +99,7 @@ final class Setting {
             d.table(),
             d.constantPermits(),
             d.deliveries(),
-            d.proofs());
+            ProofPlan.exempt("a fault campaign on a simulated line"));
     return new Configuration.Tank(
         new Sheet(
             s.tank(), s.signal(), s.estimator(), dosing, s.alarm(), s.bypassed(), s.fingerprint()),
