@@ -10,6 +10,7 @@ import java.util.concurrent.TimeoutException;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.record.Commit;
+import org.bathwarden.record.ForwardingRecord;
 import org.bathwarden.record.SqliteRecord;
 
 /**

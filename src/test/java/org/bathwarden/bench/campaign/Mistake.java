@@ -16,6 +16,7 @@ import org.bathwarden.line.OrderBlock;
 import org.bathwarden.line.PlcWords;
 import org.bathwarden.line.WriteResult;
 import org.bathwarden.record.Commit;
+import org.bathwarden.record.ForwardingRecord;
 import org.bathwarden.record.Record;
 import org.bathwarden.tank.TankId;
 

@@ -1,4 +1,4 @@
-package org.bathwarden.bench.campaign;
+package org.bathwarden.record;
 
 import java.time.Instant;
 import java.util.List;
@@ -6,18 +6,16 @@ import java.util.Optional;
 import java.util.OptionalLong;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.line.TankImage;
-import org.bathwarden.record.Commit;
-import org.bathwarden.record.Record;
-import org.bathwarden.record.RecordException;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.TankId;
 
 /** A record that does all by another one. */
-class ForwardingRecord implements Record {
+public class ForwardingRecord implements Record {
 
   private final Record sound;
 
-  ForwardingRecord(Record sound) {
+  /** Forwards to {@code sound}. */
+  protected ForwardingRecord(Record sound) {
     this.sound = sound;
   }
 
