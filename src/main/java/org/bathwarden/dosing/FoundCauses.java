@@ -33,6 +33,9 @@ final class FoundCauses {
     found.addAll(elsewhere);
     found.addAll(ProofPass.causes(settings, draft));
     draft.book.latch().map(FoundCauses::causeOf).ifPresent(found::add);
+    if (draft.otherProduct) {
+      found.add(Cause.RESPONSE_MISMATCH);
+    }
     if (!draft.drum.known()) {
       found.add(Cause.DRUM_UNKNOWN);
     }

@@ -201,7 +201,8 @@ final class Bench {
         new TankState(
             state.signal(),
             state.estimate(),
-            new Watches(state.watches().loss(), other, state.watches().rise()),
+            new Watches(
+                state.watches().loss(), other, state.watches().rise(), Optional.empty()),
             state.dosing(),
             state.alarm(),
             state.logbook(),
