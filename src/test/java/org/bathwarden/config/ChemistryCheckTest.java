@@ -50,6 +50,8 @@ class ChemistryCheckTest {
         "per_k: -0.012 | per_k: 0.03 | ph.per_k | 0.03 | falls when it is heated",
         "per_k: -0.012 | per_k: -0.09 | ph.per_k | -0.09 | -0.045 to 0",
         "use: [45, 72] | use: [72, 45] | temperature_c.use | [72,45] | the first end",
+        "mixing_below_c: 40 | mixing_below_c: 120 | mixing_below_c | 120 | 100",
+        "drum_text: alkali-a | drum_text: '' | drum_text | \"\" | 1",
         "steel: {ph_low: 9.0, | steel: {ph_low: 9.0, ph_high: 8, | metals.steel.ph_low | 9.0 | below ph_high"
       })
   void aSheetThatCannotBeTrueIsRefusedWhereItIsWrong(
