@@ -53,9 +53,7 @@ final class ConsoleDesk {
   OptionalDouble askNumber(BufferedReader in, String question) throws IOException {
     String text = ask(in, question).orElse("");
     try {
-      return text.isEmpty()
-          ? OptionalDouble.empty()
-          : OptionalDouble.of(Double.parseDouble(text));
+      return text.isEmpty() ? OptionalDouble.empty() : OptionalDouble.of(Double.parseDouble(text));
     } catch (NumberFormatException e) {
       out.println("\"" + text + "\" is no number");
       return OptionalDouble.empty();

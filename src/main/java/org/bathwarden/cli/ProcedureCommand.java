@@ -41,10 +41,7 @@ public final class ProcedureCommand implements Callable<Integer> {
   @Option(names = "--list", description = "show where the procedures stand, do not ask")
   private boolean list;
 
-  @Option(
-      names = "--begin",
-      paramLabel = "P",
-      description = "begin charge, drain or change_out")
+  @Option(names = "--begin", paramLabel = "P", description = "begin charge, drain or change_out")
   private Optional<ProcedureKind> begin = Optional.empty();
 
   @Option(names = "--run-out", description = "of a change-out: use the old bath up first")
@@ -65,7 +62,10 @@ public final class ProcedureCommand implements Callable<Integer> {
   @Option(names = "--route", paramLabel = "TEXT", description = "of a drain: where the waste goes")
   private Optional<String> route = Optional.empty();
 
-  @Option(names = "--document", paramLabel = "NO", description = "of a drain: number of its document")
+  @Option(
+      names = "--document",
+      paramLabel = "NO",
+      description = "of a drain: number of its document")
   private Optional<String> document = Optional.empty();
 
   @Option(names = "--lot", paramLabel = "LOT", description = "of a portion: lot of the product")

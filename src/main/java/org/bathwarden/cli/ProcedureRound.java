@@ -132,8 +132,7 @@ final class ProcedureRound {
     String by = guide.by().map(name -> ", begun by " + name).orElse("");
     out.printf("  %s%s%n", guide.procedure().replace('_', ' '), by);
     for (ProceduresPayload.Step step : guide.steps()) {
-      out.printf(
-          "    %-4s %s%n", step.state().equals("ahead") ? "" : step.state(), step.step());
+      out.printf("    %-4s %s%n", step.state().equals("ahead") ? "" : step.state(), step.step());
     }
     ProceduresPayload.Step now = present(guide);
     out.println("  do:   " + now.toDo());

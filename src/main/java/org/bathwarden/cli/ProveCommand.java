@@ -91,7 +91,9 @@ public final class ProveCommand implements Callable<Integer> {
       if (live.isEmpty()) {
         return offline();
       }
-      return console.json && console.tank.isEmpty() && !enters() ? json(live.get()) : online(client, live.get());
+      return console.json && console.tank.isEmpty() && !enters()
+          ? json(live.get())
+          : online(client, live.get());
     } catch (ConfigException | RecordException | IOException e) {
       spec.commandLine().getErr().println(e.getMessage());
       return 1;
@@ -108,15 +110,16 @@ public final class ProveCommand implements Callable<Integer> {
     if (!enters() && (console.json || list)) {
       return console.json ? json(List.of(chosen)) : list(chosen);
     }
-    ProofRound round = new ProofRound(
-            new ConsoleDesk(
-                client, chosen.tank(), console.needed(console.by, "--by"), out()));
+    ProofRound round =
+        new ProofRound(
+            new ConsoleDesk(client, chosen.tank(), console.needed(console.by, "--by"), out()));
     if (!enters()) {
       BufferedReader in =
           new BufferedReader(new InputStreamReader(System.in, Charset.defaultCharset()));
       return round.walk(in, item, product);
     }
-    ProofsPayload.Item named = console.named(
+    ProofsPayload.Item named =
+        console.named(
             "--item", chosen.items(), ProofsPayload.Item::item, console.needed(item, "--item"));
     if (dose && !round.dose(named, product)) {
       return 1;
@@ -138,7 +141,9 @@ public final class ProveCommand implements Callable<Integer> {
     if (console.json && console.tank.isEmpty()) {
       return json(all);
     }
-    return console.json ? json(List.of(console.chosen(all, ProofsPayload::tank))) : list(console.chosen(all, ProofsPayload::tank));
+    return console.json
+        ? json(List.of(console.chosen(all, ProofsPayload::tank)))
+        : list(console.chosen(all, ProofsPayload::tank));
   }
 
   /** How the proofs in the record stand by the configuration as it is now. */

@@ -123,7 +123,8 @@ final class TankReader {
                 start.number("concentration_pct", sheet.band().targetPct()),
                 start.number("u_pct", 0.15 * sheet.band().targetPct()),
                 Priors.standard()),
-            new DosingSettings(instance, mode, limits, table, unsigned, deliveries, proofs, procedures),
+            new DosingSettings(
+                instance, mode, limits, table, unsigned, deliveries, proofs, procedures),
             AlarmReader.read(tank, problems),
             bypassed,
             fingerprint),

@@ -131,7 +131,8 @@ final class BathConditions {
       return Optional.of("loads pass through");
     } else if (state == BathState.EMPTY
         && levelL > emptyL + FILLED_SHARE * seen.tank().geometry().workingL()) {
-      return Optional.of("liquid stands in a tank that is said to be empty: " + number(levelL, "L"));
+      return Optional.of(
+          "liquid stands in a tank that is said to be empty: " + number(levelL, "L"));
     } else if ((seen.working() || state == BathState.CHARGING)
         && seen.missing(Permit.DRAIN_CLOSED)) {
       return Optional.of("drain not closed");

@@ -49,9 +49,7 @@ public final class Pass {
     Estimate vouched = Estimator.vouched(sheet.estimator(), estimated);
     List<TitrationVerdict> verdicts = Verdicts.fresh(before.estimate(), estimated);
     Watches watches =
-        before
-            .watches()
-            .after(sheet, sample, vouched, entries, admitted.after().bath().state());
+        before.watches().after(sheet, sample, vouched, entries, admitted.after().bath().state());
 
     DosingInput offered =
         new DosingInput(

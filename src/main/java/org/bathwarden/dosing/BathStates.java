@@ -129,7 +129,9 @@ public final class BathStates {
       mixedFrom = Optional.of(bath.mixedFrom().orElse(now));
     }
     boolean mixed =
-        warm && mixedFrom.isPresent() && !mixedFrom.get().plus(settings.limits().mixingWait()).isAfter(now);
+        warm
+            && mixedFrom.isPresent()
+            && !mixedFrom.get().plus(settings.limits().mixingWait()).isAfter(now);
 
     Optional<Instant> titrate = bath.titrateBeforeDose();
     if (still.compareTo(TITRATE_AFTER) > 0 && settings.procedures().titrateAfterStanding()) {

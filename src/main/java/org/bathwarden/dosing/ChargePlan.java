@@ -20,8 +20,7 @@ public record ChargePlan(double coldL, double concentrateL, double firstWaterL, 
   /** The plan for {@code sheet}. */
   public static ChargePlan of(TankSheet sheet, ProcedureSettings settings) {
     double cold =
-        sheet.geometry().workingL()
-            / WaterDensity.expansionFrom20C(sheet.temperatureSetpointC());
+        sheet.geometry().workingL() / WaterDensity.expansionFrom20C(sheet.temperatureSetpointC());
     double water = sheet.water().strengthPct();
     double concentrate =
         cold * (sheet.band().targetPct() - water) / (sheet.concentrateStrengthPct() - water);

@@ -103,8 +103,7 @@ final class DosingDraft {
    */
   BathTransitions.Facts transition(
       DosingSettings settings, TankSheet sheet, TankSight sight, boolean byStep) {
-    boolean told =
-        bath.titrateBeforeDose().isPresent() || procedures.at(ProcedureStep.COLD_MARK);
+    boolean told = bath.titrateBeforeDose().isPresent() || procedures.at(ProcedureStep.COLD_MARK);
     return new BathTransitions.Facts(
         byStep,
         procedures.open().isPresent(),
@@ -138,12 +137,7 @@ final class DosingDraft {
   /** The stamp of what a step says of the liquid. */
   Stamp owed(Stamp telling) {
     return new Stamp(
-        telling.id() + "-bath",
-        tank,
-        telling.author(),
-        telling.channel(),
-        now.wall(),
-        now.wall());
+        telling.id() + "-bath", tank, telling.author(), telling.channel(), now.wall(), now.wall());
   }
 
   void moved(Procedure procedure, String what, String words, String author) {

@@ -27,8 +27,7 @@ public record Mixed(Instant from, int levels, double level20L, int strengths, do
    * @param pctNow by the probe, %; NaN if it tells nothing
    * @param wait how long it has to mix
    */
-  Mixed after(
-      boolean circulating, double levelNowL, double pctNow, Duration wait, Instant steady) {
+  Mixed after(boolean circulating, double levelNowL, double pctNow, Duration wait, Instant steady) {
     if (!circulating) {
       return NOT;
     }

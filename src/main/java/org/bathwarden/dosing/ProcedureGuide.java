@@ -88,8 +88,7 @@ public record ProcedureGuide(
     }
 
     String mark(double litres20) {
-      return say(
-          "mark %.0f L, level %.0f L", shown(litres20), sight.levelL());
+      return say("mark %.0f L, level %.0f L", shown(litres20), sight.levelL());
     }
 
     double shown(double litres20) {
@@ -175,8 +174,7 @@ public record ProcedureGuide(
     ChargePlan plan = scene.plan();
     double inL = open.charging().concentrateL();
     return switch (open.step()) {
-      case RUN_OUT ->
-          say("%.2f %%, low limit %.2f %%", scene.pct(), scene.sheet().band().lowPct());
+      case RUN_OUT -> say("%.2f %%, low limit %.2f %%", scene.pct(), scene.sheet().band().lowPct());
       case COOL, PERMIT ->
           say(
               "%s, limit %.1f °C",
@@ -206,8 +204,7 @@ public record ProcedureGuide(
               BathTransitions.words(open.charging().last().shown()));
       case COLD_MARK -> scene.mark(plan.coldL());
       case TITRATE -> say("%.2f %% by the estimate", scene.pct());
-      case RELEASE ->
-          say("%.2f %%, %s, %s", scene.pct(), scene.temperature(), scene.circulation());
+      case RELEASE -> say("%.2f %%, %s, %s", scene.pct(), scene.temperature(), scene.circulation());
     };
   }
 }

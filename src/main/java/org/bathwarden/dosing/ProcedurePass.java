@@ -186,8 +186,7 @@ final class ProcedurePass {
             .mixing(
                 p.charging()
                     .mixing()
-                    .after(
-                        sight.circulating(), sight.level20L(), sight.pct(), wait, steady));
+                    .after(sight.circulating(), sight.level20L(), sight.pct(), wait, steady));
     Procedure mixed = p.with(mixing);
     if (!mixing.mixing().over(wait, steady)) {
       draft.procedures = draft.procedures.with(Optional.of(mixed));
@@ -203,8 +202,7 @@ final class ProcedurePass {
     Charging.Portion last = charging.last();
     Mixed before = charging.before().orElse(Mixed.NOT);
     double bookedPct =
-        ChargePlan.strengthPct(
-            sheet, charging.concentrateL() - last.litres(), before.level20L());
+        ChargePlan.strengthPct(sheet, charging.concentrateL() - last.litres(), before.level20L());
     PortionCheck check =
         PortionCheck.of(sheet, before, charging.mixing(), last.litres(), bookedPct);
     boolean shows = check.verdict() == PortionCheck.Verdict.SHOWS;
@@ -212,8 +210,7 @@ final class ProcedurePass {
     draft.moved(p, shows ? "done" : "doubted", check.words(last.litres()), "");
     ProcedureStep next =
         shows ? draft.afterPortion(settings, sheet, judged) : ProcedureStep.CHECK_PORTION;
-    draft.procedures =
-        draft.procedures.with(Optional.of(p.with(judged.mixed()).at(next, steady)));
+    draft.procedures = draft.procedures.with(Optional.of(p.with(judged.mixed()).at(next, steady)));
     draft.otherProduct = check.verdict() == PortionCheck.Verdict.OTHER_PRODUCT;
   }
 }

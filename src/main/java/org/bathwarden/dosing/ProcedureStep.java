@@ -39,15 +39,7 @@ public enum ProcedureStep {
   private static final List<ProcedureStep> DRAINING = List.of(COOL, PERMIT, DRAIN);
   private static final List<ProcedureStep> CHARGING =
       List.of(
-          FIRST_WATER,
-          CIRCULATE,
-          PORTION,
-          MIX,
-          CHECK_PORTION,
-          COLD_MARK,
-          HEAT,
-          TITRATE,
-          RELEASE);
+          FIRST_WATER, CIRCULATE, PORTION, MIX, CHECK_PORTION, COLD_MARK, HEAT, TITRATE, RELEASE);
 
   private final boolean told;
 

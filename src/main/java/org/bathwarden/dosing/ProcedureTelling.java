@@ -126,11 +126,12 @@ final class ProcedureTelling {
       return Optional.of("the probe measures the temperature: the step ends once it is seen");
     }
     double measuredC = e.told().temperatureC().orElse(Double.NaN);
-    return tooHot(measuredC).or(
-        () -> {
-          done(e, open, ProcedureStep.PERMIT, say("%.1f °C by hand", measuredC));
-          return Optional.empty();
-        });
+    return tooHot(measuredC)
+        .or(
+            () -> {
+              done(e, open, ProcedureStep.PERMIT, say("%.1f °C by hand", measuredC));
+              return Optional.empty();
+            });
   }
 
   private Optional<String> tooHot(double temperatureC) {
@@ -154,14 +155,12 @@ final class ProcedureTelling {
             ? sight.temperatureC()
             : told.temperatureC().orElse(Double.NaN);
     Optional<String> wrong =
-        tooHot(temperatureC)
-            .or(() -> draft.pass(BathState.DRAINING, e.role(), facts()));
+        tooHot(temperatureC).or(() -> draft.pass(BathState.DRAINING, e.role(), facts()));
     if (wrong.isEmpty()) {
       Procedure.Waste waste =
           new Procedure.Waste(
               told.route().get(), told.document().get(), temperatureC, e.stamp().author());
-      String words =
-          say("%s, document %s, %.1f °C", waste.route(), waste.document(), temperatureC);
+      String words = say("%s, document %s, %.1f °C", waste.route(), waste.document(), temperatureC);
       done(e, open.draining(waste, sight.levelL()), ProcedureStep.DRAIN, words);
     }
     return wrong;
@@ -173,8 +172,7 @@ final class ProcedureTelling {
     }
     double litres = e.told().litres().getAsDouble();
     double fellL = open.fullL() - sight.levelL();
-    double beside =
-        DRAINED_SHARE * litres + LEVEL_SHARE * sheet.geometry().workingL();
+    double beside = DRAINED_SHARE * litres + LEVEL_SHARE * sheet.geometry().workingL();
     if (Math.abs(fellL - litres) > beside) {
       return Optional.of(
           say("%.0f L told, and the level fell by %.0f L: look at the tank", litres, fellL));
@@ -234,8 +232,7 @@ final class ProcedureTelling {
       return Optional.of(
           say(
               "the level shows %.0f L; water to about %.0f L first",
-              sight.levelL(),
-              ChargePlan.shownL(sheet, plan.firstWaterL(), sight.temperatureC())));
+              sight.levelL(), ChargePlan.shownL(sheet, plan.firstWaterL(), sight.temperatureC())));
     }
     done(e, open, ProcedureStep.CIRCULATE, say("%.0f L", sight.levelL()));
     return Optional.empty();
@@ -243,8 +240,7 @@ final class ProcedureTelling {
 
   private Optional<String> portion(Entry.ProcedureStepDone e) {
     double litres = e.told().litres().orElse(0);
-    double mostL =
-        MOST_OF_PORTION * ChargePlan.of(sheet, settings.procedures()).portionL();
+    double mostL = MOST_OF_PORTION * ChargePlan.of(sheet, settings.procedures()).portionL();
     if (!(litres > 0)) {
       return Optional.of("it needs the litres poured");
     }
@@ -271,7 +267,8 @@ final class ProcedureTelling {
   /** It was poured, whatever it was poured into; but it is said. */
   private String warm() {
     boolean warm = sight.temperatureC() > sheet.chemistry().mixingBelowC();
-    String into = warm ? say(" into %.1f °C, above the mixing temperature", sight.temperatureC()) : "";
+    String into =
+        warm ? say(" into %.1f °C, above the mixing temperature", sight.temperatureC()) : "";
     return sight.circulating() ? into : into + ", without circulation";
   }
 
@@ -306,13 +303,12 @@ final class ProcedureTelling {
               level > volumes.roomL() ? ", and there would be no room for it hot" : ""));
     }
     double pct = ChargePlan.strengthPct(sheet, open.charging().concentrateL(), level);
-    Optional<String> wrong =
-        draft.pass(BathState.WARMING, e.role(), facts());
+    Optional<String> wrong = draft.pass(BathState.WARMING, e.role(), facts());
     if (wrong.isEmpty()) {
       draft.bath = BathStates.charged(draft.bath, steady);
+      draft.chargedAt = Optional.of(in.now().wall());
       draft.procedures =
-          draft.procedures.owing(
-              new Entry.Charge(draft.owed(e.stamp()), pct, CHARGE_SHARE * pct));
+          draft.procedures.owing(new Entry.Charge(draft.owed(e.stamp()), pct, CHARGE_SHARE * pct));
       done(
           e,
           open,

@@ -13,7 +13,8 @@ final class ProcedureTexts {
   static final String CIRCULATION = "Circulation on; stop if it stops.";
   static final String BACKFLOW = "No hose below the surface: backflow into the water main.";
   static final String HOT = "Hot alkali burns; steam; keep clear of splashes.";
-  static final String LOCK = "Lock off heater, pumps and dosing first; a permit bit is no isolation.";
+  static final String LOCK =
+      "Lock off heater, pumps and dosing first; a permit bit is no isolation.";
   static final String NOT_SAFETY =
       "The controller is no safety system and stops nothing that people do by hand.";
 

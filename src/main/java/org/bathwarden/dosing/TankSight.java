@@ -4,6 +4,7 @@ import java.util.OptionalDouble;
 import org.bathwarden.line.Permit;
 import org.bathwarden.signal.Point;
 import org.bathwarden.signal.Signals;
+import org.bathwarden.tank.ConductivityGrid;
 import org.bathwarden.tank.TankSheet;
 
 /**
@@ -34,17 +35,28 @@ public record TankSight(
     double temperatureC = signals.value(Point.TEMPERATURE);
     double reckonedC = Double.isNaN(temperatureC) ? sheet.temperatureSetpointC() : temperatureC;
     double conductivity = signals.value(Point.CONDUCTIVITY);
-    OptionalDouble pct =
-        !probe || Double.isNaN(conductivity) || Double.isNaN(temperatureC)
-            ? OptionalDouble.empty()
-            : sheet.chemistry().grid().concentrationPct(conductivity, temperatureC);
     return new TankSight(
         levelL,
         Volumes.at20L(sheet, levelL, reckonedC),
         temperatureC,
-        pct.orElse(Double.NaN),
+        probe ? pct(sheet.chemistry().grid(), conductivity, temperatureC) : Double.NaN,
         permitted(watch, Permit.CIRCULATION),
         permitted(watch, Permit.DRAIN_CLOSED));
+  }
+
+  /** Below the weakest solution of the sheet a straight line to pure water is taken. */
+  private static double pct(ConductivityGrid grid, double conductivity, double temperatureC) {
+    OptionalDouble within = grid.concentrationPct(conductivity, temperatureC);
+    if (within.isPresent() || Double.isNaN(conductivity) || Double.isNaN(temperatureC)) {
+      return within.orElse(Double.NaN);
+    }
+    double weakest =
+        grid.points().stream()
+            .mapToDouble(ConductivityGrid.Point::concentrationPct)
+            .min()
+            .orElse(Double.NaN);
+    double least = grid.conductivityMsCm(weakest, temperatureC).orElse(Double.NaN);
+    return conductivity < least ? weakest * conductivity / least : Double.NaN;
   }
 
   private static boolean permitted(LineWatch watch, Permit permit) {

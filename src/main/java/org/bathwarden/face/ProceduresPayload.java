@@ -100,9 +100,7 @@ public record ProceduresPayload(String tank, Instant at, String bath, List<Guide
         guide.step(),
         guide.awaits(),
         guide.role().name().toLowerCase(Locale.ROOT),
-        guide.litres().isPresent()
-            ? Optional.of(guide.litres().getAsDouble())
-            : Optional.empty(),
+        guide.litres().isPresent() ? Optional.of(guide.litres().getAsDouble()) : Optional.empty(),
         guide.author(),
         guide.begunAt(),
         guide.steps().stream()

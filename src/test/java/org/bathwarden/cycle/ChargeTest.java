@@ -43,7 +43,14 @@ class ChargeTest {
 
   private static List<ProcedureBench.Row> toTheFirstPortion() {
     return List.of(
-        row("begun", p -> p.begin(ProcedureKind.CHARGE, Role.OPERATOR), 5, CHARGING, "first_water", "", ""),
+        row(
+            "begun",
+            p -> p.begin(ProcedureKind.CHARGE, Role.OPERATOR),
+            5,
+            CHARGING,
+            "first_water",
+            "",
+            ""),
         row("too early", p -> p.tell("first_water"), 5, CHARGING, "first_water", "", ""),
         row("filled", p -> p.fill(750), 5, CHARGING, "first_water", "", ""),
         row("told", p -> p.tell("first_water"), 5, CHARGING, "circulate", "", ""),
@@ -103,8 +110,7 @@ class ChargeTest {
   /** The table would notice: a bath one portion short is no bath at the mark. */
   @Test
   void theTableCanFail() {
-    ProcedureBench people =
-        ProcedureBench.empty(Mode.PROPOSE).live(WATCHED, toTheFirstPortion());
+    ProcedureBench people = ProcedureBench.empty(Mode.PROPOSE).live(WATCHED, toTheFirstPortion());
     assertThrows(
         AssertionError.class, () -> people.live(WATCHED, List.of(portion("cold_mark", ""))));
   }
@@ -118,13 +124,28 @@ class ChargeTest {
                 WATCHED,
                 List.of(
                     portion("portion", "25.0"),
-                    row("told only", p -> p.tell("portion", 25), 605, CHARGING, "check_portion", "", ""),
-                    row("found out", p -> p.tell("check_portion", 0), 5, CHARGING, "portion", "25.0", "")));
+                    row(
+                        "told only",
+                        p -> p.tell("portion", 25),
+                        605,
+                        CHARGING,
+                        "check_portion",
+                        "",
+                        ""),
+                    row(
+                        "found out",
+                        p -> p.tell("check_portion", 0),
+                        5,
+                        CHARGING,
+                        "portion",
+                        "25.0",
+                        "")));
     assertTrue(
         people.moves().stream().anyMatch(m -> m.contains("the portion does not show: 25.0 L told")),
         people.moves().toString());
     assertEquals(
-        25, people.bench.state.dosing().procedures().open().orElseThrow().charging().concentrateL());
+        25,
+        people.bench.state.dosing().procedures().open().orElseThrow().charging().concentrateL());
   }
 
   @Test
@@ -146,7 +167,14 @@ class ChargeTest {
                         "check_portion",
                         "",
                         ""),
-                    row("found out", p -> p.tell("check_portion", 50), 5, CHARGING, "portion", "25.0", ""),
+                    row(
+                        "found out",
+                        p -> p.tell("check_portion", 50),
+                        5,
+                        CHARGING,
+                        "portion",
+                        "25.0",
+                        ""),
                     portion("portion", "25.0"),
                     portion("cold_mark", "")));
     assertTrue(
@@ -156,14 +184,20 @@ class ChargeTest {
 
   @Test
   void anotherProductInTheDrumStopsTheCharge() {
-    ProcedureBench people =
-        ProcedureBench.empty(Mode.PROPOSE).live(WATCHED, toTheFirstPortion());
+    ProcedureBench people = ProcedureBench.empty(Mode.PROPOSE).live(WATCHED, toTheFirstPortion());
     people.bench.drumPct = 0;
     people.live(
         WATCHED,
         List.of(
             row("poured", p -> p.portion(25), 605, CHARGING, "check_portion", "", "wrong-product"),
-            row("operator", p -> p.tell("check_portion", 25), 5, CHARGING, "check_portion", "", "wrong-product"),
+            row(
+                "operator",
+                p -> p.tell("check_portion", 25),
+                5,
+                CHARGING,
+                "check_portion",
+                "",
+                "wrong-product"),
             row(
                 "chemist, not reset",
                 p -> p.tell("check_portion", Role.CHEMIST, Entry.ProcedureStepDone.Told.litres(0)),
@@ -176,8 +210,7 @@ class ChargeTest {
     assertTrue(
         people.bench.state.dosing().interlocks().latched().contains(Cause.RESPONSE_MISMATCH));
     people.bench.enter(
-        new Entry.TripReset(
-            people.bench.stamp(), Cause.RESPONSE_MISMATCH.key(), Role.CHEMIST));
+        new Entry.TripReset(people.bench.stamp(), Cause.RESPONSE_MISMATCH.key(), Role.CHEMIST));
     people.bench.run(5);
     people.tell("check_portion", Role.CHEMIST, Entry.ProcedureStepDone.Told.litres(0));
     people.bench.run(5);
@@ -186,14 +219,20 @@ class ChargeTest {
 
   @Test
   void nothingIsProposedIntoWarmOrStillWaterOrFromAnUnknownDrum() {
-    ProcedureBench people =
-        ProcedureBench.empty(Mode.PROPOSE).live(WATCHED, toTheFirstPortion());
+    ProcedureBench people = ProcedureBench.empty(Mode.PROPOSE).live(WATCHED, toTheFirstPortion());
     people.live(
         WATCHED,
         List.of(
             row("still", p -> p.bench.without(Permit.CIRCULATION), 5, CHARGING, "portion", "", ""),
             row("five minutes", p -> {}, 300, CHARGING, "portion", "", "bath-state-conflict"),
-            row("on again", p -> p.bench.with(Permit.CIRCULATION), 90, CHARGING, "portion", "25.0", ""),
+            row(
+                "on again",
+                p -> p.bench.with(Permit.CIRCULATION),
+                90,
+                CHARGING,
+                "portion",
+                "25.0",
+                ""),
             row("warm", p -> p.bench.temperatureC = 41, 5, CHARGING, "portion", "", ""),
             row("cool", p -> p.bench.temperatureC = 20, 90, CHARGING, "portion", "25.0", ""),
             row(
@@ -220,15 +259,20 @@ class ChargeTest {
     assertEquals(WARMING, people.bath());
     assertEquals(Mode.COMMAND, people.bench.state.dosing().mode());
     assertEquals(List.of(), people.bench.submits());
-    assertEquals(0, people.bench.plc().memory(0).image().get(
-        org.bathwarden.simulator.plc.FromPlc.CONCENTRATE_TOTAL_ML));
+    assertEquals(
+        0,
+        people
+            .bench
+            .plc()
+            .memory(0)
+            .image()
+            .get(org.bathwarden.simulator.plc.FromPlc.CONCENTRATE_TOTAL_ML));
   }
 
   /** What the panel pumps is the charge's own: no cap, and not booked twice from the drum. */
   @Test
   void aPortionMayBePumpedAtThePanel() {
-    ProcedureBench people =
-        ProcedureBench.empty(Mode.PROPOSE).live(WATCHED, toTheFirstPortion());
+    ProcedureBench people = ProcedureBench.empty(Mode.PROPOSE).live(WATCHED, toTheFirstPortion());
     people.bench.enter(
         new Entry.DrumChange(
             people.bench.stamp(), Plant.PRODUCT, "lot 7", 200, true, Plant.CHECKED));
@@ -254,7 +298,8 @@ class ChargeTest {
     people.begin(ProcedureKind.CHARGE, Role.OPERATOR);
     people.begin(ProcedureKind.CHARGE, Role.OPERATOR);
     people.bench.run(2);
-    assertEquals("charge is open, at its step first_water: finish it, or procedure_abandon",
+    assertEquals(
+        "charge is open, at its step first_water: finish it, or procedure_abandon",
         people.bench.refusals().get(1));
     people.bench.enter(
         new Entry.Addition(
@@ -279,14 +324,13 @@ class ChargeTest {
 
   @Test
   void anAbandonedChargeIsNoBath() {
-    ProcedureBench people =
-        ProcedureBench.empty(Mode.PROPOSE).live(WATCHED, toTheFirstPortion());
+    ProcedureBench people = ProcedureBench.empty(Mode.PROPOSE).live(WATCHED, toTheFirstPortion());
     people.bench.enter(new Entry.ProcedureAbandoned(people.bench.stamp(), "wrong tank"));
     people.bench.enter(
         new Entry.BathChange(people.bench.stamp(), org.bathwarden.tank.BathState.WARMING));
     people.bench.run(2);
     assertEquals(CHARGING, people.bath());
-    assertTrue(people.bench.refusals().get(0).contains("not told what is in the tank"));
+    assertTrue(people.bench.refusals().get(1).contains("not told what is in the tank"));
     people.bench.enter(
         new Entry.BathChange(people.bench.stamp(), org.bathwarden.tank.BathState.OUT_OF_USE));
     people.fill(950);

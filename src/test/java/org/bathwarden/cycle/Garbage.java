@@ -205,7 +205,8 @@ final class Garbage {
       case 4 -> care(stamp);
       case 5 -> new Entry.BathChange(stamp, rarely(3) ? one(BathState.values()) : BathState.IN_USE);
       case 6 ->
-          new Entry.DrumChange(stamp, rarely(2) ? Plant.PRODUCT : "?", "lot", litres, rarely(2), Plant.CHECKED);
+          new Entry.DrumChange(
+              stamp, rarely(2) ? Plant.PRODUCT : "?", "lot", litres, rarely(2), Plant.CHECKED);
       case 7 -> new Entry.ProposalAnswer(stamp, random.nextInt(5), rarely(2));
       case 8 -> new Entry.ProposalSettled(stamp, random.nextInt(5), litres, Optional.empty());
       case 9 -> new Entry.ModeRequest(stamp, one(Mode.values()));

@@ -9,6 +9,7 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.Consumer;
 import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.ProcedureGuide;
 import org.bathwarden.dosing.TankSight;
@@ -91,6 +92,7 @@ final class ProcedureBench {
       Set<String> active = new TreeSet<>();
       watched.stream()
           .filter(key -> bench.state.alarm().active(key))
+          .filter(key -> bench.life(key) != AlarmLife.SUPPRESSED_BY_DESIGN)
           .forEach(key -> active.add(key.key()));
       assertEquals(row.alarms(), String.join(" ", active), row.what() + said());
     }
@@ -128,8 +130,7 @@ final class ProcedureBench {
   }
 
   private String litres() {
-    OptionalDouble litres =
-        guide().map(ProcedureGuide::litres).orElse(OptionalDouble.empty());
+    OptionalDouble litres = guide().map(ProcedureGuide::litres).orElse(OptionalDouble.empty());
     return litres.isPresent()
         ? String.format(java.util.Locale.ROOT, "%.1f", litres.getAsDouble())
         : "";

@@ -142,7 +142,11 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
         once(b -> b.past(d -> bath(d, false, Optional.of(b.now().steady())))));
     all.put(
         Cause.DRUM_UNKNOWN,
-        once(b -> b.enter(new Entry.DrumChange(b.stamp(), Plant.PRODUCT, "lot 2", 200, false, Plant.CHECKED))));
+        once(
+            b ->
+                b.enter(
+                    new Entry.DrumChange(
+                        b.stamp(), Plant.PRODUCT, "lot 2", 200, false, Plant.CHECKED))));
     all.put(
         Cause.RUN_OUT,
         once(

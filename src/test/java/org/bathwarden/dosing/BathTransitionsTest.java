@@ -75,8 +75,7 @@ class BathTransitionsTest {
             pair);
         assertEquals(
             !by.isEmpty() && !by.equals("c"), passes(from, to, o, facts(true, true, true)), pair);
-        assertEquals(
-            !by.isEmpty(), passes(from, to, Role.CHEMIST, facts(true, true, true)), pair);
+        assertEquals(!by.isEmpty(), passes(from, to, Role.CHEMIST, facts(true, true, true)), pair);
       }
     }
   }
@@ -102,10 +101,8 @@ class BathTransitionsTest {
 
   @Test
   void whatTheLevelDeniesIsRefused() {
-    BathTransitions.Facts full =
-        new BathTransitions.Facts(false, false, false, 300, 50, 600, true);
-    BathTransitions.Facts open =
-        new BathTransitions.Facts(false, false, false, 20, 50, 600, false);
+    BathTransitions.Facts full = new BathTransitions.Facts(false, false, false, 300, 50, 600, true);
+    BathTransitions.Facts open = new BathTransitions.Facts(false, false, false, 20, 50, 600, false);
     Optional<String> standing =
         BathTransitions.refusal(BathState.DRAINING, BathState.EMPTY, Role.OPERATOR, full);
     assertTrue(standing.orElse("").contains("the level shows 300 L"), standing.toString());

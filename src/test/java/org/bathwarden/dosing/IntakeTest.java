@@ -83,7 +83,8 @@ class IntakeTest {
         "no interlock fast-loss is latched; none is",
         refusalOf(new Entry.TripReset(world.stamp("A"), "fast-loss", Role.ENGINEER)));
     world.enter(
-        new Entry.DrumChange(world.stamp("A"), "Invented alkaline cleaner", "L-2", 60, false, Plant.CHECKED));
+        new Entry.DrumChange(
+            world.stamp("A"), "Invented alkaline cleaner", "L-2", 60, false, Plant.CHECKED));
     world.run(3);
     String refusal = refusalOf(new Entry.TripReset(world.stamp("A"), "fast_loss", Role.ENGINEER));
     assertEquals("no interlock fast_loss is latched; latched: drum_unknown", refusal);
@@ -115,7 +116,8 @@ class IntakeTest {
             new Entry.Resynchronise(mqtt),
             new Entry.Confirmed(mqtt, "hmi-17"),
             new Entry.TripReset(mqtt, Cause.DEPOSED.key(), Role.ENGINEER),
-            new Entry.DrumChange(mqtt, "Invented alkaline cleaner", "L-2", 200, true, Plant.CHECKED));
+            new Entry.DrumChange(
+                mqtt, "Invented alkaline cleaner", "L-2", 200, true, Plant.CHECKED));
     for (Entry entry : raising) {
       assertEquals("over MQTT nothing is taken that enlarges what may be dosed", refusalOf(entry));
     }
@@ -177,7 +179,8 @@ class IntakeTest {
         "the sheet names Invented alkaline cleaner, not Acid",
         refusalOf(new Entry.DrumChange(world.stamp("A"), "Acid", "L-2", 200, true, Plant.CHECKED)));
     world.enter(
-        new Entry.DrumChange(world.stamp("A"), "Invented alkaline cleaner", "L-2", 200, true, Plant.CHECKED));
+        new Entry.DrumChange(
+            world.stamp("A"), "Invented alkaline cleaner", "L-2", 200, true, Plant.CHECKED));
     world.run(5);
     assertFalse(world.plc.running(), "it stays latched until a chemist resets it");
     world.enter(new Entry.TripReset(world.stamp("A"), Cause.DRUM_UNKNOWN.key(), Role.CHEMIST));
@@ -234,7 +237,8 @@ class IntakeTest {
       assertTrue(refusal.contains(part), refusal);
     }
     world.enter(
-        new Entry.DrumChange(world.stamp("A"), "Invented alkaline cleaner", "L-2", 60, false, Plant.CHECKED));
+        new Entry.DrumChange(
+            world.stamp("A"), "Invented alkaline cleaner", "L-2", 60, false, Plant.CHECKED));
     world.run(3);
     assertTrue(
         refusalOf(new Entry.TripReset(world.stamp("A"), "drum_unknown", Role.OPERATOR))

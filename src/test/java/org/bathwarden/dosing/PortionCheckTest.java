@@ -35,8 +35,7 @@ class PortionCheckTest {
   })
   void aPortionIsHeldAgainstLevelAndProbe(
       double levelL, double pct, PortionCheck.Verdict expected) {
-    PortionCheck check =
-        PortionCheck.of(Plant.SHEET, shows(750, 0), shows(levelL, pct), 25, 0);
+    PortionCheck check = PortionCheck.of(Plant.SHEET, shows(750, 0), shows(levelL, pct), 25, 0);
     assertEquals(expected, check.verdict());
   }
 

@@ -250,7 +250,16 @@ final class Yard {
         new Entry.Addition(stamp("O. Perator"), Product.WATER, -3, true, Optional.empty()),
         new Entry.Removal(stamp("O. Perator"), 1.5, "skimmed"),
         new Entry.ProbeCare(stamp("O. Perator"), "ph", false),
-        new Entry.DrumChange(stamp("O. Perator"), "alkali-a", "L-8", 200, true, new org.bathwarden.tank.DrumCheck(java.time.LocalDate.parse("2027-03-31"), Optional.of("alkali-a"), Optional.empty())),
+        new Entry.DrumChange(
+            stamp("O. Perator"),
+            "alkali-a",
+            "L-8",
+            200,
+            true,
+            new org.bathwarden.tank.DrumCheck(
+                java.time.LocalDate.parse("2027-03-31"),
+                Optional.of("alkali-a"),
+                Optional.empty())),
         new Entry.ProposalAnswer(stamp("O. Perator"), 4, true),
         new Entry.ProposalSettled(stamp("O. Perator"), 4, 2, Optional.empty()),
         new Entry.Release(stamp("O. Perator")),
