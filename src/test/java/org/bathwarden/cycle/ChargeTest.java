@@ -341,4 +341,19 @@ class ChargeTest {
     assertTrue(people.bench.state.dosing().bath().titrateBeforeDose().isPresent());
     assertFalse(people.guide().isPresent());
   }
+
+  /** A new process in the middle of a portion: it mixes on and is judged as told. */
+  @Test
+  void aRestartInTheMiddleChangesNothing() {
+    ProcedureBench people =
+        ProcedureBench.empty(Mode.PROPOSE).live(WATCHED, toTheFirstPortion());
+    people.portion(25);
+    people.bench.run(300);
+    people.bench.past(DosingState::restarted);
+    people.live(
+        WATCHED,
+        List.of(
+            row("mixes on", p -> {}, 290, CHARGING, "mix", "", ""),
+            row("judged", p -> {}, 15, CHARGING, "portion", "25.0", "")));
+  }
 }
