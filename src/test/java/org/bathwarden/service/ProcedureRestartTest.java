@@ -44,6 +44,12 @@ class ProcedureRestartTest {
             Optional.empty()));
   }
 
+  private static void tell(Stage stage, Entry entry) {
+    stage.offer(entry);
+    stage.seconds(2);
+    assertTrue(stage.taken(entry), () -> stage.answer(entry));
+  }
+
   private static void drain(Simulation plant, Stage stage, int litres) {
     for (int i = 0; i < litres; i++) {
       plant.floor().act(Deed.DRAIN, 0, 1);
@@ -67,12 +73,12 @@ class ProcedureRestartTest {
       SqliteRecord record = SqliteRecord.open(configuration.record());
       Stage killed = new Stage(plant, configuration, record);
       killed.seconds(20);
-      assertTrue(
-          killed.taken(
-              new Entry.ProcedureBegun(
-                  killed.stamp(Stage.WEAK), ProcedureKind.DRAIN, Role.CHEMIST, false)));
+      tell(
+          killed,
+          new Entry.ProcedureBegun(
+              killed.stamp(Stage.WEAK), ProcedureKind.DRAIN, Role.CHEMIST, false));
       killed.seconds(3);
-      assertTrue(killed.taken(permit(killed)), killed.last(Stage.WEAK).facts().toString());
+      tell(killed, permit(killed));
       drain(plant, killed, 60);
       before = open(killed).orElseThrow();
       assertEquals(ProcedureStep.DRAIN, before.step());
@@ -86,13 +92,13 @@ class ProcedureRestartTest {
         drain(plant, stage, 140);
         assertFalse(
             stage.last(Stage.WEAK).after().alarm().active(AlarmKey.FAST_LOSS), "a declared drain");
-        assertTrue(
-            stage.taken(
-                new Entry.ProcedureStepDone(
-                    stage.stamp(Stage.WEAK),
-                    "drain",
-                    Role.OPERATOR,
-                    Entry.ProcedureStepDone.Told.litres(200))));
+        tell(
+            stage,
+            new Entry.ProcedureStepDone(
+                stage.stamp(Stage.WEAK),
+                "drain",
+                Role.OPERATOR,
+                Entry.ProcedureStepDone.Told.litres(200)));
         stage.seconds(5);
         assertEquals(BathState.STOOD_DOWN, state(stage).bath().state());
         assertEquals(List.of("begun", "done", "done", "ended"), moves(again));
