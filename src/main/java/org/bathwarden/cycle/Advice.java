@@ -16,8 +16,10 @@ import org.bathwarden.dosing.Decision;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.Ladder;
 import org.bathwarden.dosing.Outlook;
+import org.bathwarden.dosing.ProcedureGuide;
 import org.bathwarden.dosing.ProofStatus;
 import org.bathwarden.dosing.Proposal;
+import org.bathwarden.dosing.TankSight;
 import org.bathwarden.dosing.TestDose;
 import org.bathwarden.dosing.TitrationDue;
 import org.bathwarden.dosing.TopUp;
@@ -60,6 +62,7 @@ public final class Advice {
     List<Trip> trips = Trip.latched(sheet.dosing().table(), advice.dosing.interlocks());
     trips.forEach(trip -> advice.wanted.add(trip.toDo()));
     advice.pour();
+    advice.procedure();
     advice.titration();
     advice.confirmations();
     advice.proposal();
@@ -98,6 +101,21 @@ public final class Advice {
               "%s accepted proposal %d: pour %s, %s.",
               owner.name(), proposal.number(), what, settle));
     }
+  }
+
+  /** What the procedure awaits that somebody began. */
+  private void procedure() {
+    TankSight sight =
+        TankSight.of(sheet.tank(), result.view().signals(), dosing.book().watch(), false);
+    double pct = result.view().estimate().concentrationPct();
+    ProcedureGuide.of(sheet.dosing(), sheet.tank(), dosing, sight, pct).stream()
+        .filter(guide -> guide.author().isPresent())
+        .map(
+            guide ->
+                say(
+                    "%s, step %s: %s",
+                    guide.procedure().replace('_', ' '), guide.step(), guide.awaits()))
+        .forEach(wanted::add);
   }
 
   /** What blocks the product, but for the pour itself and the bath's mixing after it. */
