@@ -85,6 +85,9 @@ def answer(request):
 threading.Thread(target=commands, daemon=True).start()
 say("ready")
 while True:
-    data = port.read(256)
+    try:
+        data = port.read(256)
+    except serial.SerialException:
+        sys.exit(0)  # the line was pulled out
     if data:
         framer.processIncomingPacket(data, answer, list(units))

@@ -56,7 +56,8 @@ final class SimulateCommand implements Callable<Integer> {
   @Option(
       names = "--port-base",
       defaultValue = "1502",
-      description = "Modbus TCP here, OPC UA one above, frames of Modbus RTU over TCP two above"
+      description =
+          "Modbus TCP here, OPC UA one above, frames of Modbus RTU over TCP two above"
               + " (${DEFAULT-VALUE}); 0 takes free ones.")
   private int portBase = 1502;
 
@@ -95,7 +96,9 @@ final class SimulateCommand implements Callable<Integer> {
     PrintWriter out = spec.commandLine().getOut();
     try (Simulation simulation = Simulation.open(read, seed.orElse(read.seed()), options)) {
       out.printf("Modbus TCP  %s:%d%n", bind, simulation.line().modbusPort());
-      out.printf("Modbus RTU  %s:%d (frames of a serial line over TCP)%n", bind, simulation.line().rtuPort());
+      out.printf(
+          "Modbus RTU  %s:%d (frames of a serial line over TCP)%n",
+          bind, simulation.line().rtuPort());
       out.printf("OPC UA      %s%n", simulation.line().opcUaUrl());
       out.printf("%d tanks, %s times real time%n", read.tanks().size(), speed);
       out.flush();

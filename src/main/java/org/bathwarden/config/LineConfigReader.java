@@ -110,7 +110,10 @@ final class LineConfigReader {
     if (modbus(line)) {
       int unit = unit(line, tank);
       return new ItemMapReader(
-              ItemMap.modbusAt(number, unit, base(line, tank).orElse(0)), unit, Optional.empty(), problems)
+              ItemMap.modbusAt(number, unit, base(line, tank).orElse(0)),
+              unit,
+              Optional.empty(),
+              problems)
           .read(tank);
     }
     for (String key : List.of("unit", "base")) {

@@ -2,6 +2,7 @@ package org.bathwarden.config;
 
 import java.time.Duration;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import org.bathwarden.line.modbus.BusLoad;
 import org.bathwarden.line.modbus.ModbusRoute;
@@ -37,16 +38,16 @@ final class SerialTiming {
           line.error(
               line.has("baud") ? "baud" : "",
               String.format(
-                  java.util.Locale.ROOT,
+                  Locale.ROOT,
                   "does not fit: at %d baud the images of %d tanks take %d ms of the scan of %d ms"
                       + " (up to 60 %%), with heartbeats and an order %d ms (up to 95 %%), of which"
                       + " the units' answering (round_trip) is %d ms; raise the baud rate, or put"
                       + " fewer tanks on this line",
                   character.get().baud(),
                   tanks,
-                  reads.toMillis(),
+                  ms(reads),
                   scan.toMillis(),
-                  all.toMillis(),
+                  ms(all),
                   answering.toMillis())));
     }
     if (settings.requestTimeout().compareTo(load.longest().plus(roundTrip)) < 0) {
@@ -54,12 +55,16 @@ final class SerialTiming {
           line.error(
               "timeout",
               String.format(
-                  java.util.Locale.ROOT,
+                  Locale.ROOT,
                   "the longest request and its reply take %d ms at %d baud, and round_trip is %d"
                       + " ms: must be at least their sum",
-                  load.longest().toMillis(),
+                  ms(load.longest()),
                   character.get().baud(),
                   roundTrip.toMillis())));
     }
+  }
+
+  private static long ms(Duration duration) {
+    return Math.round(duration.toNanos() / 1e6);
   }
 }

@@ -44,7 +44,7 @@ final class Uniqueness {
     if (tank.has("number") && !places.add(device + " " + tank.whole("number", 0))) {
       problems.add(tank.error("number", "another tank at " + device + " has it"));
     }
-      base.ifPresent(first -> bases(tank, device, first));
+    base.ifPresent(first -> bases(tank, device, first));
   }
 
   /** Only what a configuration moved is refused. */

@@ -11,9 +11,9 @@ import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.Semaphore;
 
 /**
- * Modbus server over the PLC memory, by the frames of Modbus TCP or of a serial line over TCP. A raw server, because a simulator must be able to answer
- * late, wrongly or not at all. One thread accepts, one serves each connection; at most 16
- * connections, a further one is closed at once.
+ * Modbus server over the PLC memory, by the frames of Modbus TCP or of a serial line over TCP. A
+ * raw server, because a simulator must be able to answer late, wrongly or not at all. One thread
+ * accepts, one serves each connection; at most 16 connections, a further one is closed at once.
  */
 public final class ModbusServer implements AutoCloseable {
 

@@ -29,7 +29,8 @@ final class TcpFraming implements ModbusFraming {
     int transaction = request.transaction();
     int unit = request.unit();
     return ByteBuffer.allocate(7 + pdu.length)
-        .putShort((short) (faults.strikes(WireFault.WRONG_TRANSACTION) ? transaction + 1 : transaction))
+        .putShort(
+            (short) (faults.strikes(WireFault.WRONG_TRANSACTION) ? transaction + 1 : transaction))
         .putShort((short) 0)
         .putShort((short) (pdu.length + 1))
         .put((byte) (faults.strikes(WireFault.WRONG_UNIT) ? unit + 1 : unit))

@@ -45,12 +45,7 @@ class ModbusServerTest {
   private final WireFaults faults = new WireFaults();
   private final ModbusServer server =
       new ModbusServer(
-          Protocol.MODBUS,
-          memory,
-          new WireCounter(),
-          faults,
-          InetAddress.getLoopbackAddress(),
-          0);
+          Protocol.MODBUS, memory, new WireCounter(), faults, InetAddress.getLoopbackAddress(), 0);
 
   ModbusServerTest() {
     memory.show(0, FromPlc.CHECK_U32, 0x01020304L);

@@ -54,7 +54,10 @@ public record BusLoad(Duration reads, Duration beats, Duration order, Duration l
       order.atLeast(own);
     }
     return new BusLoad(
-        reads.total, beats.total, order.total, longer(longer(reads.longest, beats.longest), order.longest));
+        reads.total,
+        beats.total,
+        order.total,
+        longer(longer(reads.longest, beats.longest), order.longest));
   }
 
   private static Map<Item, Place> places(ItemMap map, Set<Item> items) {

@@ -47,8 +47,7 @@ final class ModbusSession {
     if (route instanceof ModbusRoute.RtuOverTcp rtu) {
       return new ModbusSession(
           new RtuTransport(
-              new SocketLink(
-                  DeadlineSocket.connect(rtu.host(), rtu.port(), within, nanoTime))));
+              new SocketLink(DeadlineSocket.connect(rtu.host(), rtu.port(), within, nanoTime))));
     }
     return new ModbusSession(
         new RtuTransport(SerialLink.open((ModbusRoute.Serial) route, nanoTime)));

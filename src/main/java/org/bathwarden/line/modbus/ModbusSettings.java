@@ -34,7 +34,10 @@ public record ModbusSettings(
     tanks = Map.copyOf(tanks);
   }
 
-  /** Modbus TCP with usual timing: 1 s to connect, 500 ms for a request, no gap, back-off from 250 ms to 5 s. */
+  /**
+   * Modbus TCP with usual timing: 1 s to connect, 500 ms for a request, no gap, back-off from 250
+   * ms to 5 s.
+   */
   public static ModbusSettings usual(String host, int port, Map<TankId, ItemMap> tanks) {
     return new ModbusSettings(
         new ModbusRoute.Tcp(host, port),
@@ -52,8 +55,7 @@ public record ModbusSettings(
 
   /** Least time between a reply and the next request: the gap, and the silence of a serial line. */
   Duration pause() {
-    Duration silence =
-        route.character().map(ModbusRoute.Character::silence).orElse(Duration.ZERO);
+    Duration silence = route.character().map(ModbusRoute.Character::silence).orElse(Duration.ZERO);
     return gap.compareTo(silence) > 0 ? gap : silence;
   }
 

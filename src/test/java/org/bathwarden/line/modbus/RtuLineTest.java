@@ -128,8 +128,7 @@ class RtuLineTest {
     ModbusSession session = session();
     slave.script(request -> new byte[][] {RawRtuSlave.sealed((byte) 0x11, (byte) 0x83, (byte) 2)});
     ModbusFault fault =
-        assertThrows(
-            ModbusFault.class, () -> session.read(Table.HOLDING, 0x11, 0x6B, 3, soon()));
+        assertThrows(ModbusFault.class, () -> session.read(Table.HOLDING, 0x11, 0x6B, 3, soon()));
     session.close();
     assertEquals("exception 2: illegal data address", fault.why());
     assertEquals(ModbusFault.Kind.REFUSED, fault.kind());
@@ -238,11 +237,9 @@ class RtuLineTest {
 
   @Test
   void aSilentUnitCostsTheOthersNothing() {
-    slave.script(
-        request -> request[0] == 1 ? new byte[0][] : new byte[][] {right(request)});
+    slave.script(request -> request[0] == 1 ? new byte[0][] : new byte[][] {right(request)});
     for (int i = 0; i < 5; i++) {
-      List<TankImage> images =
-          line.read(List.of(ONE, TWO), AT, within(TIMEOUT.multipliedBy(2)));
+      List<TankImage> images = line.read(List.of(ONE, TWO), AT, within(TIMEOUT.multipliedBy(2)));
       assertEquals(List.of(ONE, TWO), images.stream().map(TankImage::tank).toList());
       assertFalse(images.get(0).link().up());
       assertTrue(images.get(1).link().up(), images.get(1).link().reason());
@@ -273,7 +270,12 @@ class RtuLineTest {
 
   /** Up to 19200 baud 3.5 characters, above it 1.75 ms: section 2.5.1.1. */
   @ParameterizedTest
-  @CsvSource({"9600, 11, 4010417", "19200, 11, 2005208", "19200, 10, 1822917", "38400, 11, 1750000"})
+  @CsvSource({
+    "9600, 11, 4010417",
+    "19200, 11, 2005208",
+    "19200, 10, 1822917",
+    "38400, 11, 1750000"
+  })
   void theSilenceBetweenFrames(int baud, int bits, long nanos) {
     assertEquals(nanos, new ModbusRoute.Character(baud, bits).silence().toNanos());
   }

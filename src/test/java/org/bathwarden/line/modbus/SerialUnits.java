@@ -29,8 +29,7 @@ public final class SerialUnits implements AutoCloseable {
     near = folder.resolve("near");
     Path far = folder.resolve("far");
     line =
-        new ProcessBuilder(
-                "socat", "pty,raw,echo=0,link=" + near, "pty,raw,echo=0,link=" + far)
+        new ProcessBuilder("socat", "pty,raw,echo=0,link=" + near, "pty,raw,echo=0,link=" + far)
             .inheritIO()
             .start();
     Await.until(() -> Files.exists(near) && Files.exists(far));
