@@ -7,7 +7,6 @@ import java.util.List;
 import java.util.Optional;
 import org.bathwarden.cycle.Sheet;
 import org.bathwarden.line.ItemMap;
-import org.bathwarden.line.modbus.ModbusRoute;
 import org.bathwarden.line.modbus.ModbusSettings;
 import org.bathwarden.line.opcua.OpcUaSettings;
 import org.bathwarden.record.Retention;
@@ -159,7 +158,7 @@ public record Configuration(
 
       @Override
       public Protocol at(String host, int port) {
-        return new Modbus(settings.over(new ModbusRoute.Tcp(host, port)));
+        return new Modbus(settings.over(settings.route().at(host, port)));
       }
     }
 

@@ -7,14 +7,32 @@ import java.util.Optional;
 /** How requests and replies stand on a wire. */
 interface ModbusFraming {
 
-  /**
-   * One request.
-   *
-   * @param transaction id, 0 where the wire has none
-   * @param unit unit id
-   * @param pdu function and data, at least one byte; none if the frame cannot be read
-   */
-  record Request(int transaction, int unit, byte[] pdu) {}
+  /** One request. */
+  final class Request {
+    private final int transaction;
+    private final int unit;
+    private final byte[] pdu;
+
+    Request(int transaction, int unit, byte[] pdu) {
+      this.transaction = transaction;
+      this.unit = unit;
+      this.pdu = pdu;
+    }
+
+    /** Transaction id, 0 where the wire has none. */
+    int transaction() {
+      return transaction;
+    }
+
+    int unit() {
+      return unit;
+    }
+
+    /** Function and data; empty if the frame cannot be read. */
+    byte[] pdu() {
+      return pdu;
+    }
+  }
 
   /** The next request; empty if the connection must close. */
   Optional<Request> read(DataInputStream in) throws IOException;

@@ -12,6 +12,9 @@ public sealed interface ModbusRoute {
   /** Where it leads, for people. */
   String words();
 
+  /** The same frames to and from another host and port; what was a serial port is reached there. */
+  ModbusRoute at(String otherHost, int otherPort);
+
   /**
    * Whether units of their own answer on it, so that one that is silent says nothing of the others.
    */
@@ -33,6 +36,11 @@ public sealed interface ModbusRoute {
     @Override
     public String words() {
       return host + ":" + port;
+    }
+
+    @Override
+    public ModbusRoute at(String otherHost, int otherPort) {
+      return new Tcp(otherHost, otherPort);
     }
 
     @Override
@@ -66,6 +74,11 @@ public sealed interface ModbusRoute {
     }
 
     @Override
+    public ModbusRoute at(String otherHost, int otherPort) {
+      return new RtuOverTcp(otherHost, otherPort, baud);
+    }
+
+    @Override
     public boolean bus() {
       return true;
     }
@@ -94,6 +107,11 @@ public sealed interface ModbusRoute {
     public String words() {
       return String.format(
           Locale.ROOT, "%s (%d baud, 8%s%d)", device, baud, parity.letter(), stopBits);
+    }
+
+    @Override
+    public ModbusRoute at(String otherHost, int otherPort) {
+      return new RtuOverTcp(otherHost, otherPort, Optional.of(baud));
     }
 
     @Override

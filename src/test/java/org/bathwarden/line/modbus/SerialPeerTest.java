@@ -61,7 +61,7 @@ class SerialPeerTest {
   }
 
   @AfterEach
-  void disconnect() throws Exception {
+  void disconnect() {
     line.close();
     units.close();
   }
@@ -127,7 +127,7 @@ class SerialPeerTest {
   }
 
   @Test
-  void aPortThatIsPulledOutIsALostLine() throws Exception {
+  void aPortThatIsPulledOutIsALostLine() {
     units.unplug();
     Await.until(() -> read().stream().noneMatch(image -> image.link().up()));
     Await.until(() -> read().get(0).link().reason().contains("cannot connect"));

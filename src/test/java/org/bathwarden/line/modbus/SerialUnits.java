@@ -62,7 +62,7 @@ public final class SerialUnits implements AutoCloseable {
   }
 
   /** Pulls the line out. */
-  void unplug() throws InterruptedException {
+  void unplug() {
     stop(line);
   }
 
@@ -73,15 +73,13 @@ public final class SerialUnits implements AutoCloseable {
     }
   }
 
-  private static void stop(Process process) throws InterruptedException {
+  private static void stop(Process process) {
     process.destroyForcibly();
-    if (!process.waitFor(10, TimeUnit.SECONDS)) {
-      throw new AssertionError("a process does not end");
-    }
+    process.onExit().orTimeout(10, TimeUnit.SECONDS).join();
   }
 
   @Override
-  public void close() throws Exception {
+  public void close() {
     stop(units);
     stop(line);
   }
