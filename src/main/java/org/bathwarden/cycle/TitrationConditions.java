@@ -31,7 +31,7 @@ final class TitrationConditions {
         of(
             AlarmKey.TITRATION_CONTRADICTS,
             seen.estimate().flags().contains(Flag.TITRATION_DOUBTFUL),
-            last.map(
+            () -> last.map(
                     v ->
                         String.format(
                             Locale.ROOT,
@@ -51,7 +51,7 @@ final class TitrationConditions {
         of(
             AlarmKey.TITRATION_OVERDUE,
             seen.tank().chemistry().titrated() && over,
-            number(
+            () -> number(
                 Duration.between(accepted, now).toMinutes() / 60.0,
                 "h since the last accepted one"),
             due.map(TitrationDue::why).orElse("time") + prospect(seen));
@@ -60,7 +60,7 @@ final class TitrationConditions {
         of(
             AlarmKey.CONCENTRATE_HELD,
             seen.acts(Cause.INTERVAL_TOO_WIDE) || seen.acts(Cause.TITRATION_OVERDUE),
-            String.format(
+            () -> String.format(
                 Locale.ROOT,
                 "%.2f to %.2f %%",
                 seen.estimate().low95Pct(),

@@ -5,7 +5,6 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
@@ -190,7 +189,7 @@ final class ScanLoop {
     return AlarmCondition.of(
         AlarmKey.LINE_LOST,
         !alive && !passes.isEmpty(),
-        String.format(Locale.ROOT, "%d tanks", tanks.size()),
+        () -> tanks.size() + " tanks",
         why);
   }
 }
