@@ -168,6 +168,10 @@ final class AlarmCheck {
       if (shown.atMs() > byMs) {
         break;
       }
+      // It stood before already, and was seen: that a person ends it within the time is no matter.
+      if (shown.atMs() > fromMs && stands) {
+        return true;
+      }
       boolean up = shown.change().what() == Happening.ACTIVATED;
       boolean over = shown.change().what() == Happening.RETURNED;
       stands = up || (stands && !over);

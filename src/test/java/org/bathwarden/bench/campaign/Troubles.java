@@ -232,6 +232,15 @@ final class Troubles {
     return taken;
   }
 
+  /** Whether everything that could strike has struck. */
+  boolean nothingToCome() {
+    return toCome.isEmpty()
+        && waiting.isEmpty()
+        && due.isEmpty()
+        && frames.isEmpty()
+        && effects.isEmpty();
+  }
+
   /** What really took place so far. */
   List<Struck> struck() {
     return struck;

@@ -1,0 +1,41 @@
+package org.bathwarden.bench.campaign;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.nio.file.Path;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The fault campaign in one process, as far as a build can wait for it. */
+class CampaignTest {
+
+  private static final long FIRST_SEED = 1;
+  private static final int SEQUENCES = 500;
+
+  @TempDir Path folder = Path.of("");
+
+  @Test
+  void nothingIsDosedTwiceMisbookedOrUnsafeWhateverBefalls() {
+    Campaign.quiet();
+    Setting setting = new Setting(folder);
+    Tally tally = new Tally();
+    StringBuilder failed = new StringBuilder();
+    for (long seed = FIRST_SEED; seed < FIRST_SEED + SEQUENCES; seed++) {
+      Sequence sequence = Generator.sequence(seed);
+      Verdict verdict = Run.of(sequence, setting);
+      tally.add(verdict);
+      if (!verdict.found().isEmpty()) {
+        failed.append("seed ").append(seed).append(": ").append(verdict.found()).append('\n');
+        failed.append(SequenceFile.write(sequence));
+      }
+    }
+    System.out.println("seeds from " + FIRST_SEED + ": " + tally.line());
+    assertEquals("", failed.toString());
+    for (StrikeKind kind : StrikeKind.values()) {
+      assertTrue(tally.struck(kind) > 0, kind + " never struck");
+    }
+    assertTrue(tally.crashes() > SEQUENCES / 10, "kills: " + tally.crashes());
+    assertTrue(tally.orders() > SEQUENCES, "orders: " + tally.orders());
+  }
+}
