@@ -77,8 +77,7 @@ record Evidence(
   }
 
   AlarmCondition limit(AlarmKey key, Limit limit, double value, String unit, String evidence) {
-    return judged(
-        key, limit.judge(value, alarms.active(key)), () -> number(value, unit), evidence);
+    return judged(key, limit.judge(value, alarms.active(key)), () -> number(value, unit), evidence);
   }
 
   AlarmCondition fault(AlarmKey key, LineFault fault) {

@@ -187,9 +187,6 @@ final class ScanLoop {
             .findFirst()
             .orElse("the PLC's heartbeat stands still");
     return AlarmCondition.of(
-        AlarmKey.LINE_LOST,
-        !alive && !passes.isEmpty(),
-        () -> tanks.size() + " tanks",
-        why);
+        AlarmKey.LINE_LOST, !alive && !passes.isEmpty(), () -> tanks.size() + " tanks", why);
   }
 }

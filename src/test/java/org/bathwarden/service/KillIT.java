@@ -62,8 +62,7 @@ class KillIT {
     }
     Files.copy(Path.of("config/chemistry/alkali-a.yaml"), folder.resolve("alkali-a.yaml"));
     config = Files.writeString(folder.resolve("yard.yaml"), yaml());
-    child =
-        Optional.of(new Child(Path.of(System.getProperty("bathwarden.jar")), config, folder));
+    child = Optional.of(new Child(Path.of(System.getProperty("bathwarden.jar")), config, folder));
     driver = new Thread(this::drive, "plcs");
   }
 

@@ -54,8 +54,7 @@ final class TappedWire implements AutoCloseable {
 
   private Optional<byte[]> carry(byte[] request, ModbusProxy.Server server) throws IOException {
     int function = ModbusProxy.function(request);
-    Silence silence =
-        dead ? Silence.BEFORE : tap.at(function, ModbusProxy.address(request));
+    Silence silence = dead ? Silence.BEFORE : tap.at(function, ModbusProxy.address(request));
     if (silence == Silence.BEFORE) {
       dead = true;
       return Optional.empty();

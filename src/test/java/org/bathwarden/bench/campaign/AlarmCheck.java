@@ -6,7 +6,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import org.bathwarden.alarm.AlarmKey;
-import org.bathwarden.alarm.Happening;
+import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.bench.campaign.Instance.Shown;
 import org.bathwarden.bench.campaign.StrikeKind.Where;
 import org.bathwarden.bench.campaign.Troubles.Struck;
@@ -27,6 +27,8 @@ final class AlarmCheck {
           StrikeKind.FROZEN_IMAGE,
           StrikeKind.EXCEPTION_REPLIES,
           StrikeKind.PLC_STOP);
+  private static final Set<AlarmLife> STANDING =
+      EnumSet.of(AlarmLife.UNACKNOWLEDGED, AlarmLife.ACKNOWLEDGED);
   private static final Set<StrikeKind> LEVEL_FAILS =
       EnumSet.of(StrikeKind.LEVEL_NAN, StrikeKind.LEVEL_STUCK);
   private static final Set<Where> IN_THE_WAY =
@@ -126,12 +128,7 @@ final class AlarmCheck {
   }
 
   private void want(
-      AlarmKey key,
-      String why,
-      long fromMs,
-      long untilMs,
-      long withinMs,
-      Optional<Strike> itself) {
+      AlarmKey key, String why, long fromMs, long untilMs, long withinMs, Optional<Strike> itself) {
     long byMs = fromMs + withinMs;
     if (untilMs < byMs || inTheWay(fromMs, byMs, itself) || instance.startedWithin(fromMs, byMs)) {
       return;
@@ -172,10 +169,9 @@ final class AlarmCheck {
       if (shown.atMs() > fromMs && stands) {
         return true;
       }
-      boolean up = shown.change().what() == Happening.ACTIVATED;
-      boolean over = shown.change().what() == Happening.RETURNED;
-      stands = up || (stands && !over);
-      if (shown.atMs() >= fromMs && up) {
+      // Also one that was hidden by its cause and is shown now that this is gone.
+      stands = STANDING.contains(shown.change().to());
+      if (shown.atMs() >= fromMs && stands) {
         return true;
       }
     }

@@ -60,12 +60,7 @@ final class Generator {
     }
     int tank = random.nextInt(tanks);
     return new Strike(
-        kind,
-        tank,
-        someTime(),
-        afterOrderMs(kind),
-        lastsMs,
-        within(kind.smallest, kind.largest));
+        kind, tank, someTime(), afterOrderMs(kind), lastsMs, within(kind.smallest, kind.largest));
   }
 
   private long someTime() {
@@ -86,8 +81,7 @@ final class Generator {
           atOrder(
               StrikeKind.WELDED_CONTACT, tank, 8000 + ms(12_000), 10_000 + ms(15_000), anyOutput());
       case 3 -> atOrder(StrikeKind.SIPHON, tank, 8000 + ms(12_000), 10_000 + ms(30_000), 1);
-      default ->
-          atOrder(StrikeKind.CRASH, tank, 18_000 + ms(8000), ms(20_000), random.nextInt(15));
+      default -> atOrder(StrikeKind.CRASH, tank, 18_000 + ms(8000), ms(20_000), random.nextInt(15));
     };
   }
 

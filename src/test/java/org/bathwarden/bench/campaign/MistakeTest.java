@@ -51,8 +51,7 @@ class MistakeTest {
     Sequence failing = Generator.sequence(seed);
     Sequence shortest =
         Shrinking.of(
-            failing,
-            tried -> Run.of(tried, setting, mistake.planted()).has(Wrong.UNBOOKED));
+            failing, tried -> Run.of(tried, setting, mistake.planted()).has(Wrong.UNBOOKED));
     assertTrue(shortest.strikes().size() <= failing.strikes().size(), shortest.toString());
     Sequence replayed = SequenceFile.read(SequenceFile.write(shortest));
     assertTrue(Run.of(replayed, setting, mistake.planted()).has(Wrong.UNBOOKED));

@@ -98,8 +98,7 @@ final class RealLine implements AutoCloseable {
 
   /** Whether every strike is over and the PLC has no order open. */
   synchronized boolean quiet() {
-    long lastMs =
-        troubles.struck().stream().mapToLong(Troubles.Struck::untilMs).max().orElse(0);
+    long lastMs = troubles.struck().stream().mapToLong(Troubles.Struck::untilMs).max().orElse(0);
     boolean closed = book.orders().stream().allMatch(o -> o.closed);
     return troubles.nothingToCome() && lastMs < plant.nowMs() && closed;
   }

@@ -149,13 +149,16 @@ final class RealRun implements AutoCloseable {
     Verification verification = Verification.of(configuration.record(), Optional.empty());
     try (SqliteRecord record = SqliteRecord.open(configuration.record())) {
       List<Fact.Event> events =
-          record.eventsSince(0, Integer.MAX_VALUE).stream()
-              .map(Record.StoredEvent::event)
-              .toList();
+          record.eventsSince(0, Integer.MAX_VALUE).stream().map(Record.StoredEvent::event).toList();
       for (int i = 0; i < lines.size(); i++) {
         TankId tank = configuration.tanks().get(i).id();
         DosingState dosing =
-            record.load(tank).state().map(Record.Kept::value).map(StateSnapshot::dosing).orElseThrow();
+            record
+                .load(tank)
+                .state()
+                .map(Record.Kept::value)
+                .map(StateSnapshot::dosing)
+                .orElseThrow();
         List<Finding> found = new ArrayList<>();
         if (!verification.sound()) {
           found.add(new Finding(Wrong.RECORD_LOST, verification.toString()));
@@ -213,7 +216,9 @@ final class RealRun implements AutoCloseable {
       supplies.append(SUPPLIES.replace("#", Integer.toString(i)));
       tanks.append(TANK.replace("#", Integer.toString(i)));
     }
-    return "site: North Yard\nrehearsal: true\nrecord: {file: " + RECORD + "}\nhealth: {bind: 127.0.0.1, port: 0}\n"
+    return "site: North Yard\nrehearsal: true\nrecord: {file: "
+        + RECORD
+        + "}\nhealth: {bind: 127.0.0.1, port: 0}\n"
         + ("connections:\n" + connections)
         + ("supplies:\n" + supplies)
         + ("tanks:\n" + tanks);

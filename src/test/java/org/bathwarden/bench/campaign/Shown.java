@@ -16,7 +16,6 @@ record Shown(LineReader sound, BiFunction<TankId, PlcWords, PlcWords> otherwise)
   @Override
   public List<TankImage> read(List<TankId> due, Instant at, Deadline by) {
     return sound.read(due, at, by).stream()
-        
         .map(
             i ->
                 new TankImage(
