@@ -2,6 +2,7 @@ package org.bathwarden.bench.campaign;
 
 import java.io.IOException;
 import java.net.InetAddress;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -33,6 +34,7 @@ final class RealLine implements AutoCloseable {
   private final StruckWire wire;
   private volatile List<PlcImage> images = List.of();
   private Troubles troubles;
+  private Instant flowedAt = Instant.EPOCH;
 
   /**
    * A line at rest.
@@ -66,7 +68,11 @@ final class RealLine implements AutoCloseable {
   /** Runs it on by one PLC scan. */
   void scan() throws IOException {
     synchronized (this) {
+      long countedMl = book.meteredMl(0) + book.meteredMl(1);
       plant.runTo(plant.nowMs() + Plant.SCAN_MS);
+      if (book.meteredMl(0) + book.meteredMl(1) != countedMl) {
+        flowedAt = Instant.now();
+      }
       images = List.of(plant.memory(0).image());
     }
     wire.follow();
@@ -113,6 +119,11 @@ final class RealLine implements AutoCloseable {
 
   Plant plant() {
     return plant;
+  }
+
+  /** When a meter last counted. */
+  Instant flowedAt() {
+    return flowedAt;
   }
 
   PlcBook book() {

@@ -39,6 +39,7 @@ final class RealRun implements AutoCloseable {
   private static final long LEAST_S = 16;
   private static final long MOST_S = 45;
   private static final long STARTED_AGAIN_S = 4;
+  private static final long SEEN_WITHIN_S = 2;
 
   private final Path folder;
   private final Path config;
@@ -152,32 +153,26 @@ final class RealRun implements AutoCloseable {
           record.eventsSince(0, Integer.MAX_VALUE).stream().map(Record.StoredEvent::event).toList();
       for (int i = 0; i < lines.size(); i++) {
         TankId tank = configuration.tanks().get(i).id();
-        DosingState dosing =
-            record
-                .load(tank)
-                .state()
-                .map(Record.Kept::value)
-                .map(StateSnapshot::dosing)
-                .orElseThrow();
         List<Finding> found = new ArrayList<>();
         if (!verification.sound()) {
           found.add(new Finding(Wrong.RECORD_LOST, verification.toString()));
         }
-        verdicts.add(verdict(lines.get(i), tank, events, dosing, i == 0 ? crashes : 0, found));
+        verdicts.add(
+            verdict(lines.get(i), tank, events, record.load(tank).state().orElseThrow(), found));
       }
     }
     return verdicts;
   }
 
-  private static Verdict verdict(
+  private Verdict verdict(
       RealLine line,
       TankId tank,
       List<Fact.Event> events,
-      DosingState dosing,
-      int crashes,
+      Record.Kept<StateSnapshot> kept,
       List<Finding> found) {
     PlcBook book = line.book();
     book.close();
+    DosingState dosing = kept.value().dosing();
     Flows flows = new Flows(line.plant(), List.of(book), List.of(line.before()), false, found);
     Map<Long, Flows.Booked> booked = new HashMap<>();
     flows.read(tank, events, booked);
@@ -185,7 +180,10 @@ final class RealRun implements AutoCloseable {
         0,
         booked,
         number -> dosing.book().open().stream().anyMatch(o -> o.order().number() == number));
-    flows.ledger(0, dosing.ledger().flows(), dosing.book());
+    // States become durable with events; what flowed since is booked by the next start.
+    if (kept.steady().isAfter(line.flowedAt().plusSeconds(SEEN_WITHIN_S))) {
+      flows.ledger(0, dosing.ledger().flows(), dosing.book());
+    }
     flows.balance(0);
     flows.safety(0);
     Map<StrikeKind, Integer> struck = new EnumMap<>(StrikeKind.class);
@@ -195,7 +193,7 @@ final class RealRun implements AutoCloseable {
         found,
         struck,
         book.orders().size(),
-        crashes,
+        line == lines.get(0) ? crashes : 0,
         book.longestDeafMs(),
         book.longestMissingMs(),
         flows.unbookedMl(),
@@ -264,9 +262,13 @@ final class RealRun implements AutoCloseable {
       """;
 
   @Override
-  public void close() throws Exception {
+  public void close() throws IOException {
     over = true;
-    driver.join();
+    try {
+      driver.join();
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
     child.close();
     for (RealLine line : lines) {
       line.close();
