@@ -129,11 +129,6 @@ final class SafeTimes implements Audience {
     return watched(tank).heartbeatEnded;
   }
 
-  /** Whether a test dose of {@code tank} is under way. */
-  boolean testDose(TankId tank) {
-    return watched(tank).dosing.map(d -> d.proofs().testDose().isPresent()).orElse(false);
-  }
-
   /**
    * Says what was measured.
    *

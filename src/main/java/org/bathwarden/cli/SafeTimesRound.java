@@ -72,19 +72,17 @@ final class SafeTimesRound {
     if (tank.step == Step.DONE) {
       return;
     }
-    if (Duration.between(tank.since, now.steady()).compareTo(COMES_WITHIN) > 0) {
+    boolean late = Duration.between(tank.since, now.steady()).compareTo(COMES_WITHIN) > 0;
+    if (late) {
       say(tank, tank.step == Step.ORDER ? "no order came" : "no test dose came");
-      next(tank, now);
-    } else if (tank.step == Step.ORDER && times.runs(tank.id)) {
+    }
+    if (tank.step == Step.ORDER && (late || times.runs(tank.id))) {
       enter(tank, new Entry.ModeRequest(stamp(tank, now), Mode.PROPOSE), desk);
+      next(tank, now);
+    } else if (late || times.heartbeatEnded(tank.id)) {
       next(tank, now);
     } else if (tank.step == Step.DOSE && times.restsInPropose(tank.id)) {
       dose(tank, now, desk);
-    } else if (tank.step == Step.DOSE && !times.testDose(tank.id)) {
-      enter(tank, new Entry.ModeRequest(stamp(tank, now), Mode.PROPOSE), desk);
-    }
-    if (tank.step == Step.DOSE && times.heartbeatEnded(tank.id)) {
-      next(tank, now);
     }
   }
 
