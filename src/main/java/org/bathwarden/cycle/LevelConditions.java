@@ -29,11 +29,10 @@ final class LevelConditions {
     double level = seen.signals().value(Point.LEVEL);
     double settled =
         Double.isNaN(seen.signals().settledLevelL()) ? level : seen.signals().settledLevelL();
-    String value = number(level, "L");
     boolean floatRaised = seen.missing(Permit.OVERFLOW_CLEAR);
     found.add(
         floatRaised
-            ? active(AlarmKey.LEVEL_OVERFILL, value, "overflow float")
+            ? active(AlarmKey.LEVEL_OVERFILL, number(level, "L"), "overflow float")
             : seen.limit(
                 AlarmKey.LEVEL_OVERFILL,
                 Limit.above(g.maximumL(), 0.01 * g.workingL()),
@@ -80,7 +79,7 @@ final class LevelConditions {
     return of(
         AlarmKey.FAST_LOSS,
         seen.observed(Cause.FAST_LOSS),
-        loss.map(found -> "lost " + amount(found)).orElse(""),
+        () -> loss.map(found -> "lost " + amount(found)).orElse(""),
         evidence);
   }
 
