@@ -56,7 +56,7 @@ class ConfigReaderTest {
   @Test
   void whatIsNotSaidIsTheDefault() throws Exception {
     Configuration read = yard.configuration();
-    assertEquals(1, read.instance());
+    assertEquals(1, read.pair().instance());
     assertFalse(read.rehearsal());
     assertEquals(new Configuration.Health("127.0.0.1", 8480), read.health());
     assertTrue(read.mqtt().isEmpty());

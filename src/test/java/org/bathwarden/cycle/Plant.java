@@ -8,6 +8,7 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import org.bathwarden.alarm.AlarmSettings;
 import org.bathwarden.dosing.CauseAndEffect;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.dosing.Delivery;
 import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.dosing.DosingSettings;
@@ -98,7 +99,7 @@ final class Plant {
             new SignalSettings.Meter(mlPerS(water), water.mlPerPulse())),
         new EstimatorSheet(tank, 10, 0.3, Priors.standard()),
         new DosingSettings(
-            3,
+            Pair.alone(3),
             mode,
             DosingLimits.defaults(tank, concentrate, water),
             CauseAndEffect.standard(),

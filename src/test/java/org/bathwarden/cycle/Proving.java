@@ -64,7 +64,7 @@ final class Proving {
         s.signal(),
         s.estimator(),
         new DosingSettings(
-            d.instance(),
+            d.pair(),
             d.mode(),
             d.limits(),
             d.table(),

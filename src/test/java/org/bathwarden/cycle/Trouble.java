@@ -312,7 +312,7 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
             s.signal(),
             s.estimator(),
             new DosingSettings(
-                d.instance(), d.mode(), limits, d.table(), constant, d.deliveries(), d.proofs()),
+                d.pair(), d.mode(), limits, d.table(), constant, d.deliveries(), d.proofs()),
             s.alarm(),
             s.bypassed(),
             s.fingerprint());

@@ -71,7 +71,7 @@ final class BookWorld {
     Map<Product, Delivery> deliveries = new EnumMap<>(Product.class);
     deliveries.put(Product.CONCENTRATE, new Delivery(java.util.Set.of(), true, 0.05));
     deliveries.put(Product.WATER, new Delivery(java.util.Set.of(), true, 0.05));
-    this.rules = new OrderRules(TANK, 1, limits(), deliveries);
+    this.rules = new OrderRules(TANK, 1, Pair.alone(instance), limits(), deliveries);
   }
 
   private static DosingLimits limits() {

@@ -14,6 +14,7 @@ import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Sheet;
 import org.bathwarden.dosing.DosingSettings;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.record.RecordException;
 import org.bathwarden.record.SqliteRecord;
@@ -93,7 +94,7 @@ final class Setting {
     DosingSettings d = s.dosing();
     DosingSettings dosing =
         new DosingSettings(
-            instance,
+            Pair.alone(instance),
             d.mode(),
             d.limits(),
             d.table(),
