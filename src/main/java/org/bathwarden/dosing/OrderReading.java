@@ -101,11 +101,13 @@ final class OrderReading {
 
   /**
    * A heartbeat that counted although this instance never wrote it: someone else uses its epoch.
+   * Under another epoch it is the new holder's.
    */
   private void checkHeartbeat(LineWatch before) {
     LineWatch seen = book.watch();
     boolean changed = seen.seenHeartbeat() != before.seenHeartbeat() && before.seenHeartbeat() >= 0;
-    if (book.holds() && changed && !seen.ownHeartbeat(seen.seenHeartbeat())) {
+    boolean underOurs = seen.words().map(w -> w.holderEpoch() == book.epoch()).orElse(false);
+    if (book.holds() && underOurs && changed && !seen.ownHeartbeat(seen.seenHeartbeat())) {
       disagree(
           Disagreement.SOMEONE_ELSE_COMMANDS,
           0,

@@ -80,6 +80,11 @@ final class Troubles {
     now.forEach(d -> d.what().run());
   }
 
+  /** One more strike, when its time has come. */
+  void add(Strike strike) {
+    toCome.add(strike);
+  }
+
   /** Whether they strike the controller with this number. */
   boolean strike(int instance) {
     return instance == controller;
