@@ -113,7 +113,7 @@ public record LineWatch(
   }
 
   /** Whether a controller's heartbeat was seen to count in the last 5 s. */
-  boolean heartbeatLives(Instant steady) {
+  public boolean heartbeatLives(Instant steady) {
     return seenBeating && steady.isBefore(seenSince.plus(DEAD_AFTER));
   }
 

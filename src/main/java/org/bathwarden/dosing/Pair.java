@@ -67,7 +67,7 @@ public record Pair(int instance, Set<Integer> peers, Takeover takeover) {
   }
 
   /** Whether this instance may take a line with a dead heartbeat without a person. */
-  boolean mayTake(long holder) {
+  public boolean mayTake(long holder) {
     return takeover == Takeover.AUTOMATIC || first(holder);
   }
 

@@ -114,12 +114,17 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
   }
 
   /** It left command in good order, was started again, and its peer has the line since. */
-  private static void anotherTookOver(Bench bench) {
+  static void anotherTookOver(Bench bench) {
     DosingSettings d = bench.sheet.dosing();
     Pair pair = new Pair(d.pair().instance(), Set.of(4), Pair.Takeover.ON_REQUEST);
     dosing(bench, pair, d.limits(), d.constantPermits());
     bench.lies = w -> words(w, 0, 0, 0, 1, 2);
     bench.past(state -> withoutTheLine(bench, state));
+  }
+
+  /** The peer's heartbeat counts, once a second. */
+  static void theOtherBeats(Bench bench) {
+    bench.lies = w -> words(w, 0, 0, w.plcHeartbeat(), 1, 2);
   }
 
   private static DosingState withoutTheLine(Bench bench, DosingState d) {

@@ -30,7 +30,7 @@ record TakeoverSeed(
   static final long STRIKES_UNTIL_MS = 150_000;
 
   /** When engineers put both in order at last, twice, ms after that. */
-  private static final long[] PUT_IN_ORDER_MS = {60_000, 90_000};
+  private static final long[] PUT_IN_ORDER_MS = {50_000, 95_000};
 
   /** All is settled by then, ms. */
   static final long END_MS = STRIKES_UNTIL_MS + 135_000;
@@ -83,7 +83,7 @@ record TakeoverSeed(
       }
     }
     if (onRequest) {
-      people.get(0).add(people(StrikeKind.TAKE_LINE, STRIKES_UNTIL_MS + 105_000));
+      people.get(0).add(people(StrikeKind.TAKE_LINE, STRIKES_UNTIL_MS + 75_000));
     }
     strikes.sort(Comparator.comparingLong(a -> a.strike().atMs()));
     return new TakeoverSeed(
