@@ -172,12 +172,7 @@ public final class ConfigReader {
     SupplyReader supplies = new SupplyReader(root.section("supplies"), this::sound, problems);
     TankReader tankReader =
         new TankReader(
-            pair,
-            supplies,
-            fingerprint,
-            root.truth("rehearsal", false),
-            this::sound,
-            problems);
+            pair, supplies, fingerprint, root.truth("rehearsal", false), this::sound, problems);
     Map<String, List<Configuration.Tank>> sound = new LinkedHashMap<>();
     Map<String, Integer> named = new HashMap<>();
     connections.keys().forEach(name -> sound.put(name, new ArrayList<>()));

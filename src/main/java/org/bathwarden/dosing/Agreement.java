@@ -21,9 +21,7 @@ public record Agreement<T>(Optional<T> shown, int since, boolean agreed) {
   Agreement<T> seeing(T now, int plcHeartbeat) {
     boolean alike = shown.isPresent() && shown.get().equals(now);
     return new Agreement<>(
-        Optional.of(now),
-        alike ? since : plcHeartbeat,
-        alike && (agreed || since != plcHeartbeat));
+        Optional.of(now), alike ? since : plcHeartbeat, alike && (agreed || since != plcHeartbeat));
   }
 
   /** What two images agreed on. */

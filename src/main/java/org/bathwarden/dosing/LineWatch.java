@@ -168,7 +168,10 @@ public record LineWatch(
       LineSight sight) {
     int seen = newHeard ? newWords.orElseThrow().heartbeatSeen() : seenHeartbeat;
     boolean sameHolder =
-        newNumbers.shown().map(LineNumbers::holder).equals(numbers.shown().map(LineNumbers::holder));
+        newNumbers
+            .shown()
+            .map(LineNumbers::holder)
+            .equals(numbers.shown().map(LineNumbers::holder));
     boolean counted = seen != seenHeartbeat;
     return new LineWatch(
         newWords,

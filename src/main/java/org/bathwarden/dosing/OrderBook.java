@@ -83,10 +83,9 @@ public record OrderBook(
 
   /**
    * An engineer takes what the PLC shows as the new basis. The line is taken as after a start: not
-   * while another instance's heartbeat lives, unless a person asks for that too. An order that
-   * was open when the PLC lost its memory, or before a restart, and that it does not show, is
-   * booked by the totalizer. Nothing happens while two images have not agreed: then there are no
-   * events.
+   * while another instance's heartbeat lives, unless a person asks for that too. An order that was
+   * open when the PLC lost its memory, or before a restart, and that it does not show, is booked by
+   * the totalizer. Nothing happens while two images have not agreed: then there are no events.
    */
   public BookStep resynchronise(OrderRules rules, LineSight sight, String author) {
     return new OrderReading(this, rules, sight).resynchronise(author);
@@ -127,10 +126,7 @@ public record OrderBook(
 
   /** Whether the PLC obeys the epoch this process claimed. */
   boolean holds() {
-    return latch.isEmpty()
-        && holder
-        && watch.claimed()
-        && shownHolder() == epoch;
+    return latch.isEmpty() && holder && watch.claimed() && shownHolder() == epoch;
   }
 
   /** The epoch that the PLC obeys, as last concluded. */

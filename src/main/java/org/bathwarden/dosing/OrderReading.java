@@ -39,7 +39,10 @@ final class OrderReading {
     book = book.with(before.seeing(sight));
     countPanelRun(before);
     checkHeartbeat(before);
-    book.watch().concludedNumbers().filter(n -> book.latch().isEmpty()).ifPresent(this::checkNumbers);
+    book.watch()
+        .concludedNumbers()
+        .filter(n -> book.latch().isEmpty())
+        .ifPresent(this::checkNumbers);
     book.watch().concluded().ifPresent(this::conclude);
     return new BookStep(book, events, List.of());
   }
@@ -50,7 +53,8 @@ final class OrderReading {
   }
 
   private void resynchronise(Standing shown, String author) {
-    if (book.open().isPresent() && (book.lostMemory() || !(book.settled() || book.mine(shown.taken())))) {
+    if (book.open().isPresent()
+        && (book.lostMemory() || !(book.settled() || book.mine(shown.taken())))) {
       bookByTotalizer(book.open().get(), "PLC does not know it");
     }
     emit(

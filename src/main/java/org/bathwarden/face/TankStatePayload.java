@@ -76,8 +76,8 @@ public record TankStatePayload(
   /**
    * Who commands.
    *
-   * @param role what this controller is: {@code holder}, {@code standby}, {@code deposed}, or {@code
-   *     none} where nobody commands
+   * @param role what this controller is: {@code holder}, {@code standby}, {@code deposed}, or
+   *     {@code none} where nobody commands
    * @param instance its number
    * @param holderInstance number of the controller that the PLC obeys, whether that is alive or
    *     not; empty if there was none yet

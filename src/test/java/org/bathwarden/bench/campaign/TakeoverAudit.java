@@ -19,7 +19,8 @@ import org.bathwarden.tank.Product;
 /**
  * Holds what flowed against the books of two controllers taken together: an order counts as its own
  * controller counted it or, where that was away and could only guess by the totalizer, as the other
- * saw it end; and it never ran if the other took the line before it was taken up. Nothing of the books' own sums is used.
+ * saw it end; and it never ran if the other took the line before it was taken up. Nothing of the
+ * books' own sums is used.
  */
 final class TakeoverAudit {
 
@@ -153,9 +154,7 @@ final class TakeoverAudit {
   private long seenByOther(long number, Booked order) {
     Map.Entry<Long, Long> next = takenUpTo.higherEntry(order.epoch);
     boolean neverRan = next != null && next.getValue() < number;
-    return order.seenByOtherMl >= 0
-        ? order.seenByOtherMl
-        : neverRan ? 0 : order.deliveredMl;
+    return order.seenByOtherMl >= 0 ? order.seenByOtherMl : neverRan ? 0 : order.deliveredMl;
   }
 
   private boolean open(long number) {

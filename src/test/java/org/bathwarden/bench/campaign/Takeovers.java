@@ -46,8 +46,7 @@ final class Takeovers implements Callable<Integer> {
       if (told) {
         System.out.println(made);
       }
-      Outcome outcome =
-          TakeoverAudit.of(made, setting, told ? System.out::println : line -> {});
+      Outcome outcome = TakeoverAudit.of(made, setting, told ? System.out::println : line -> {});
       if (!outcome.wrong().isEmpty()) {
         System.out.println("seed " + seed + ": " + outcome.wrong());
       }

@@ -211,7 +211,8 @@ final class TwoControllers {
     for (LineWrite write : result.writes()) {
       boolean abandonsOwn =
           write instanceof LineWrite.Abandon a
-              && (Pair.of(a.upTo()) == side.pair.instance() || a.upTo() <= after.highestAbandonedTo());
+              && (Pair.of(a.upTo()) == side.pair.instance()
+                  || a.upTo() <= after.highestAbandonedTo());
       boolean claims = write instanceof LineWrite.ClaimEpoch && role == LineRole.STANDBY;
       if (role != LineRole.HOLDER && role != LineRole.NONE && !abandonsOwn && !claims) {
         wrong("%s writes %s", role, write);
