@@ -72,6 +72,12 @@ final class ChemistryCheck {
         check.metal(metals.section(key));
       }
     }
+    Section methods = root.section("methods");
+    for (String key : methods.keys()) {
+      if (sound.test(methods.section(key))) {
+        check.method(methods.section(key));
+      }
+    }
     Section windows = root.section("temperature_c");
     for (String key : windows.keys()) {
       if (sound.test(windows.section(key))) {
@@ -197,6 +203,30 @@ final class ChemistryCheck {
               say(
                   "the pH of an alkali falls when it is heated: %s to 0; hydroxide about -0.03",
                   STEEPEST_PH_PER_K)));
+    }
+  }
+
+  private void method(Section method) {
+    String end = root.text("end_point", "");
+    boolean known = end.equals("free") || end.equals("total");
+    if (known && !method.text("end_point", "").equals(end)) {
+      problems.add(
+          method.error(
+              "end_point",
+              say(
+                  "the sheet's concentrations refer to %s alkalinity; a method for the other one"
+                      + " tells nothing of them",
+                  end)));
+    }
+    if (method.has("valid_pct")) {
+      window(method, "valid_pct");
+    }
+    if (method.number("soil_pct_per_day", 0) > 0 && method.truth("counts", true)) {
+      problems.add(
+          method.warning(
+              "counts",
+              "a method that reads soil as product stands for the titration that is due; false"
+                  + " lets it move the estimate alone"));
     }
   }
 

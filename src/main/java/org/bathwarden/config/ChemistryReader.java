@@ -10,6 +10,7 @@ import org.bathwarden.tank.ConductivityGrid;
 import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Metal;
 import org.bathwarden.tank.MetalLimits;
+import org.bathwarden.tank.Method;
 import org.bathwarden.tank.TemperatureWindow;
 import org.bathwarden.tank.TitrationKit;
 
@@ -33,6 +34,7 @@ final class ChemistryReader {
                 TitrationKit.FactorFrom.class, "factor_from", TitrationKit.FactorFrom.NORMALITY),
             titration.number("operator_drops", 0.4),
             titration.number("blunder_share", 0.03)),
+        methods(root.section("methods")),
         ph.number("per_k", 0),
         ph.text("limits_mean", "hot-bath").equals("hot-bath"),
         ph.number("silicate_minimum"),
@@ -40,6 +42,30 @@ final class ChemistryReader {
         metals(root.section("metals")),
         window(windows, "use"),
         window(windows, "dosing"));
+  }
+
+  private static List<Method> methods(Section section) {
+    List<Method> methods = new ArrayList<>();
+    for (String name : section.keys()) {
+      Section method = section.section(name);
+      TemperatureWindow all = new TemperatureWindow(0, 100);
+      TemperatureWindow valid = method.has("valid_pct") ? window(method, "valid_pct") : all;
+      methods.add(
+          new Method(
+              name,
+              method.word(EndPoint.class, "end_point", EndPoint.FREE),
+              method.text("unit", ""),
+              method.number("pct_per_unit", Double.NaN),
+              method.number("blank", 0),
+              method.number("reading_u", Double.NaN),
+              method.number("bias_share", 0.03),
+              method.number("soil_pct_per_day", 0),
+              method.number("blunder_share", 0.03),
+              new Method.Range(valid.lowC(), valid.highC()),
+              method.number("longest_bath_days"),
+              method.truth("counts", true)));
+    }
+    return methods;
   }
 
   private static ConductivityGrid grid(Section root) {

@@ -3,7 +3,6 @@ package org.bathwarden.cycle;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -88,11 +87,6 @@ public final class Advice {
     }
   }
 
-  /** The titration of the latest sample, if there is one. */
-  static Optional<TitrationVerdict> lastOf(List<TitrationVerdict> titrations) {
-    return titrations.stream().max(Comparator.comparing(TitrationVerdict::sampleAt));
-  }
-
   private void pour() {
     dosing.proposals().open().ifPresent(p -> p.owner().ifPresent(owner -> pour(p, owner)));
   }
@@ -138,7 +132,8 @@ public final class Advice {
     if (!sheet.tank().chemistry().titrated() || !Evidence.working(dosing.bath().state())) {
       return;
     }
-    Optional<TitrationVerdict> last = lastOf(result.after().estimate().verdicts());
+    Optional<TitrationVerdict> last =
+        TitrationVerdict.lastThatCounts(result.after().estimate().verdicts());
     Optional<String> again = last.flatMap(this::repeat);
     if (again.isPresent()) {
       wanted.add(again.get());
@@ -155,7 +150,7 @@ public final class Advice {
                   + " addition: the one drawn %s ago came before the bath was mixed and does not"
                   + " count.",
               span(sheet.dosing().limits().mixingWait()), span(since(last.sampleAt()))));
-    } else if (last.verdict() == Verdict.DOUBTFUL_HIGH || last.verdict() == Verdict.DOUBTFUL_LOW) {
+    } else if (last.verdict().doubtful()) {
       return Optional.of(
           say(
               "Repeat the titration with a fresh sample, best by another person or kit: the last"

@@ -26,7 +26,8 @@ final class TitrationConditions {
   static List<AlarmCondition> found(Evidence seen) {
     List<AlarmCondition> found = new ArrayList<>();
     Optional<TitrationVerdict> last =
-        Advice.lastOf(seen.titrations().stream().filter(v -> !v.verdict().accepted()).toList());
+        TitrationVerdict.lastThatCounts(
+            seen.titrations().stream().filter(v -> !v.verdict().accepted()).toList());
     found.add(
         of(
             AlarmKey.TITRATION_CONTRADICTS,

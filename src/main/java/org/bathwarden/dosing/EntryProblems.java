@@ -30,9 +30,6 @@ final class EntryProblems {
 
   private static final double SAME_SHARE = 0.2;
 
-  /** More counted drops are a typing error; judgement. */
-  private static final double MOST_DROPS = 500;
-
   /** People give the time of a pour to within this; judgement. */
   private static final Duration ABOUT = Duration.ofMinutes(30);
 
@@ -119,7 +116,7 @@ final class EntryProblems {
 
   private void content(Entry entry) {
     if (entry instanceof Entry.Titration e) {
-      titration(e);
+      wrong.addAll(new TitrationProblems(sheet, draft, past).of(e));
     } else if (entry instanceof Entry.Confirmed e) {
       problem(
           !draft.titration.claims().contains(e.entry()),
@@ -136,9 +133,7 @@ final class EntryProblems {
     } else if (entry instanceof Entry.Removal e) {
       volume(e.litres());
     } else if (entry instanceof Entry.Charge e) {
-      percent(e.concentrationPct());
-      percent(e.uPct());
-      strength(e.concentrationPct(), "a bath");
+      wrong.addAll(new TitrationProblems(sheet, draft, past).of(e));
     } else if (entry instanceof Entry.ProposalAnswer e) {
       draft.proposals.problemOfAnswer(e.proposal(), e.accepted()).ifPresent(wrong::add);
     } else if (entry instanceof Entry.ProposalSettled e) {
@@ -156,56 +151,6 @@ final class EntryProblems {
     } else if (entry instanceof Entry.ProofResult || entry instanceof Entry.TestDose) {
       wrong.addAll(ProofProblems.of(settings, sheet, draft, entry));
     }
-  }
-
-  private void titration(Entry.Titration e) {
-    boolean drops = e.unit() == Entry.Titration.Unit.DROPS;
-    double value = e.value();
-    boolean number = value >= 0 && !Double.isInfinite(value);
-    problem(
-        !sheet.chemistry().titrated(),
-        sheet.chemistry().product() + " has no alkalinity to titrate");
-    problem(
-        sheet.chemistry().titrated() && e.endPoint() != sheet.chemistry().endPoint(),
-        "the sheet's end point is " + word(sheet.chemistry().endPoint()));
-    problem(!number, "a titration of " + value + " is none");
-    if (drops) {
-      problem(
-          number && !(value <= MOST_DROPS && value == Math.rint(value)),
-          "drops are a whole number up to " + (int) MOST_DROPS);
-      double perDrop = sheet.chemistry().kit().pctPerDrop();
-      strength(value * perDrop, Needs.say("%.0f drops of %s %%", value, perDrop));
-    } else {
-      problem(!(e.uPct() > 0), "its uncertainty must be above 0 %");
-      percent(value);
-      percent(e.uPct());
-      strength(value, "a titration");
-    }
-    sample(e.stamp().happenedAt());
-  }
-
-  private void sample(Instant drawnAt) {
-    boolean older = draft.chargedAt.map(drawnAt::isBefore).orElse(false);
-    problem(older, "its sample is older than the bath");
-    problem(
-        !older && !draft.steady(drawnAt).isAfter(past.since()),
-        "its sample was drawn before "
-            + draft.wall(past.since())
-            + ", from when on this bath is remembered, so it cannot be judged: draw a new one");
-  }
-
-  /** Nothing taken from a bath is as strong as what is poured into it. */
-  private void strength(double pct, String what) {
-    double strength = sheet.concentrateStrengthPct();
-    problem(
-        pct >= strength && pct <= Double.MAX_VALUE,
-        Needs.say(
-            "%s: %.1f %%, but the concentrate itself has %.1f %% and a bath less",
-            what, pct, strength));
-  }
-
-  private void percent(double pct) {
-    problem(!(pct >= 0 && pct <= 100), pct + " is not 0 to 100 %");
   }
 
   private boolean volume(double litres) {

@@ -19,7 +19,9 @@ import static org.bathwarden.estimate.Belief.TITRATION;
 import static org.bathwarden.estimate.Belief.VOLUME;
 import static org.bathwarden.estimate.Belief.WATER;
 
+import java.util.List;
 import org.bathwarden.tank.EndPoint;
+import org.bathwarden.tank.Method;
 import org.bathwarden.tank.TankSheet;
 import org.bathwarden.tank.WaterVapour;
 
@@ -55,12 +57,13 @@ final class Balance {
   private final Priors priors;
   private final double freshMsCm;
   private final double carbonationPerH;
-  private final double[] row = new double[STATES];
+  private final double[] row;
 
   Balance(EstimatorSheet sheet) {
     this.sheet = sheet;
     tank = sheet.tank();
     priors = sheet.priors();
+    row = new double[sheet.states()];
     freshMsCm = sheet.curve().atSetpoint(tank.band().targetPct());
     carbonationPerH =
         tank.chemistry().endPoint() == EndPoint.FREE
@@ -244,10 +247,25 @@ final class Balance {
     state.x[GAIN] += state.x[GAIN_RATE] * days;
     revert(state, GAIN_RATE, priors.gainRateShare(), hours, priors.gainRateHours());
     revert(state, TITRATION, priors.titrationShare(), hours, priors.titrationHours());
+    driftOfMethods(belief, hours);
     revert(state, GAIN_HOURS, priors.gainHoursShare(), hours, priors.hours());
     revert(state, LEVEL_HOURS, priors.levelHoursShare() * working, hours, priors.hours());
     double unbooked = priors.unbookedShare() * working;
     state.widen(ALKALI, belief.concentrationPct(), VOLUME, 1, unbooked * unbooked * hours);
+  }
+
+  /** The bias of further methods, and what more of the bath's soil they read as product. */
+  private void driftOfMethods(Belief belief, double hours) {
+    List<Method> methods = tank.chemistry().methods();
+    double chargedAt = belief.counter[Belief.CHARGED_AT];
+    double ageDays = chargedAt > 0 ? (belief.counter[Belief.AT] - chargedAt) / 86_400_000 : 0;
+    for (int i = 0; i < methods.size(); i++) {
+      Method method = methods.get(i);
+      revert(belief.state, STATES + i, method.biasShare(), hours, priors.titrationHours());
+      double perDay = method.soilPctPerDay() / tank.band().targetPct();
+      // A growth in proportion to the age: its variance goes with the square of the age.
+      belief.state.widen(STATES + i, 2 * perDay * perDay * Math.max(0, ageDays) * hours / 24);
+    }
   }
 
   private static void widenDaily(Gaussian state, int i, double perDay, double days) {

@@ -69,7 +69,10 @@ final class Belief {
   /** Bath that leaves all the time beyond what explains it, L/h at 20 °C. */
   static final int LEAK = 19;
 
-  /** How many states. */
+  /**
+   * How many states every tank has. After them comes, for each further method of its sheet, ln of
+   * what the method reads against the true concentration.
+   */
   static final int STATES = 20;
 
   /** Moment, ms since the epoch. */
@@ -238,31 +241,42 @@ final class Belief {
   /** When the bath was charged, ms since the epoch; 0 if that is not known. */
   static final int CHARGED_AT = 55;
 
+  /** Which further methods of the sheet have a bias among the states. */
+  static final int METHODS = 56;
+
   /** First of the hours since each watched condition last held. */
-  static final int QUIET_H = 56;
+  static final int QUIET_H = 57;
 
   /** How many counters. */
   static final int COUNTERS = QUIET_H + Watch.CONDITIONS;
 
-  final Gaussian state = new Gaussian(STATES);
+  Gaussian state;
   final double[] counter = new double[COUNTERS];
   final Track track;
   List<TitrationVerdict> verdicts = List.of();
 
-  private final double[] gradient = new double[STATES];
+  private double[] gradient;
 
-  Belief() {
-    this(new Track());
+  Belief(int states) {
+    this(new Gaussian(states), new Track());
   }
 
-  private Belief(Track track) {
+  private Belief(Gaussian state, Track track) {
+    this.state = state;
     this.track = track;
+    gradient = new double[state.n];
+  }
+
+  /**
+   * Keeps the states of every tank and makes room for {@code states} in all; the new are nought.
+   */
+  void resize(int states) {
+    state = state.resized(states, STATES);
+    gradient = new double[states];
   }
 
   Belief copy() {
-    Belief copy = new Belief(new Track(track));
-    System.arraycopy(state.x, 0, copy.state.x, 0, STATES);
-    System.arraycopy(state.p, 0, copy.state.p, 0, STATES * STATES);
+    Belief copy = new Belief(state.copy(), new Track(track));
     System.arraycopy(counter, 0, copy.counter, 0, COUNTERS);
     copy.verdicts = verdicts;
     return copy;
@@ -307,6 +321,9 @@ final class Belief {
     }
     x[CARBONATION] = clamp(x[CARBONATION], -2, 2);
     x[TITRATION] = clamp(x[TITRATION], -0.5, 0.5);
+    for (int i = STATES; i < state.n; i++) {
+      x[i] = clamp(x[i], -0.5, 0.5);
+    }
     x[CONSUMPTION] = clamp(x[CONSUMPTION], -0.5, 3);
   }
 

@@ -138,7 +138,7 @@ public final class Estimator {
     double hot = WaterDensity.expansionFrom20C(belief.counter[Belief.TEMPERATURE]);
     double[] gradient = belief.concentrationGradient();
     double covariance =
-        gradient[Belief.ALKALI] * state.p[Belief.ALKALI * Belief.STATES + Belief.VOLUME]
+        gradient[Belief.ALKALI] * state.p[Belief.ALKALI * state.n + Belief.VOLUME]
             + gradient[Belief.VOLUME] * state.variance(Belief.VOLUME);
     double loss = Math.exp(x[Belief.LOSS]);
     double evaporation = Math.exp(x[Belief.EVAPORATION]) * belief.counter[Belief.EVAPORATION_GUESS];
@@ -186,13 +186,11 @@ public final class Estimator {
   private static Set<Flag> flags(EstimatorSheet sheet, Belief belief, double u) {
     double[] counter = belief.counter;
     Set<Flag> flags = EnumSet.noneOf(Flag.class);
-    if (!belief.verdicts.isEmpty()) {
-      TitrationVerdict latest = belief.verdicts.get(belief.verdicts.size() - 1);
-      Verdict last = latest.verdict();
-      boolean doubtful = last == Verdict.DOUBTFUL_HIGH || last == Verdict.DOUBTFUL_LOW;
-      if (doubtful && Recharge.ofThisBath(belief, latest)) {
-        flags.add(Flag.TITRATION_DOUBTFUL);
-      }
+    Optional<TitrationVerdict> latest = TitrationVerdict.lastThatCounts(belief.verdicts);
+    if (latest.isPresent()
+        && latest.get().verdict().doubtful()
+        && Recharge.ofThisBath(belief, latest.get())) {
+      flags.add(Flag.TITRATION_DOUBTFUL);
     }
     if (counter[Belief.CONDUCTIVITY_AGE_H] > PROBE_LOST_H) {
       double why = counter[Belief.CONDUCTIVITY_WHY];

@@ -14,6 +14,11 @@ import org.bathwarden.tank.TankSheet;
 public record EstimatorSheet(
     TankSheet tank, double startPct, double startUPct, Priors priors, ConductivityCurve curve) {
 
+  /** How many states a belief of this tank has: those of every tank and a bias for each method. */
+  int states() {
+    return Belief.STATES + tank.chemistry().methods().size();
+  }
+
   /** Makes the curve from the tank's chemistry sheet. */
   public EstimatorSheet(TankSheet tank, double startPct, double startUPct, Priors priors) {
     this(

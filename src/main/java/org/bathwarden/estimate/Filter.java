@@ -50,7 +50,7 @@ final class Filter {
     double pct = sheet.startPct() > 0 ? sheet.startPct() : target;
     double u = sheet.startUPct() > 0 ? sheet.startUPct() : 0.2 * target;
     double working = geometry.workingL();
-    Belief belief = new Belief();
+    Belief belief = new Belief(sheet.states());
     Gaussian state = belief.state;
     Bookings.fill(belief, pct, u, working);
     double salts = curve.atSetpoint(target) * working;

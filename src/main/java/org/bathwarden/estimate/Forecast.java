@@ -77,7 +77,8 @@ public final class Forecast {
     balance = new Balance(sheet);
     probes = new Probes(sheet);
     titrations = new Titrations(sheet);
-    now = state.now();
+    now = state.now().copy();
+    new Recharge(sheet).follow(now);
     long stepMillis = Math.max(SHORTEST_STEP.toMillis(), horizon.toMillis() / STEPS);
     stepH = stepMillis / 3.6e6;
     level = now.counter[Belief.LEVEL_AGE_H] < PROBE_LOST_H && now.counter[Belief.LEVEL_OFF] == 0;
@@ -203,7 +204,7 @@ public final class Forecast {
     double[] p = belief.state.p;
     double[] gradient = belief.concentrationGradient();
     double covariance =
-        gradient[Belief.ALKALI] * p[Belief.ALKALI * Belief.STATES + Belief.VOLUME]
+        gradient[Belief.ALKALI] * p[Belief.ALKALI * belief.state.n + Belief.VOLUME]
             + gradient[Belief.VOLUME] * belief.state.variance(Belief.VOLUME);
     return new Doubt(
         Instant.ofEpochMilli(belief.atMillis()),

@@ -36,6 +36,17 @@ final class Gaussian {
     return copy;
   }
 
+  /** One of {@code size} states, of which the first {@code kept} are as here. */
+  Gaussian resized(int size, int kept) {
+    Gaussian other = new Gaussian(size);
+    System.arraycopy(x, 0, other.x, 0, kept);
+    for (int i = 0; i < kept; i++) {
+      System.arraycopy(p, i * n, other.p, i * size, kept);
+    }
+    other.recording = recording;
+    return other;
+  }
+
   /** Reports all changes from now on. */
   void record(Recording to) {
     recording = to;

@@ -8,10 +8,13 @@ import java.util.Optional;
 final class Packing {
 
   /** Rises with every change of what the numbers mean. */
-  private static final int LAYOUT = 6;
+  private static final int LAYOUT = 7;
 
-  private static final int N = Belief.STATES;
-  private static final int BELIEF = N + N * (N + 1) / 2 + Belief.COUNTERS + Track.SIZE;
+  private static final int REST = Belief.COUNTERS + Track.SIZE;
+
+  /** More further methods has no sheet. */
+  private static final int MOST_METHODS = 16;
+
   private static final int STEP = 10;
   private static final int PARTIAL = 14;
 
@@ -65,22 +68,37 @@ final class Packing {
   private static boolean fits(EstimateSnapshot snapshot) {
     boolean fits =
         snapshot.layout() == LAYOUT
-            && snapshot.now().size() == BELIEF
+            && states(snapshot.now()) > 0
             && snapshot.partial().size() == PARTIAL
             && !snapshot.blocks().isEmpty();
     for (EstimateSnapshot.Block block : snapshot.blocks()) {
-      fits &= block.start().size() == BELIEF && block.steps().size() % STEP == 0;
+      fits &= states(block.start()) > 0 && block.steps().size() % STEP == 0;
     }
     return fits;
   }
 
+  /** How many states a packed belief has; 0 if it is none. */
+  private static int states(Numbers belief) {
+    for (int n = Belief.STATES; n <= Belief.STATES + MOST_METHODS; n++) {
+      if (belief.size() == size(n)) {
+        return n;
+      }
+    }
+    return 0;
+  }
+
+  private static int size(int n) {
+    return n + n * (n + 1) / 2 + REST;
+  }
+
   private static Numbers pack(Belief belief) {
-    double[] out = new double[BELIEF];
-    System.arraycopy(belief.state.x, 0, out, 0, N);
-    int at = N;
-    for (int i = 0; i < N; i++) {
+    int n = belief.state.n;
+    double[] out = new double[size(n)];
+    System.arraycopy(belief.state.x, 0, out, 0, n);
+    int at = n;
+    for (int i = 0; i < n; i++) {
       for (int j = 0; j <= i; j++) {
-        out[at++] = belief.state.p[i * N + j];
+        out[at++] = belief.state.p[i * n + j];
       }
     }
     System.arraycopy(belief.counter, 0, out, at, Belief.COUNTERS);
@@ -90,13 +108,14 @@ final class Packing {
 
   private static Belief belief(Numbers numbers, List<TitrationVerdict> verdicts) {
     double[] in = numbers.toArray();
-    Belief belief = new Belief();
-    System.arraycopy(in, 0, belief.state.x, 0, N);
-    int at = N;
-    for (int i = 0; i < N; i++) {
+    int n = states(numbers);
+    Belief belief = new Belief(n);
+    System.arraycopy(in, 0, belief.state.x, 0, n);
+    int at = n;
+    for (int i = 0; i < n; i++) {
       for (int j = 0; j <= i; j++) {
-        belief.state.p[i * N + j] = in[at];
-        belief.state.p[j * N + i] = in[at++];
+        belief.state.p[i * n + j] = in[at];
+        belief.state.p[j * n + i] = in[at++];
       }
     }
     System.arraycopy(in, at, belief.counter, 0, Belief.COUNTERS);

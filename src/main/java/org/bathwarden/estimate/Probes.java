@@ -23,7 +23,6 @@ import static org.bathwarden.estimate.Belief.LEVEL_WEIGHT;
 import static org.bathwarden.estimate.Belief.OFFSET;
 import static org.bathwarden.estimate.Belief.RECENT_DOSE;
 import static org.bathwarden.estimate.Belief.SLOPE;
-import static org.bathwarden.estimate.Belief.STATES;
 import static org.bathwarden.estimate.Belief.TEMPERATURE;
 import static org.bathwarden.estimate.Belief.TEMPERATURE_AGE_H;
 import static org.bathwarden.estimate.Belief.UNMIXED;
@@ -99,13 +98,14 @@ final class Probes {
   private final TankSheet tank;
   private final Priors priors;
   private final ConductivityCurve curve;
-  private final double[] h = new double[STATES];
+  private final double[] h;
   private double predicted;
 
   Probes(EstimatorSheet sheet) {
     tank = sheet.tank();
     priors = sheet.priors();
     curve = sheet.curve();
+    h = new double[sheet.states()];
   }
 
   /** Takes in the level, if there is one. */
@@ -288,21 +288,21 @@ final class Probes {
     }
     double[] x = belief.state.x;
     double[] start = x.clone();
-    double[] moved = new double[STATES];
+    double[] moved = new double[h.length];
     for (int round = 0; round < ROUNDS; round++) {
       belief.state.covariance(h, moved);
       double s = belief.state.variance(h) + r;
-      for (int i = 0; i < STATES; i++) {
+      for (int i = 0; i < h.length; i++) {
         x[i] = start[i] + moved[i] * innovation / s;
       }
       belief.bound(3 * tank.geometry().maximumL());
       predictConductivity(belief);
       innovation = lnKappa - predicted;
-      for (int i = 0; i < STATES; i++) {
+      for (int i = 0; i < h.length; i++) {
         innovation -= h[i] * (start[i] - x[i]);
       }
     }
-    System.arraycopy(start, 0, x, 0, STATES);
+    System.arraycopy(start, 0, x, 0, h.length);
     return innovation;
   }
 

@@ -12,9 +12,11 @@ import static org.bathwarden.estimate.Belief.GAIN_RATE;
 import static org.bathwarden.estimate.Belief.LEAK;
 import static org.bathwarden.estimate.Belief.LOSS;
 import static org.bathwarden.estimate.Belief.SLOPE;
+import static org.bathwarden.estimate.Belief.STATES;
 
 import org.bathwarden.tank.ConductivityGrid;
 import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Method;
 import org.bathwarden.tank.TankSheet;
 
 /**
@@ -45,12 +47,14 @@ final class Recharge {
   private final Priors priors;
   private final ConductivityCurve curve;
   private final double product;
+  private final double methods;
 
   Recharge(EstimatorSheet sheet) {
     tank = sheet.tank();
     priors = sheet.priors();
     curve = sheet.curve();
     product = fingerprint(tank);
+    methods = tank.chemistry().methods().stream().map(Method::name).toList().hashCode();
   }
 
   /** What tells one product's sheet from another's, exact in a double. */
@@ -74,14 +78,31 @@ final class Recharge {
   /** Marks a belief that begins with this sheet. */
   void begin(Belief belief) {
     belief.counter[Belief.PRODUCT] = product;
+    beginMethods(belief);
+  }
+
+  private void beginMethods(Belief belief) {
+    belief.counter[Belief.METHODS] = methods;
+    for (int i = 0; i < tank.chemistry().methods().size(); i++) {
+      beginMethod(belief.state, i);
+    }
+  }
+
+  private void beginMethod(Gaussian state, int i) {
+    double share = tank.chemistry().methods().get(i).biasShare();
+    state.set(STATES + i, 0, share * share);
   }
 
   /** Opens a belief that was learned with another product's sheet. */
   void follow(Belief belief) {
+    if (belief.counter[Belief.METHODS] != methods) {
+      belief.resize(STATES + tank.chemistry().methods().size());
+      beginMethods(belief);
+    }
     if (belief.counter[Belief.PRODUCT] == product) {
       return;
     }
-    begin(belief);
+    belief.counter[Belief.PRODUCT] = product;
     Gaussian state = belief.state;
     state.set(SLOPE, 0, curve.slopeU() * curve.slopeU());
     state.set(ALPHA, 0, curve.alphaU() * curve.alphaU());
@@ -113,6 +134,11 @@ final class Recharge {
     widen(state, SLOPE, curve.slopeU(), NEXT_LOT_SHARE);
     widen(state, ALPHA, curve.alphaU(), NEXT_LOT_SHARE);
     keepGain(state);
+    for (int i = 0; i < tank.chemistry().methods().size(); i++) {
+      if (tank.chemistry().methods().get(i).soilPctPerDay() > 0) {
+        beginMethod(state, i);
+      }
+    }
     belief.counter[Belief.CHARGED_AT] = charge.stamp().happenedAt().toEpochMilli();
   }
 

@@ -1,6 +1,8 @@
 package org.bathwarden.estimate;
 
 import java.time.Instant;
+import java.util.List;
+import java.util.Optional;
 
 /**
  * A titration against what was expected of it at the time of its sample.
@@ -24,4 +26,15 @@ public record TitrationVerdict(
     double predictedPct,
     double predictiveUPct,
     Verdict verdict,
-    boolean vouched) {}
+    boolean vouched) {
+
+  /** The latest that is more than an indication by a coarse method. */
+  public static Optional<TitrationVerdict> lastThatCounts(List<TitrationVerdict> verdicts) {
+    for (int i = verdicts.size() - 1; i >= 0; i--) {
+      if (verdicts.get(i).verdict() != Verdict.INDICATIVE) {
+        return Optional.of(verdicts.get(i));
+      }
+    }
+    return Optional.empty();
+  }
+}

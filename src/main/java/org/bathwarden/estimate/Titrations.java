@@ -3,12 +3,12 @@ package org.bathwarden.estimate;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Entry.Titration;
 import org.bathwarden.tank.TankSheet;
-import org.bathwarden.tank.TitrationKit;
 
 /**
  * Takes titrations into a belief: by the likelihood of whole drops or of a result with its
@@ -42,9 +42,6 @@ final class Titrations {
   /** How far a probe drifts before someone notices, as a share (common practice, no source). */
   private static final double UNSEEN_DRIFT = 0.12;
 
-  /** Uncertainty of a result that comes without one, as a share (common practice, no source). */
-  private static final double RESULT_SHARE = 0.03;
-
   /** So little of the mixing wait is none: sums of step lengths are not exact. */
   private static final double MIXED_H = 1e-6;
 
@@ -55,24 +52,22 @@ final class Titrations {
   private static final Duration CONFIRM_WITHIN = Duration.ofHours(36);
 
   private final TankSheet tank;
-  private final double[] h = new double[Belief.STATES];
+  private final double[] h;
   private double predicted;
 
   Titrations(EstimatorSheet sheet) {
     tank = sheet.tank();
+    h = new double[sheet.states()];
   }
 
-  /** A result with what it says and how well. */
-  private record Result(double pct, double asCountedPct, double uPct) {}
-
   void take(Belief belief, Titration titration) {
-    Optional<Result> read = read(titration);
+    Optional<Measured> read = Measured.of(tank, titration);
     if (read.isEmpty()) {
       return;
     }
-    Result result = read.get();
+    Measured result = read.get();
     double unmixed = belief.counter[Belief.UNMIXED];
-    predict(belief);
+    predict(belief, result.bias());
     double mean = predicted;
     double variance = Math.max(1e-12, belief.state.variance(h));
     double innovation = result.pct() - mean;
@@ -80,72 +75,47 @@ final class Titrations {
     boolean fits = innovation * innovation <= GATE_99 * predictive;
     boolean confirms = !fits && confirms(belief, titration, result, innovation);
     boolean repeats = fits && repeats(belief, titration, result);
-    Verdict verdict = verdict(fits, confirms || repeats, innovation, unmixed, belief);
+    Verdict verdict =
+        verdict(result.counts(), fits, confirms || repeats, innovation, unmixed, belief);
     remember(belief, titration, result, mean, predictive, verdict);
     if (confirms) {
       double missed = innovation * belief.volumeL();
       belief.state.widen(Belief.ALKALI, missed * missed);
     }
-    weigh(belief, titration, result, unmixed, confirms ? 0 : tank.chemistry().kit().blunderShare());
+    weigh(belief, result, unmixed, confirms ? 0 : result.blunderShare());
   }
 
-  /** What a titration should read: the concentration times the kit's and the operator's bias. */
-  private void predict(Belief belief) {
+  /**
+   * What a titration should read: the concentration times the bias of kit and operator, or of
+   * another method.
+   *
+   * @param which the state that is this bias
+   */
+  private void predict(Belief belief, int which) {
     double c = belief.concentrationPct();
-    double bias = Math.exp(belief.state.x[Belief.TITRATION]);
+    double bias = Math.exp(belief.state.x[which]);
     double v = belief.volumeL();
     predicted = c * bias;
+    Arrays.fill(h, 0);
     h[Belief.ALKALI] = bias / v;
     h[Belief.VOLUME] = -bias * c / v;
-    h[Belief.TITRATION] = bias * c;
+    h[which] = bias * c;
   }
 
   /** Takes in what a good titration by the tank's kit will tell: the doubt shrinks. */
   void foresee(Belief belief) {
-    TitrationKit kit = tank.chemistry().kit();
-    double f = kit.pctPerDrop();
-    double scatter = scatter(kit);
-    double u =
-        f > 0 && Double.isFinite(f)
-            ? f * Math.sqrt(1 / 12.0 + scatter * scatter)
-            : RESULT_SHARE * tank.band().targetPct();
-    predict(belief);
+    double u = Measured.usualU(tank);
+    predict(belief, Belief.TITRATION);
     belief.state.update(h, 0, u * u);
   }
 
-  private Optional<Result> read(Titration titration) {
-    double value = titration.value();
-    TitrationKit kit = tank.chemistry().kit();
-    if (titration.endPoint() != tank.chemistry().endPoint() || !(value >= 0 && value < 1e4)) {
-      return Optional.empty();
-    }
-    if (titration.unit() == Titration.Unit.PCT) {
-      double u =
-          titration.uPct() > 0 && titration.uPct() < 100
-              ? titration.uPct()
-              : RESULT_SHARE * tank.band().targetPct();
-      return value <= 100 ? Optional.of(new Result(value, value, u)) : Optional.empty();
-    }
-    double factor = kit.pctPerDrop();
-    double scatter = scatter(kit);
-    double u = factor * Math.sqrt(1 / 12.0 + scatter * scatter);
-    double corrected = Math.max(0, value - 1 + shiftOfInterval(kit) + 0.5);
-    return factor > 0 && Double.isFinite(factor)
-        ? Optional.of(new Result(corrected * factor, value * factor, u))
-        : Optional.empty();
-  }
-
-  /** Where the last drop's interval lies: a counted factor holds the half drop already. */
-  private static double shiftOfInterval(TitrationKit kit) {
-    return kit.factorFrom() == TitrationKit.FactorFrom.COUNTED ? 0.5 : 0;
-  }
-
-  private static double scatter(TitrationKit kit) {
-    return kit.operatorDrops() >= 0.1 ? Math.min(kit.operatorDrops(), 10) : 0.1;
-  }
-
   private Verdict verdict(
-      boolean fits, boolean confirms, double innovation, double unmixed, Belief belief) {
+      boolean counts,
+      boolean fits,
+      boolean confirms,
+      double innovation,
+      double unmixed,
+      Belief belief) {
     boolean spoilt =
         unmixed > UNMIXED_SHARE * tank.band().targetPct()
             && belief.counter[Belief.MIXING_LEFT_H] > MIXED_H;
@@ -156,17 +126,18 @@ final class Titrations {
       return Verdict.CONFIRMS_DOUBTFUL;
     }
     if (fits) {
-      return Verdict.ACCEPTED;
+      return counts ? Verdict.ACCEPTED : Verdict.INDICATIVE;
     }
     return innovation > 0 ? Verdict.DOUBTFUL_HIGH : Verdict.DOUBTFUL_LOW;
   }
 
   /** Whether the verdict before was doubtful on the same side by about as much. */
-  private boolean confirms(Belief belief, Titration titration, Result result, double innovation) {
-    if (belief.verdicts.isEmpty()) {
+  private boolean confirms(Belief belief, Titration titration, Measured result, double innovation) {
+    Optional<TitrationVerdict> before = TitrationVerdict.lastThatCounts(belief.verdicts);
+    if (before.isEmpty() || !result.counts()) {
       return false;
     }
-    TitrationVerdict last = belief.verdicts.get(belief.verdicts.size() - 1);
+    TitrationVerdict last = before.get();
     double missed = last.resultPct() - last.predictedPct();
     boolean doubtful =
         last.verdict() == Verdict.DOUBTFUL_HIGH || last.verdict() == Verdict.DOUBTFUL_LOW;
@@ -181,11 +152,12 @@ final class Titrations {
   }
 
   /** Whether a doubtful one before it, which has already moved the belief, read the same. */
-  private boolean repeats(Belief belief, Titration titration, Result result) {
-    if (belief.verdicts.isEmpty()) {
+  private boolean repeats(Belief belief, Titration titration, Measured result) {
+    Optional<TitrationVerdict> before = TitrationVerdict.lastThatCounts(belief.verdicts);
+    if (before.isEmpty()) {
       return false;
     }
-    TitrationVerdict last = belief.verdicts.get(belief.verdicts.size() - 1);
+    TitrationVerdict last = before.get();
     double tolerated = GATE_99 * (result.uPct() * result.uPct() + last.uPct() * last.uPct());
     double apart = result.pct() - last.resultPct();
     double missed = result.pct() - last.predictedPct();
@@ -197,7 +169,7 @@ final class Titrations {
   private static void remember(
       Belief belief,
       Titration titration,
-      Result result,
+      Measured result,
       double mean,
       double predictive,
       Verdict verdict) {
@@ -216,8 +188,7 @@ final class Titrations {
     belief.verdicts = List.copyOf(all.subList(Math.max(0, all.size() - KEPT), all.size()));
   }
 
-  private void weigh(
-      Belief belief, Titration titration, Result result, double unmixed, double blunderShare) {
+  private void weigh(Belief belief, Measured result, double unmixed, double blunderShare) {
     double concentrationBefore = belief.concentrationVariance();
     double share = Math.max(0, Math.min(1, blunderShare));
     double changed = CHANGED_SHARE * share;
@@ -225,12 +196,12 @@ final class Titrations {
     double sound = 1 - share - changed;
     Mixture mixture = new Mixture();
     mixture.add(share * blunder(belief, result), belief.state.copy());
-    addSound(mixture, sound * (1 - careless), belief, titration, result, unmixed, 1);
-    addSound(mixture, sound * careless, belief, titration, result, unmixed, CARELESS_TIMES);
+    addSound(mixture, sound * (1 - careless), belief, result, unmixed, 1);
+    addSound(mixture, sound * careless, belief, result, unmixed, CARELESS_TIMES);
     if (changed > 0) {
       Belief other = belief.copy();
       openToProbe(other);
-      addSound(mixture, changed, other, titration, result, unmixed, 1);
+      addSound(mixture, changed, other, result, unmixed, 1);
     }
     belief.counter[Belief.BLUNDER] = mixture.share(0);
     mixture.into(belief.state);
@@ -243,7 +214,7 @@ final class Titrations {
   }
 
   /** Density (1/%) of a blunder: a wrong factor or sample volume, or anything at all. */
-  private double blunder(Belief belief, Result result) {
+  private double blunder(Belief belief, Measured result) {
     double c = belief.concentrationPct();
     double anything = 1 / (BLUNDER_RANGE * tank.band().targetPct());
     double typical = 0;
@@ -264,46 +235,17 @@ final class Titrations {
   }
 
   private void addSound(
-      Mixture mixture,
-      double share,
-      Belief belief,
-      Titration titration,
-      Result result,
-      double unmixed,
-      double times) {
+      Mixture mixture, double share, Belief belief, Measured result, double unmixed, double times) {
     if (!(share > 0)) {
       return;
     }
-    predict(belief);
+    predict(belief, result.bias());
     double mean = predicted;
     double before = Math.max(1e-12, belief.state.variance(h));
-    Drops good = likelihood(titration, result, mean, before, unmixed, times);
+    Drops good = result.seen(mean, before, unmixed, times);
     Gaussian part = belief.state.copy();
     part.reshape(h, good.mean() - mean, good.variance());
     mixture.add(share * good.evidence(), part);
-  }
-
-  /** Evidence (1/%), mean (%) and variance after a titration with {@code times} the scatter. */
-  private Drops likelihood(
-      Titration titration,
-      Result result,
-      double mean,
-      double variance,
-      double unmixed,
-      double times) {
-    if (titration.unit() == Titration.Unit.PCT) {
-      double r = times * times * result.uPct() * result.uPct() + unmixed * unmixed;
-      double s = variance + r;
-      double d = result.pct() - mean;
-      double evidence = Math.exp(-d * d / (2 * s)) / Math.sqrt(2 * Math.PI * s);
-      return new Drops(evidence, mean + variance / s * d, variance * r / s);
-    }
-    TitrationKit kit = tank.chemistry().kit();
-    double f = kit.pctPerDrop();
-    double scatter = Math.hypot(times * scatter(kit), unmixed / f);
-    double low = titration.value() - 1 + shiftOfInterval(kit);
-    Drops drops = Drops.seen(mean / f, variance / (f * f), low, scatter);
-    return new Drops(drops.evidence() / f, drops.mean() * f, drops.variance() * f * f);
   }
 
   /** Whether {@code entry} is a titration that could be used. */

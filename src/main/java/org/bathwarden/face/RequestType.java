@@ -35,13 +35,19 @@ enum RequestType {
     @Override
     Entry entry(Fields f, Stamp stamp) {
       Entry.Titration.Unit unit = f.word("unit", Entry.Titration.Unit.values());
-      boolean drops = unit == Entry.Titration.Unit.DROPS;
       return new Entry.Titration(
           stamp,
-          drops ? f.whole("value", 0, 1000) : f.number("value", 0, 100),
+          switch (unit) {
+            case DROPS -> f.whole("value", 0, 1000);
+            case PCT -> f.number("value", 0, 100);
+            case READING -> f.number("value", 0, LARGEST_READING);
+          },
           unit,
           f.word("end_point", EndPoint.values()),
-          drops ? 0 : f.number("u_pct", 1e-4, 100),
+          unit == Entry.Titration.Unit.PCT ? f.number("u_pct", 1e-4, 100) : 0,
+          unit == Entry.Titration.Unit.READING
+              ? Optional.of(f.text("method", NAME))
+              : Optional.empty(),
           f.textOrNone("note", TEXT));
     }
   },
@@ -208,6 +214,7 @@ enum RequestType {
   private static final int TEXT = 500;
   private static final double SMALLEST_L = 1e-3;
   private static final double LARGEST_L = 100_000;
+  private static final double LARGEST_READING = 10_000;
 
   private final boolean overMqtt;
   private final boolean speaksOfThePast;

@@ -165,7 +165,7 @@ final class Showing {
       Verdict verdict = verdicts.get(i).verdict();
       if (verdict.accepted() && verdicts.get(i).vouched()) {
         return Optional.empty();
-      } else if (verdict == Verdict.DOUBTFUL_HIGH || verdict == Verdict.DOUBTFUL_LOW) {
+      } else if (verdict.doubtful()) {
         return Optional.of(judged(verdicts.get(i), wallAhead));
       }
     }

@@ -37,6 +37,7 @@ final class TitrationAnswer {
   private static String words(TitrationVerdict titration, Sheet sheet, PassResult result, Now now) {
     return switch (titration.verdict()) {
       case ACCEPTED -> "accepted";
+      case INDICATIVE -> "agrees, and moves the estimate; a titration stays due as before";
       case CONFIRMS_DOUBTFUL -> "agrees with the doubtful one before, both stand";
       case DOUBTFUL_HIGH ->
           "doubtful, too high: concentrate is held; draw a new sample and titrate it";

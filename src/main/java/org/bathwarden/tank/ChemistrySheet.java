@@ -1,6 +1,8 @@
 package org.bathwarden.tank;
 
+import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalDouble;
 
 /**
@@ -12,6 +14,7 @@ import java.util.OptionalDouble;
  *     tank is kept in {@code propose}
  * @param grid conductivity of fresh solutions
  * @param kit titration by drops
+ * @param methods other ways to measure the concentration
  * @param phPerK change of the bath's own pH per K, negative for alkali (1/K)
  * @param phLimitsHot whether pH limits mean the hot bath; else a cooled sample at 25 °C
  * @param silicateMinimumPh pH below which silicate inhibitor drops out, if the sheet names one
@@ -26,6 +29,7 @@ public record ChemistrySheet(
     boolean titrated,
     ConductivityGrid grid,
     TitrationKit kit,
+    List<Method> methods,
     double phPerK,
     boolean phLimitsHot,
     OptionalDouble silicateMinimumPh,
@@ -34,13 +38,19 @@ public record ChemistrySheet(
     TemperatureWindow useC,
     TemperatureWindow dosingC) {
 
-  /** Copies the map. */
+  /** Copies list and map. */
   public ChemistrySheet {
+    methods = List.copyOf(methods);
     metals = Map.copyOf(metals);
   }
 
   /** Temperature of a cooled sample, °C. */
   private static final double COOLED_C = 25;
+
+  /** The method of that name, if the sheet has it. */
+  public Optional<Method> method(String name) {
+    return methods.stream().filter(method -> method.name().equals(name)).findFirst();
+  }
 
   /**
    * A raw pH as the limits mean it: that of the hot bath, or of a sample cooled to 25 °C.

@@ -13,7 +13,8 @@ public sealed interface Entry {
   /** The same told of by {@code stamp}; what does not speak of the liquid stays as it is. */
   default Entry stamped(Stamp stamp) {
     if (this instanceof Titration t) {
-      return new Titration(stamp, t.value(), t.unit(), t.endPoint(), t.uPct(), t.note());
+      return new Titration(
+          stamp, t.value(), t.unit(), t.endPoint(), t.uPct(), t.method(), t.note());
     } else if (this instanceof Addition a) {
       return new Addition(stamp, a.product(), a.litres(), a.metered(), a.lot());
     } else if (this instanceof Removal r) {
@@ -27,23 +28,40 @@ public sealed interface Entry {
   }
 
   /**
-   * A titration of a sample drawn at {@code stamp.happenedAt}.
+   * A titration, or another measurement of the concentration, of a sample drawn at {@code
+   * stamp.happenedAt}.
    *
-   * @param value counted drops, or the result in %
+   * @param value counted drops, the result in %, or a reading of {@code method}
    * @param unit what {@code value} is
    * @param endPoint which alkalinity was measured
-   * @param uPct standard uncertainty of a result in %; for drops it comes from the kit
+   * @param uPct standard uncertainty of a result in %; for drops and readings the sheet knows it
+   * @param method name of the sheet's method that gave a reading
    * @param note free text
    */
   record Titration(
-      Stamp stamp, double value, Unit unit, EndPoint endPoint, double uPct, String note)
+      Stamp stamp,
+      double value,
+      Unit unit,
+      EndPoint endPoint,
+      double uPct,
+      Optional<String> method,
+      String note)
       implements Entry {
+
+    /** By drops, or as a result in %. */
+    public Titration(
+        Stamp stamp, double value, Unit unit, EndPoint endPoint, double uPct, String note) {
+      this(stamp, value, unit, endPoint, uPct, Optional.empty(), note);
+    }
+
     /** Unit of a titration's value. */
     public enum Unit {
       /** Whole drops; the drop that completes the change is counted. */
       DROPS,
       /** Concentration, % by volume. */
-      PCT
+      PCT,
+      /** What the instrument of a method of the sheet shows. */
+      READING
     }
   }
 

@@ -38,6 +38,14 @@ class ChemistryCheckTest {
     return yard.configuration(Map.of()).warnings();
   }
 
+  @Test
+  void aMethodThatReadsSoilAsProductShouldNotStandForATitration() throws ConfigException {
+    with("longest_bath_days: 30, counts: false", "longest_bath_days: 30");
+    List<Problem> found = warnings();
+    assertEquals(1, found.size(), found.toString());
+    assertEquals("methods.refractometer.counts", found.get(0).path());
+  }
+
   /** One slip in the sheet that ships, one problem. */
   @ParameterizedTest(name = "{1}")
   @CsvSource(
@@ -49,6 +57,8 @@ class ChemistryCheckTest {
         "pct: 8, c: 52, ms_cm: 61.7 | pct: 6.5, c: 52, ms_cm: 61.7 | conductivity[17] | {\"pct\":6.5,\"c\":52,\"ms_cm\":61.7} | in the sheet already",
         "per_k: -0.012 | per_k: 0.03 | ph.per_k | 0.03 | falls when it is heated",
         "per_k: -0.012 | per_k: -0.09 | ph.per_k | -0.09 | -0.045 to 0",
+        "burette: {end_point: free | burette: {end_point: total | methods.burette.end_point | \"total\" | tells nothing of them",
+        "valid_pct: [1, 20] | valid_pct: [20, 1] | methods.burette.valid_pct | [20,1] | the first end",
         "use: [45, 72] | use: [72, 45] | temperature_c.use | [72,45] | the first end",
         "steel: {ph_low: 9.0, | steel: {ph_low: 9.0, ph_high: 8, | metals.steel.ph_low | 9.0 | below ph_high"
       })
@@ -173,7 +183,7 @@ class ChemistryCheckTest {
 
   @Test
   void aSheetSaysAllThatIsWrongWithItAndTheTankItsOwnAtOnce() {
-    with("end_point: free", "end_point: sweet");
+    with("end_point: free\ntitration:", "end_point: sweet\ntitration:");
     with("pct_per_drop: 0.5 ", "pct_per_drop: -1 ");
     with("use: [45, 72]", "use: [72, 45]");
     with("steel: {ph_low: 9.0,", "steel: {ph_low: 9.0, ph_high: 8,");

@@ -633,7 +633,7 @@ class RefusedConfigurationTest {
         yard.write(
             "alkali-a.yaml",
             ConfigFiles.read(ConfigFiles.SHIPPED.resolve("chemistry/alkali-a.yaml"))
-                .replace("end_point: free", "end_point: sweet")
+                .replace("end_point: free\n", "end_point: sweet\n")
                 .replace("use: [45, 72]", "use: [72, .inf]"));
     List<Problem> problems = yard.refused();
     // The second end was refused in form, so that its order with the first is not looked at.

@@ -129,6 +129,7 @@ final class Plant {
             true,
             GRID,
             new TitrationKit(0.35, TitrationKit.FactorFrom.NORMALITY, 0.3, 0.01),
+            List.of(),
             -0.03,
             true,
             OptionalDouble.empty(),

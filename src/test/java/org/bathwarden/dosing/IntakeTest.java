@@ -48,6 +48,25 @@ class IntakeTest {
     return new Entry.Titration(stamp, value, Entry.Titration.Unit.PCT, EndPoint.FREE, 0.2, "");
   }
 
+  private static Entry reading(Stamp stamp, String method, double value, EndPoint endPoint) {
+    return new Entry.Titration(
+        stamp, value, Entry.Titration.Unit.READING, endPoint, 0, Optional.of(method), "");
+  }
+
+  @Test
+  void a_reading_that_its_method_cannot_give_is_refused_with_the_reason() {
+    Stamp now = happened(Duration.ofMinutes(1));
+    assertEquals("", refusalOf(reading(now, "refractometer", 4.7, EndPoint.FREE)));
+    assertEquals(
+        "the sheet of Invented alkaline cleaner has no method hydrometer: it has refractometer",
+        refusalOf(reading(now, "hydrometer", 4.7, EndPoint.FREE)));
+    assertEquals(
+        "refractometer of 8.2 is 16.00 %, and the sheet calls it valid from 2.00 to 15.00 %",
+        refusalOf(reading(now, "refractometer", 8.2, EndPoint.FREE)));
+    String other = refusalOf(reading(now, "refractometer", 4.7, EndPoint.TOTAL));
+    assertTrue(other.contains("refractometer measures free alkalinity"), other);
+  }
+
   private Entry addition(Stamp stamp, double litres) {
     return new Entry.Addition(stamp, Product.CONCENTRATE, litres, false, Optional.empty());
   }

@@ -23,6 +23,7 @@ import org.bathwarden.tank.LevelKind;
 import org.bathwarden.tank.MakeUpWater;
 import org.bathwarden.tank.Metal;
 import org.bathwarden.tank.MetalLimits;
+import org.bathwarden.tank.Method;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Stamp;
@@ -33,6 +34,22 @@ import org.bathwarden.tank.TitrationKit;
 
 /** An invented tank: 1000 L at 20 °C and 10 %, so that nothing expands and numbers stay plain. */
 final class Plant {
+
+  /** Reads 0.2 on water and 2 % for each unit, up to 15 % and on a bath of at most ten days. */
+  static final Method REFRACTOMETER =
+      new Method(
+          "refractometer",
+          EndPoint.FREE,
+          "% Brix",
+          2,
+          0.2,
+          0.1,
+          0.05,
+          0.05,
+          0.03,
+          new Method.Range(2, 15),
+          OptionalDouble.of(10),
+          false);
 
   static final Instant T0 = Instant.parse("2026-03-02T06:00:00Z");
   static final Now NOW = Now.at(T0);
@@ -63,6 +80,7 @@ final class Plant {
             true,
             new ConductivityGrid(List.of()),
             new TitrationKit(0.35, TitrationKit.FactorFrom.NORMALITY, 0.3, 0.01),
+            List.of(REFRACTOMETER),
             -0.03,
             true,
             OptionalDouble.empty(),

@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
+import org.bathwarden.tank.ChemistrySheet;
 import org.bathwarden.tank.ConductivityGrid;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Geometry;
@@ -23,49 +24,29 @@ class PropertyTest {
     EstimatorSheet one = Tanks.sheet();
     TankSheet t = one.tank();
     Geometry g = t.geometry();
-    TankSheet tank =
-        new TankSheet(
-            t.id(),
-            t.number(),
-            new Geometry(
-                g.levelKind(),
-                size * g.workingL(),
-                size * g.lowLevelL(),
-                size * g.minimumL(),
-                size * g.heaterGuardL(),
-                size * g.maximumL(),
-                size * g.loadDisplacementL(),
-                size * g.foamAllowanceL(),
-                size * g.surfaceM2(),
-                size * g.circulationLPerMin()),
-            t.band(),
-            t.metals(),
-            new org.bathwarden.tank.ChemistrySheet(
-                t.chemistry().product(),
-                t.chemistry().endPoint(),
-                true,
-                new ConductivityGrid(
-                    t.chemistry().grid().points().stream()
-                        .map(
-                            p ->
-                                new ConductivityGrid.Point(
-                                    p.concentrationPct(),
-                                    p.temperatureC(),
-                                    units * p.conductivityMsCm()))
-                        .toList()),
-                t.chemistry().kit(),
-                t.chemistry().phPerK(),
-                true,
-                t.chemistry().silicateMinimumPh(),
-                t.chemistry().totalToFreeHigh(),
-                t.chemistry().metals(),
-                t.chemistry().useC(),
-                t.chemistry().dosingC()),
-            t.water(),
-            t.concentrateStrengthPct(),
-            t.temperatureSetpointC(),
-            size * t.dragOutLPerLoad());
-    return new EstimatorSheet(tank, 5, 0.2, Priors.standard());
+    ChemistrySheet c = t.chemistry();
+    ConductivityGrid grid =
+        new ConductivityGrid(
+            c.grid().points().stream()
+                .map(
+                    p ->
+                        new ConductivityGrid.Point(
+                            p.concentrationPct(), p.temperatureC(), units * p.conductivityMsCm()))
+                .toList());
+    Geometry scaled =
+        new Geometry(
+            g.levelKind(),
+            size * g.workingL(),
+            size * g.lowLevelL(),
+            size * g.minimumL(),
+            size * g.heaterGuardL(),
+            size * g.maximumL(),
+            size * g.loadDisplacementL(),
+            size * g.foamAllowanceL(),
+            size * g.surfaceM2(),
+            size * g.circulationLPerMin());
+    return Tanks.with(
+        scaled, Tanks.chemistry(c.product(), grid, c.kit(), List.of()), size * t.dragOutLPerLoad());
   }
 
   private static Sample sample(int minute, Random random, double size, double units) {

@@ -6,10 +6,10 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
 import java.util.Random;
-import org.bathwarden.tank.ChemistrySheet;
 import org.bathwarden.tank.ConductivityGrid;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.TankSheet;
+import org.bathwarden.tank.TitrationKit;
 import org.junit.jupiter.api.Test;
 
 /**
@@ -286,37 +286,13 @@ class RechargeTest {
     }
   }
 
-  private static TankSheet tank(String product, ConductivityGrid grid, double dragOutL) {
-    TankSheet t = Tanks.sheet().tank();
-    ChemistrySheet c = t.chemistry();
-    return new TankSheet(
-        t.id(),
-        t.number(),
-        t.geometry(),
-        t.band(),
-        t.metals(),
-        new ChemistrySheet(
-            product,
-            c.endPoint(),
-            c.titrated(),
-            grid,
-            c.kit(),
-            c.phPerK(),
-            c.phLimitsHot(),
-            c.silicateMinimumPh(),
-            c.totalToFreeHigh(),
-            c.metals(),
-            c.useC(),
-            c.dosingC()),
-        t.water(),
-        t.concentrateStrengthPct(),
-        t.temperatureSetpointC(),
-        dragOutL);
-  }
-
   private static EstimatorSheet other() {
     ConductivityGrid grid = new ConductivityGrid(List.of(new ConductivityGrid.Point(5, 60, 38)));
-    return new EstimatorSheet(tank("another builder", grid, 0.5), 5, 0.2, Priors.standard());
+    return Tanks.with(Tanks.chemistry("another builder", grid, kit(), List.of()));
+  }
+
+  private static TitrationKit kit() {
+    return Tanks.sheet().tank().chemistry().kit();
   }
 
   @Test
@@ -348,7 +324,13 @@ class RechargeTest {
 
   @Test
   void aTankWithoutAnyCalibrationBeginsWideAndRight() {
-    TankSheet tank = tank("unknown", new ConductivityGrid(List.of()), 0);
+    ConductivityGrid none = new ConductivityGrid(List.of());
+    TankSheet tank =
+        Tanks.with(
+                Tanks.sheet().tank().geometry(),
+                Tanks.chemistry("unknown", none, kit(), List.of()),
+                0)
+            .tank();
     EstimatorSheet sheet = new EstimatorSheet(tank, Double.NaN, Double.NaN, Priors.standard());
     Score score = new Score();
     double begin = new Filter(sheet).first(0).concentrationVariance();

@@ -13,6 +13,7 @@ import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Geometry;
 import org.bathwarden.tank.LevelKind;
 import org.bathwarden.tank.MakeUpWater;
+import org.bathwarden.tank.Method;
 import org.bathwarden.tank.Stamp;
 import org.bathwarden.tank.TankId;
 import org.bathwarden.tank.TankSheet;
@@ -42,6 +43,7 @@ final class Tanks {
             true,
             grid,
             new TitrationKit(0.25, TitrationKit.FactorFrom.NORMALITY, 0.35, 0.04),
+            List.of(),
             -0.03,
             true,
             OptionalDouble.empty(),
@@ -62,6 +64,50 @@ final class Tanks {
             60,
             0.5);
     return new EstimatorSheet(tank, 5, 0.2, Priors.standard());
+  }
+
+  /** The same tank with another geometry, sheet and drag-out (L per load). */
+  static EstimatorSheet with(Geometry geometry, ChemistrySheet chemistry, double dragOutL) {
+    TankSheet t = sheet().tank();
+    TankSheet tank =
+        new TankSheet(
+            t.id(),
+            t.number(),
+            geometry,
+            t.band(),
+            t.metals(),
+            chemistry,
+            t.water(),
+            t.concentrateStrengthPct(),
+            t.temperatureSetpointC(),
+            dragOutL);
+    return new EstimatorSheet(tank, 5, 0.2, Priors.standard());
+  }
+
+  /** The same tank with another sheet. */
+  static EstimatorSheet with(ChemistrySheet chemistry) {
+    TankSheet t = sheet().tank();
+    return with(t.geometry(), chemistry, t.dragOutLPerLoad());
+  }
+
+  /** The same chemistry but for what is given. */
+  static ChemistrySheet chemistry(
+      String product, ConductivityGrid grid, TitrationKit kit, List<Method> methods) {
+    ChemistrySheet c = sheet().tank().chemistry();
+    return new ChemistrySheet(
+        product,
+        c.endPoint(),
+        c.titrated(),
+        grid,
+        kit,
+        methods,
+        c.phPerK(),
+        c.phLimitsHot(),
+        c.silicateMinimumPh(),
+        c.totalToFreeHigh(),
+        c.metals(),
+        c.useC(),
+        c.dosingC());
   }
 
   static Instant minute(double minutes) {

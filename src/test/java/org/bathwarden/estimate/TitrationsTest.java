@@ -6,7 +6,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.util.List;
 import org.bathwarden.reference.ReferenceTable;
 import org.bathwarden.tank.ChemistrySheet;
-import org.bathwarden.tank.TankSheet;
 import org.bathwarden.tank.TitrationKit;
 import org.hipparchus.distribution.continuous.NormalDistribution;
 import org.junit.jupiter.api.Test;
@@ -19,37 +18,9 @@ class TitrationsTest {
 
   /** The invented tank without blunders and without a bias of the kit. */
   private static EstimatorSheet plain() {
-    EstimatorSheet sheet = Tanks.sheet();
-    TankSheet t = sheet.tank();
-    ChemistrySheet c = t.chemistry();
+    ChemistrySheet c = Tanks.sheet().tank().chemistry();
     TitrationKit kit = new TitrationKit(0.25, TitrationKit.FactorFrom.NORMALITY, 0.35, 0);
-    ChemistrySheet chemistry =
-        new ChemistrySheet(
-            c.product(),
-            c.endPoint(),
-            c.titrated(),
-            c.grid(),
-            kit,
-            c.phPerK(),
-            c.phLimitsHot(),
-            c.silicateMinimumPh(),
-            c.totalToFreeHigh(),
-            c.metals(),
-            c.useC(),
-            c.dosingC());
-    TankSheet tank =
-        new TankSheet(
-            t.id(),
-            t.number(),
-            t.geometry(),
-            t.band(),
-            t.metals(),
-            chemistry,
-            t.water(),
-            t.concentrateStrengthPct(),
-            t.temperatureSetpointC(),
-            t.dragOutLPerLoad());
-    return new EstimatorSheet(tank, 5, 0.2, sheet.priors());
+    return Tanks.with(Tanks.chemistry(c.product(), c.grid(), kit, List.of()));
   }
 
   private static Belief believing(EstimatorSheet sheet) {

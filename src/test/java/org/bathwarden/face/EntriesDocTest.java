@@ -47,11 +47,13 @@ class EntriesDocTest {
     Set<String> others = new TreeSet<>();
     fields(type, JsonNodeFactory.instance.objectNode(), needed, others);
     if (type == RequestType.TITRATION) {
-      Set<String> inPct = new TreeSet<>();
-      fields(type, JsonNodeFactory.instance.objectNode().put("unit", "pct"), inPct, others);
-      inPct.removeAll(needed);
-      inPct.removeIf(name -> needed.stream().anyMatch(n -> n.startsWith(name + " (")));
-      others.addAll(inPct);
+      for (String unit : List.of("pct", "reading")) {
+        Set<String> more = new TreeSet<>();
+        fields(type, JsonNodeFactory.instance.objectNode().put("unit", unit), more, others);
+        more.removeAll(needed);
+        more.removeIf(name -> needed.stream().anyMatch(n -> n.startsWith(name + " (")));
+        others.addAll(more);
+      }
     }
     if (type.speaksOfThePast()) {
       needed.add("happened_at");

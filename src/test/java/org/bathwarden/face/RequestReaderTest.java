@@ -103,6 +103,14 @@ class RequestReaderTest {
             "titration",
             "\"tank\":\"wash-1\",\"happened_at\":\"2026-03-02T11:40:00Z\",\"value\":4.7,"
                 + "\"unit\":\"pct\",\"end_point\":\"free\",\"u_pct\":0.1,\"note\":\"burette\""));
+    Entry.Titration reading =
+        (Entry.Titration)
+            taken(
+                "titration",
+                "\"tank\":\"wash-1\",\"happened_at\":\"2026-03-02T11:40:00Z\",\"value\":4.7,"
+                    + "\"unit\":\"reading\",\"method\":\"refractometer\",\"end_point\":\"free\"");
+    assertEquals(Optional.of("refractometer"), reading.method());
+    assertEquals(4.7, reading.value());
     assertInstanceOf(
         Entry.Acknowledge.class,
         taken("acknowledge", "\"tank\":\"wash-1\",\"alarm\":\"level-low\""));
@@ -211,7 +219,7 @@ class RequestReaderTest {
         "\"value\":4.7,\"value\":4.8|not JSON",
         "\"value\":4.7,\"valeu\":4.8|unknown field valeu",
         "\"value\":4.7,\"u_pct\":0|u_pct must be a number",
-        "\"value\":4.7,\"unit\":\"PCT\"|unit must be one of [drops, pct]",
+        "\"value\":4.7,\"unit\":\"PCT\"|unit must be one of [drops, pct, reading]",
         "\"value\":4.7,\"tank\":\"wash-9\"|there is no tank wash-9",
         "\"value\":4.7,\"tank\":7|tank must be text",
         "\"value\":4.7,\"author\":\" \"|author must have",

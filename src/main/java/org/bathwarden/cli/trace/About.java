@@ -112,6 +112,7 @@ final class About {
             TitrationKit.FactorFrom.NORMALITY,
             OPERATOR_DROPS,
             BLUNDER_SHARE),
+        List.of(),
         0,
         true,
         OptionalDouble.empty(),
