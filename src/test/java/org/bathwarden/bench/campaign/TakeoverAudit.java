@@ -68,7 +68,11 @@ final class TakeoverAudit {
 
   /** Runs {@code seed} to its end and judges it. */
   static Outcome of(TakeoverSeed seed, Setting setting, Consumer<String> teller) {
-    TwoControllers world = new TwoControllers(seed, setting, teller);
+    return of(new TwoControllers(seed, setting, teller));
+  }
+
+  /** Runs {@code world} to its end and judges it. */
+  static Outcome of(TwoControllers world) {
     world.run();
     return new TakeoverAudit(world).judge();
   }

@@ -70,6 +70,11 @@ final class TwoControllers {
 
   /** Both begin; nothing has run yet. */
   TwoControllers(TakeoverSeed seed, Setting setting, Consumer<String> teller) {
+    this(seed, setting, Seams.SOUND, teller);
+  }
+
+  /** The same with what the first of them is given. */
+  TwoControllers(TakeoverSeed seed, Setting setting, Seams first, Consumer<String> teller) {
     this.seed = seed;
     this.teller = teller;
     this.plant = new Plant(setting.scenario(1), seed.seed(), setting.plc(1), 0);
@@ -84,7 +89,7 @@ final class TwoControllers {
               i + 1,
               setting.tanks(seed.sequence(i), pair),
               setting.record("takeover-" + (i + 1) + ".db"),
-              Seams.SOUND,
+              i == 0 ? first : Seams.SOUND,
               teller);
       People people = new People(plant, troubles, instance);
       sides.add(new Side(pair, troubles, instance, people, seed.startsMs().get(i)));
