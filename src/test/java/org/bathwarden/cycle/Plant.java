@@ -12,6 +12,7 @@ import org.bathwarden.dosing.Delivery;
 import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.dosing.Metering;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.estimate.EstimatorSheet;
 import org.bathwarden.estimate.Priors;
@@ -112,7 +113,7 @@ final class Plant {
             new SignalSettings.Meter(mlPerS(water), water.mlPerPulse())),
         new EstimatorSheet(tank, 10, 0.3, Priors.standard()),
         new DosingSettings(
-            3,
+            Pair.alone(3),
             mode,
             DosingLimits.defaults(tank, concentrate, water),
             CauseAndEffect.standard(),
