@@ -63,10 +63,10 @@ final class Contradictions {
     ordered(section, "low_level_l", g.lowLevelL(), "working_l", g.workingL(), problems);
     ordered(section, "working_l", g.workingL(), "maximum_l", g.maximumL(), problems);
     if (problems.size() == before
-        && g.workingL() + g.loadDisplacementL() + g.foamAllowanceL() > g.maximumL()) {
+        && g.workingL() > g.highestL()) {
       problems.add(
           section.error(
-              "working_l", "with load displacement and foam allowance it must fit maximum_l"));
+              "working_l", "with load displacement, foam allowance and hold-up it must fit maximum_l"));
     }
   }
 

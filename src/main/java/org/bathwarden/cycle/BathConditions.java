@@ -1,5 +1,6 @@
 package org.bathwarden.cycle;
 
+import static org.bathwarden.alarm.AlarmCondition.judged;
 import static org.bathwarden.alarm.AlarmCondition.normal;
 import static org.bathwarden.alarm.AlarmCondition.of;
 import static org.bathwarden.cycle.Evidence.number;
@@ -91,18 +92,14 @@ final class BathConditions {
     double ph =
         seen.tank().chemistry().phAsLimitsMean(seen.signals().value(Point.PH), temperatureC);
     if (limits.phLow().isEmpty() && limits.phHigh().isEmpty()) {
-      return normal(AlarmKey.PH_OUTSIDE_LIMITS, number(ph, ""));
+      return normal(AlarmKey.PH_OUTSIDE_LIMITS);
     }
     boolean was = seen.alarms().active(AlarmKey.PH_OUTSIDE_LIMITS);
     Presence low = judge(limits.phLow(), false, ph, was);
     Presence high = judge(limits.phHigh(), true, ph, was);
     Presence worst = low == Presence.NORMAL ? high : low;
-    return new AlarmCondition(
-        AlarmKey.PH_OUTSIDE_LIMITS,
-        worst,
-        number(ph, ""),
-        "pH as the limits mean it",
-        Optional.empty());
+    return judged(
+        AlarmKey.PH_OUTSIDE_LIMITS, worst, () -> number(ph, ""), "pH as the limits mean it");
   }
 
   private static Presence judge(OptionalDouble limit, boolean high, double value, boolean was) {
@@ -117,7 +114,7 @@ final class BathConditions {
     return of(
         AlarmKey.BATH_STATE_CONFLICT,
         !evidence.isEmpty(),
-        state.name().toLowerCase(Locale.ROOT).replace('_', ' '),
+        () -> state.name().toLowerCase(Locale.ROOT).replace('_', ' '),
         evidence.isEmpty() ? "state and measurements" : evidence);
   }
 

@@ -10,7 +10,7 @@ import org.bathwarden.tank.TankSheet;
 /**
  * What a site sets about dosing of one tank.
  *
- * @param instance number i of this instance on the line, 1 to 15
+ * @param pair the instances on the line, this one among them
  * @param mode highest mode the tank may be in, and the one it starts in the first time
  * @param limits dosing limits
  * @param table cause and effect
@@ -20,7 +20,7 @@ import org.bathwarden.tank.TankSheet;
  * @param procedures what the site sets about charging, draining and standing
  */
 public record DosingSettings(
-    int instance,
+    Pair pair,
     Mode mode,
     DosingLimits limits,
     CauseAndEffect table,
@@ -31,7 +31,7 @@ public record DosingSettings(
 
   /** Those of a site that keeps to the usual procedures. */
   public DosingSettings(
-      int instance,
+      Pair pair,
       Mode mode,
       DosingLimits limits,
       CauseAndEffect table,
@@ -39,7 +39,7 @@ public record DosingSettings(
       Map<Product, Delivery> deliveries,
       ProofPlan proofs) {
     this(
-        instance,
+        pair,
         mode,
         limits,
         table,
@@ -59,7 +59,7 @@ public record DosingSettings(
   public DosingSettings in(Mode lower) {
     Mode least = lower.compareTo(mode) < 0 ? lower : mode;
     return new DosingSettings(
-        instance, least, limits, table, constantPermits, deliveries, proofs, procedures);
+        pair, least, limits, table, constantPermits, deliveries, proofs, procedures);
   }
 
   /**
@@ -73,6 +73,6 @@ public record DosingSettings(
 
   /** What the order book must know. */
   OrderRules orderRules(TankSheet sheet) {
-    return new OrderRules(sheet.id(), sheet.number(), limits, deliveries);
+    return new OrderRules(sheet.id(), sheet.number(), pair, limits, deliveries);
   }
 }

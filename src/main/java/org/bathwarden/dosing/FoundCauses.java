@@ -36,6 +36,9 @@ final class FoundCauses {
     if (draft.otherProduct) {
       found.add(Cause.RESPONSE_MISMATCH);
     }
+    if (draft.book.role(settings.pair(), draft.now.steady()) == LineRole.STANDBY) {
+      found.add(Cause.STANDBY);
+    }
     if (!draft.drum.known()) {
       found.add(Cause.DRUM_UNKNOWN);
     }

@@ -24,6 +24,7 @@ import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.face.ProceduresPayload;
 import org.bathwarden.face.ProofsPayload;
 import org.bathwarden.face.SeenRequests;
@@ -143,6 +144,7 @@ public final class Faces implements Audience, AutoCloseable {
             new MqttSettings(
                 URI.create(settings.uri()),
                 configuration.site().replace(' ', '-'),
+                Optional.of(configuration.pair()).filter(Pair::shared).map(Pair::instance),
                 settings.clientId(),
                 settings
                     .user()

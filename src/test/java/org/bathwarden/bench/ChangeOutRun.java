@@ -116,7 +116,7 @@ final class ChangeOutRun {
     DosingSettings d = s.dosing();
     DosingSettings warm =
         new DosingSettings(
-            d.instance(),
+            d.pair(),
             d.mode(),
             d.limits(),
             d.table(),

@@ -28,7 +28,7 @@ class BathStatesTest {
 
   private static DosingSettings settings(ProcedureSettings procedures) {
     return new DosingSettings(
-        3,
+        Pair.alone(3),
         Mode.PROPOSE,
         Plant.LIMITS,
         CauseAndEffect.standard(),

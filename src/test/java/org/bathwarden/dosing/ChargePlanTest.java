@@ -24,7 +24,7 @@ class ChargePlanTest {
     return new TankSheet(
         s.id(),
         s.number(),
-        new Geometry(LevelKind.SURFACE, 800, 710, 600, 500, 900, 12, 10, 1, 266.7),
+        new Geometry(LevelKind.SURFACE, 800, 710, 600, 500, 900, 12, 10, 0, 1, 266.7),
         new Band(8, 6.8, 9.7),
         s.metals(),
         s.chemistry(),
