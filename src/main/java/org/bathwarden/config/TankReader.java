@@ -124,8 +124,7 @@ final class TankReader {
                 start.number("concentration_pct", sheet.band().targetPct()),
                 start.number("u_pct", 0.15 * sheet.band().targetPct()),
                 Priors.standard()),
-            new DosingSettings(
-                pair, mode, limits, table, unsigned, deliveries, proofs, procedures),
+            new DosingSettings(pair, mode, limits, table, unsigned, deliveries, proofs, procedures),
             AlarmReader.read(tank, problems),
             bypassed,
             fingerprint),

@@ -38,15 +38,7 @@ public record DosingSettings(
       Set<Permit> constantPermits,
       Map<Product, Delivery> deliveries,
       ProofPlan proofs) {
-    this(
-        pair,
-        mode,
-        limits,
-        table,
-        constantPermits,
-        deliveries,
-        proofs,
-        ProcedureSettings.USUAL);
+    this(pair, mode, limits, table, constantPermits, deliveries, proofs, ProcedureSettings.USUAL);
   }
 
   /** Copies set and map. */

@@ -199,8 +199,7 @@ final class ChangeOutRun {
   private ProcedureGuide guide() {
     PassResult passed = last.orElseThrow();
     TankSight sight =
-        TankSight.of(
-            sheet.tank(), passed.view().signals(), state.dosing().book().watch(), false);
+        TankSight.of(sheet.tank(), passed.view().signals(), state.dosing().book().watch(), false);
     return ProcedureGuide.of(
             sheet.dosing(),
             sheet.tank(),
@@ -275,12 +274,7 @@ final class ChangeOutRun {
   private void titrate() {
     entries.add(
         new Entry.Titration(
-            stamp(),
-            titrator.repeated(),
-            Entry.Titration.Unit.DROPS,
-            EndPoint.FREE,
-            0,
-            ""));
+            stamp(), titrator.repeated(), Entry.Titration.Unit.DROPS, EndPoint.FREE, 0, ""));
   }
 
   private void seconds(int count) {
@@ -309,7 +303,9 @@ final class ChangeOutRun {
     last = Optional.of(result);
     facts.addAll(result.facts().stream().filter(Fact.Event.class::isInstance).toList());
     orders +=
-        changing ? (int) result.writes().stream().filter(LineWrite.Submit.class::isInstance).count() : 0;
+        changing
+            ? (int) result.writes().stream().filter(LineWrite.Submit.class::isInstance).count()
+            : 0;
     written =
         result.writes().stream()
             .map(write -> new WriteOutcome(write, writer.write(write, patience)))

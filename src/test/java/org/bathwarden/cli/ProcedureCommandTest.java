@@ -71,8 +71,16 @@ class ProcedureCommandTest {
         1, said("--step", "permit", "--role", "chemist", "--by", "C. Chemist").code(), "no paper");
     CommissionedLine.Said paper =
         said(
-            "--step", "permit", "--role", "chemist", "--by", "C. Chemist", "--route", "pit 2",
-            "--document", "W-118");
+            "--step",
+            "permit",
+            "--role",
+            "chemist",
+            "--by",
+            "C. Chemist",
+            "--route",
+            "pit 2",
+            "--document",
+            "W-118");
     assertEquals(0, paper.code(), paper.out() + paper.err());
     assertEquals("drain", guide().get("step").asText());
     assertEquals(0, said("--abandon", "pit is full", "--by", "C. Chemist").code());
@@ -101,8 +109,7 @@ class ProcedureCommandTest {
   @Test
   void withoutAServiceItSaysSo() {
     CommissionedLine.Said said =
-        CommissionedLine.run(
-            "procedure", "--config", line.config().toString(), "--port", "1");
+        CommissionedLine.run("procedure", "--config", line.config().toString(), "--port", "1");
     assertEquals(1, said.code());
     assertTrue(said.err().contains("the service does not answer"), said.err());
   }

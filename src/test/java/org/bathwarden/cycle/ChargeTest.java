@@ -345,8 +345,7 @@ class ChargeTest {
   /** A new process in the middle of a portion: it mixes on and is judged as told. */
   @Test
   void aRestartInTheMiddleChangesNothing() {
-    ProcedureBench people =
-        ProcedureBench.empty(Mode.PROPOSE).live(WATCHED, toTheFirstPortion());
+    ProcedureBench people = ProcedureBench.empty(Mode.PROPOSE).live(WATCHED, toTheFirstPortion());
     people.portion(25);
     people.bench.run(300);
     people.bench.past(DosingState::restarted);

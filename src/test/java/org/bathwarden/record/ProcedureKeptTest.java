@@ -30,8 +30,10 @@ class ProcedureKeptTest {
     Charging charging =
         new Charging(
             List.of(
-                new Charging.Portion(25, "O. Perator", Optional.of("L-8"), PortionCheck.Verdict.SHOWS),
-                new Charging.Portion(24.5, "P. Ourer", Optional.empty(), PortionCheck.Verdict.MIXING)),
+                new Charging.Portion(
+                    25, "O. Perator", Optional.of("L-8"), PortionCheck.Verdict.SHOWS),
+                new Charging.Portion(
+                    24.5, "P. Ourer", Optional.empty(), PortionCheck.Verdict.MIXING)),
             Optional.of(new Mixed(THEN, 120, 775.25, 0, Double.NaN)),
             new Mixed(THEN.plusSeconds(700), 13, 799.5, 13, 6.125),
             3.5);
@@ -46,9 +48,9 @@ class ProcedureKeptTest {
             985,
             charging);
     Stamp stamp =
-        new Stamp("e-bath", new TankId("degrease-1"), "C. Chemist", Stamp.Channel.CONSOLE, THEN, THEN);
-    Procedures kept =
-        new Procedures(Optional.of(open), List.of(new Entry.Charge(stamp, 10, 0.5)));
+        new Stamp(
+            "e-bath", new TankId("degrease-1"), "C. Chemist", Stamp.Channel.CONSOLE, THEN, THEN);
+    Procedures kept = new Procedures(Optional.of(open), List.of(new Entry.Charge(stamp, 10, 0.5)));
     assertEquals(kept, codec.read(Procedures.class, codec.write(Procedures.class, kept)));
     assertTrue(codec.write(Procedures.class, kept).contains("\"MIX\""));
   }

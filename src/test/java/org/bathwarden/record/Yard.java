@@ -260,9 +260,7 @@ final class Yard {
             200,
             true,
             new DrumCheck(
-                LocalDate.parse("2027-03-31"),
-                Optional.of("alkali-a"),
-                Optional.empty())),
+                LocalDate.parse("2027-03-31"), Optional.of("alkali-a"), Optional.empty())),
         new Entry.ProposalAnswer(stamp("O. Perator"), 4, true),
         new Entry.ProposalSettled(stamp("O. Perator"), 4, 2, Optional.empty()),
         new Entry.Release(stamp("O. Perator")),
@@ -270,6 +268,7 @@ final class Yard {
         new Entry.Bypass(
             stamp("E. Ngineer"), "no-such", Role.ENGINEER, "probe at work", Duration.ofHours(1)),
         new Entry.Resynchronise(stamp("E. Ngineer")),
+        new Entry.TakeLine(stamp("E. Ngineer")),
         new Entry.ProofResult(
             stamp("E. Ngineer"), "point-level_l", true, OptionalDouble.of(780), "dipped"),
         new Entry.ProofResult(
