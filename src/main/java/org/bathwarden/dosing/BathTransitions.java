@@ -9,12 +9,11 @@ import static org.bathwarden.tank.BathState.OUT_OF_USE;
 import static org.bathwarden.tank.BathState.STOOD_DOWN;
 import static org.bathwarden.tank.BathState.WARMING;
 
-import java.util.ArrayDeque;
 import java.util.ArrayList;
-import java.util.Deque;
 import java.util.EnumMap;
 import java.util.EnumSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
@@ -106,11 +105,11 @@ public final class BathTransitions {
   private static final String SHUT = "close the drain, and look into the tank";
   private static final String FINISH = "finish its steps, or procedure_abandon";
 
-  private static final List<Row> ROWS = rows0();
+  private static final List<Row> ROWS = table();
 
   private BathTransitions() {}
 
-  private static List<Row> rows0() {
+  private static List<Row> table() {
     List<Row> rows = new ArrayList<>();
     row(rows, EMPTY, CHARGING, Role.OPERATOR, CHARGE, Holds.BY_STEP);
     String told = "finish the charge, or enter charge with what was made up";
@@ -194,14 +193,12 @@ public final class BathTransitions {
   /** The shortest way through the table. */
   private static String way(BathState from, BathState to) {
     Map<BathState, BathState> cameFrom = new EnumMap<>(BathState.class);
-    Deque<BathState> next = new ArrayDeque<>(List.of(from));
-    while (!next.isEmpty() && !cameFrom.containsKey(to)) {
-      BathState at = next.removeFirst();
+    List<BathState> reached = new ArrayList<>(List.of(from));
+    for (int i = 0; i < reached.size() && !cameFrom.containsKey(to); i++) {
       for (Row row : ROWS) {
-        boolean fresh = row.to() != from && !cameFrom.containsKey(row.to());
-        if (row.from() == at && fresh) {
-          cameFrom.put(row.to(), at);
-          next.addLast(row.to());
+        if (row.from() == reached.get(i) && !reached.contains(row.to())) {
+          cameFrom.put(row.to(), row.from());
+          reached.add(row.to());
         }
       }
     }
@@ -215,6 +212,6 @@ public final class BathTransitions {
   }
 
   static String words(Enum<?> constant) {
-    return constant.name().toLowerCase(java.util.Locale.ROOT).replace('_', ' ');
+    return constant.name().toLowerCase(Locale.ROOT).replace('_', ' ');
   }
 }

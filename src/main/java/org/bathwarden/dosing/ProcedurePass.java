@@ -8,6 +8,7 @@ import java.util.Optional;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.ProcedureKind;
+import org.bathwarden.tank.Role;
 import org.bathwarden.tank.Stamp;
 import org.bathwarden.tank.TankSheet;
 
@@ -133,7 +134,7 @@ final class ProcedurePass {
     double outL = open.get().fullL() - sight.levelL();
     draft.procedures = draft.procedures.with(Optional.empty());
     if (draining) {
-      draft.pass(BathState.STOOD_DOWN, org.bathwarden.tank.Role.ENGINEER, facts());
+      draft.pass(BathState.STOOD_DOWN, Role.ENGINEER, facts());
       if (outL > 0) {
         draft.procedures =
             draft.procedures.owing(new Entry.Removal(draft.owed(e.stamp()), outL, "drained"));

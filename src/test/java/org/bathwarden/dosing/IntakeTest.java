@@ -7,10 +7,12 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.time.Duration;
 import java.util.List;
 import java.util.Map;
+import java.time.LocalDate;
 import java.util.Optional;
 import java.util.Set;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.EndPoint;
+import org.bathwarden.tank.DrumCheck;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Product;
@@ -305,5 +307,33 @@ class IntakeTest {
     world.titrate(12.1, org.bathwarden.estimate.Verdict.NOT_REPRESENTATIVE, Stamp.Channel.CONSOLE);
     assertTrue(world.last.verdict().active().contains(Cause.TITRATION_DOUBTFUL_HIGH));
     assertTrue(world.state.titration().sampledAt().isEmpty(), "it is not the one that is due");
+  }
+
+  /** Label, second person and expiry of a drum; common practice, no source. */
+  @Test
+  void aDrumIsCheckedByItsLabelOrASecondPersonAndIsNotExpired() {
+    LocalDate good = LocalDate.parse("2028-03-31");
+    Optional<String> none = Optional.empty();
+    assertEquals(
+        "it needs the scanned label (scan) or a second person who read it (checked_by)",
+        refusalOf(drum(new DrumCheck(good, none, none))));
+    assertEquals(
+        "the second person must be another one",
+        refusalOf(drum(new DrumCheck(good, none, Optional.of("A")))));
+    assertEquals(
+        "the scanned label does not hold \"Invented alkaline cleaner\", by which the sheet knows"
+            + " its product",
+        refusalOf(drum(new DrumCheck(good, Optional.of("0412 ACID RINSE L-2"), none))));
+    LocalDate past = LocalDate.parse("2026-03-01");
+    assertEquals(
+        "the lot expired on 2026-03-01: take another drum",
+        refusalOf(drum(new DrumCheck(past, none, Optional.of("B")))));
+    world.enter(drum(new DrumCheck(good, Optional.of("0412 INVENTED ALKALINE CLEANER L-2"), none)));
+    assertEquals(Optional.of("L-2"), world.state.drum().lot());
+  }
+
+  private Entry drum(DrumCheck check) {
+    return new Entry.DrumChange(
+        world.stamp("A"), "Invented alkaline cleaner", "L-2", 200, true, check);
   }
 }
