@@ -65,8 +65,10 @@ final class TankReader {
    * Reads a tank.
    *
    * @param address where its PLC is reached
+   * @param unit unit id of its line, for its coils
    */
-  Configuration.Tank read(Section tank, ChemistrySheet chemistry, ItemMap items, String address) {
+  Configuration.Tank read(
+      Section tank, ChemistrySheet chemistry, ItemMap items, String address, int unit) {
     TankSheet sheet = sheet(tank, chemistry);
     Contradictions.of(tank, sheet, problems);
     SupplyReader.Feed concentrate = supplies.feed(tank, Product.CONCENTRATE);
@@ -126,7 +128,8 @@ final class TankReader {
             bypassed,
             fingerprint),
         items,
-        tank.word(BathState.class, "bath_state", BathState.IN_USE));
+        tank.word(BathState.class, "bath_state", BathState.IN_USE),
+        PulseReader.settings(tank, unit, concentrate, water, problems));
   }
 
   private static SignalSettings.Meter meter(Metering metering) {
