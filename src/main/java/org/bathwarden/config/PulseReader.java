@@ -47,7 +47,10 @@ final class PulseReader {
                     + " constant: true with signed_off"));
       }
     }
-    return map;
+    boolean settledUnknown = read.permit(Permit.LEVEL_SETTLED) instanceof PermitPlace.OwnBit;
+    return settledUnknown
+        ? map.with(Permit.LEVEL_SETTLED, new PermitPlace.Constant(true))
+        : map;
   }
 
   /** The coils, with the calibrated rates of their supplies; empty with a PLC program. */

@@ -5,6 +5,7 @@ import java.util.EnumMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.function.Predicate;
 import org.bathwarden.cycle.Sheet;
@@ -19,6 +20,7 @@ import org.bathwarden.estimate.EstimatorSheet;
 import org.bathwarden.estimate.Priors;
 import org.bathwarden.line.ItemMap;
 import org.bathwarden.line.Permit;
+import org.bathwarden.line.pulse.PulseSettings;
 import org.bathwarden.signal.SignalSettings;
 import org.bathwarden.tank.Band;
 import org.bathwarden.tank.BathState;
@@ -104,8 +106,13 @@ final class TankReader {
       mode = Mode.PROPOSE;
     }
     Map<Product, Delivery> deliveries = new EnumMap<>(Product.class);
-    deliveries.put(Product.CONCENTRATE, concentrate.delivery());
-    deliveries.put(Product.WATER, water.delivery());
+    Optional<PulseSettings> pulse =
+        PulseReader.settings(tank, unit, concentrate, water, problems);
+    for (Product product : Product.values()) {
+      SupplyReader.Feed feed = product == Product.CONCENTRATE ? concentrate : water;
+      deliveries.put(
+          product, feed.delivery().unseen(pulse.map(p -> p.unseenMl(product)).orElse(0.0)));
+    }
     CauseAndEffect table = CauseAndEffect.standard();
     ProofPlan proofs =
         new ProofPlanReader(address, items, sheet, limits, table)
@@ -129,7 +136,7 @@ final class TankReader {
             fingerprint),
         items,
         tank.word(BathState.class, "bath_state", BathState.IN_USE),
-        PulseReader.settings(tank, unit, concentrate, water, problems));
+        pulse);
   }
 
   private static SignalSettings.Meter meter(Metering metering) {

@@ -61,6 +61,7 @@ final class DoseConditions {
             miscounted));
     Optional<String> meters =
         disagreement(seen, Disagreement.TOTALIZER)
+            .or(() -> disagreement(seen, Disagreement.UNSEEN_FLOW))
             .or(() -> seen.watches().rise().found().map(DoseConditions::told));
     AlarmCondition mismatch = since(seen, AlarmKey.TOTALIZER_MISMATCH, meters, miscounted);
     boolean again =

@@ -317,6 +317,7 @@ class ConfigReaderTest {
             "demo.yaml",
             "example-modbus.yaml",
             "example-opcua.yaml",
+            "example-pulse.yaml",
             "example-serial.yaml",
             "rehearsal-modbus.yaml",
             "rehearsal-opcua.yaml")) {
@@ -339,6 +340,7 @@ class ConfigReaderTest {
         "demo.yaml",
         "example-modbus.yaml",
         "example-opcua.yaml",
+        "example-pulse.yaml",
         "example-serial.yaml",
         "rehearsal-modbus.yaml",
         "rehearsal-opcua.yaml"

@@ -49,6 +49,7 @@ public final class PulsePlc {
   private long commitCopy;
   private long confirmCopy;
   private boolean commanded;
+  private boolean unseen;
   private boolean unwantedBefore;
   private boolean stuck;
   private Inputs inputs = new Inputs(Set.of(), false, false, false);
@@ -124,7 +125,7 @@ public final class PulsePlc {
   /** A coil that was commanded on, or reads on, was on since the scan before. */
   private void count(Instant previous) {
     Duration gap = Duration.between(previous, now);
-    boolean unseen = gap.compareTo(BEAT_LATE) > 0;
+    unseen = gap.compareTo(BEAT_LATE) > 0;
     boolean onUnwanted = false;
     double[] flowed = new double[2];
     for (Product product : Product.values()) {
@@ -159,7 +160,7 @@ public final class PulsePlc {
     } else if (!inputs.permits().containsAll(Permit.neededFor(product)) || !inputs.levelGood()) {
       end(PlcWords.STOPPED, ReasonCode.PERMIT_MISSING);
     } else if (commanded && !inputs.on(product)) {
-      end(PlcWords.STOPPED, beats() ? ReasonCode.NO_FLOW : ReasonCode.HEARTBEAT_LOST);
+      end(PlcWords.STOPPED, dropped());
     } else if (!now.isBefore(kept.takenAt().plusSeconds(kept.limitS()))) {
       end(PlcWords.STOPPED, ReasonCode.TIME_LIMIT);
     } else if (kept.abandonedTo() >= kept.taken()) {
@@ -167,6 +168,14 @@ public final class PulsePlc {
     } else if (stuck) {
       end(PlcWords.STOPPED, ReasonCode.PLC_LIMIT);
     }
+  }
+
+  /** Why the coil reads off: not seen when, written no more, or not obeyed. */
+  private ReasonCode dropped() {
+    if (unseen) {
+      return ReasonCode.PLC_RESTARTED;
+    }
+    return beats() ? ReasonCode.NO_FLOW : ReasonCode.HEARTBEAT_LOST;
   }
 
   private boolean beats() {
