@@ -221,9 +221,7 @@ final class ItemMapReader {
     }
     if (standard instanceof Place.Register register) {
       return new Place.Register(
-          point.has("function")
-              ? Place.Table.readBy(point.whole("function", 4))
-              : register.table(),
+          point.has("function") ? Place.Table.readBy(point.whole("function", 4)) : register.table(),
           point.whole("unit", register.unit()),
           point.whole("register", register.address()),
           encoding,

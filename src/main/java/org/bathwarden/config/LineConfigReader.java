@@ -111,12 +111,12 @@ final class LineConfigReader {
       int unit = unit(line, tank);
       ItemMap map =
           new ItemMapReader(
-              ItemMap.modbusAt(number, unit, base(line, tank).orElse(0)),
-              unit,
-              Optional.empty(),
-              problems)
-          .read(tank);
-      return tank.has("pulse") ? PulseReader.withoutPlc(map, tank, problems) : map;
+                  ItemMap.modbusAt(number, unit, base(line, tank).orElse(0)),
+                  unit,
+                  Optional.empty(),
+                  problems)
+              .read(tank);
+      return tank.has("pulse") ? PulseReader.withoutPlc(map, tank, unit, problems) : map;
     }
     for (String key : List.of("unit", "base", "pulse")) {
       if (tank.has(key)) {

@@ -21,22 +21,23 @@ final class PulseReader {
    * The map of such a tank: what the configuration places stays, the contract's words are kept by
    * the controller, measured points that it does not place are not wired.
    */
-  static ItemMap withoutPlc(ItemMap read, Section tank, List<Problem> problems) {
+  static ItemMap withoutPlc(ItemMap read, Section tank, int lineUnit, List<Problem> problems) {
     Section points = tank.section("points");
+    Place own = new Place.Own(words(tank.section("pulse"), lineUnit));
     ItemMap map = read;
     for (Item item : Item.values()) {
       boolean total = item == Item.CONCENTRATE_TOTAL_ML || item == Item.WATER_TOTAL_ML;
       boolean measured = item.point().isPresent() && !total && item != Item.LOADS_TOTAL;
       if (!points.has(item.contractName())) {
-        Place place = measured ? new Place.NotWired() : new Place.Own();
-        map = map.with(item, Mapping.plain(place));
+        map = map.with(item, Mapping.plain(measured ? new Place.NotWired() : own));
       } else if (item.point().isEmpty()) {
         problems.add(
             points.error(item.contractName(), "without a PLC program the controller keeps it"));
       }
     }
     if (!points.has(Item.LEVEL_L.contractName())) {
-      problems.add(tank.error("points.level_l", "is needed here: nothing is dosed without a level"));
+      problems.add(
+          tank.error("points.level_l", "is needed here: nothing is dosed without a level"));
     }
     for (Permit permit : Permit.values()) {
       if (permit != Permit.LEVEL_SETTLED && read.permit(permit) instanceof PermitPlace.OwnBit) {
@@ -48,9 +49,24 @@ final class PulseReader {
       }
     }
     boolean settledUnknown = read.permit(Permit.LEVEL_SETTLED) instanceof PermitPlace.OwnBit;
-    return settledUnknown
-        ? map.with(Permit.LEVEL_SETTLED, new PermitPlace.Constant(true))
-        : map;
+    return settledUnknown ? map.with(Permit.LEVEL_SETTLED, new PermitPlace.Constant(true)) : map;
+  }
+
+  /** What an order rests on: with other coils or another watchdog its proofs are void. */
+  private static String words(Section pulse, int lineUnit) {
+    return "kept by the controller for unit "
+        + pulse.whole("unit", lineUnit)
+        + " pump coil "
+        + pulse.whole("pump_coil", 0)
+        + ", valve coil "
+        + pulse.whole("valve_coil", 1)
+        + ", watchdog "
+        + watchdog(pulse).toMillis()
+        + " ms";
+  }
+
+  private static Duration watchdog(Section pulse) {
+    return pulse.duration("watchdog", PulseSettings.LONGEST_WATCHDOG);
   }
 
   /** The coils, with the calibrated rates of their supplies; empty with a PLC program. */
@@ -72,7 +88,7 @@ final class PulseReader {
             tank.whole("number", 1),
             output(unit, pulse.whole("pump_coil", 0), concentrate),
             output(unit, pulse.whole("valve_coil", 1), water),
-            pulse.duration("watchdog", Duration.ofSeconds(5)));
+            watchdog(pulse));
     settings.problems().forEach(problem -> problems.add(tank.error("pulse", problem)));
     return Optional.of(settings);
   }

@@ -106,8 +106,7 @@ final class TankReader {
       mode = Mode.PROPOSE;
     }
     Map<Product, Delivery> deliveries = new EnumMap<>(Product.class);
-    Optional<PulseSettings> pulse =
-        PulseReader.settings(tank, unit, concentrate, water, problems);
+    Optional<PulseSettings> pulse = PulseReader.settings(tank, unit, concentrate, water, problems);
     for (Product product : Product.values()) {
       SupplyReader.Feed feed = product == Product.CONCENTRATE ? concentrate : water;
       deliveries.put(

@@ -56,14 +56,12 @@ public sealed interface Place {
     }
   }
 
-  /** Kept by the controller itself, where the line has no PLC program. */
-  record Own() implements Place {
-
-    @Override
-    public String words() {
-      return "kept by the controller";
-    }
-  }
+  /**
+   * Kept by the controller itself, where the line has no PLC program.
+   *
+   * @param words what it rests on, for people
+   */
+  record Own(String words) implements Place {}
 
   /** Nothing is connected. */
   record NotWired() implements Place {

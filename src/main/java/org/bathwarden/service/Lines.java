@@ -55,8 +55,7 @@ final class Lines {
     for (Configuration.Tank tank : line.tanks()) {
       tank.pulse()
           .ifPresent(
-              pulse ->
-                  remote.put(tank.id(), new ModbusLine.Pulse(pulse, memory.apply(tank.id()))));
+              pulse -> remote.put(tank.id(), new ModbusLine.Pulse(pulse, memory.apply(tank.id()))));
     }
     return remote;
   }

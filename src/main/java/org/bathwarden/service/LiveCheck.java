@@ -60,7 +60,8 @@ public final class LiveCheck {
    */
   public List<Checked> of(Configuration.Line line) throws IOException, InterruptedException {
     if (line.protocol() instanceof Configuration.Protocol.Modbus modbus) {
-      try (ModbusLine reader = ModbusLine.open(modbus.settings(), Lines.remote(line, tank -> PulseMemory.NONE))) {
+      try (ModbusLine reader =
+          ModbusLine.open(modbus.settings(), Lines.remote(line, tank -> PulseMemory.NONE))) {
         return probe(reader, line);
       }
     }

@@ -19,8 +19,8 @@ import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
- * Keeps one tank's retentive words in a file of one line, replaced as a whole and forced to the disk
- * before it counts. A file that cannot be read is memory that was lost, which the order book
+ * Keeps one tank's retentive words in a file of one line, replaced as a whole and forced to the
+ * disk before it counts. A file that cannot be read is memory that was lost, which the order book
  * notices. For the scan thread.
  */
 final class PulseFile implements PulseMemory {

@@ -2,6 +2,7 @@ package org.bathwarden.config;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.nio.file.Path;
@@ -52,8 +53,7 @@ class PulseConfigurationTest {
   private Configuration.Tank tank() throws Exception {
     Path file =
         yard.write(
-            "pulse.yaml",
-            shipped("example-pulse.yaml").replace("mode: propose", "mode: command"));
+            "pulse.yaml", shipped("example-pulse.yaml").replace("mode: propose", "mode: command"));
     return ConfigReader.read(file, Map.of()).tanks().get(0);
   }
 
@@ -71,10 +71,7 @@ class PulseConfigurationTest {
     assertInstanceOf(Place.Own.class, tank.items().mapping(Item.ORDER_COMMIT).place());
     assertInstanceOf(Place.Own.class, tank.items().mapping(Item.CONCENTRATE_TOTAL_ML).place());
     // 1.5 L/min for 5 s.
-    assertEquals(
-        125,
-        tank.sheet().dosing().deliveries().get(Product.CONCENTRATE).unseenMl(),
-        1e-9);
+    assertEquals(125, tank.sheet().dosing().deliveries().get(Product.CONCENTRATE).unseenMl(), 1e-9);
   }
 
   @Test
@@ -86,6 +83,24 @@ class PulseConfigurationTest {
             .filter(ProofItem::needed)
             .anyMatch(item -> item.key().equals("watchdog")),
         tank.sheet().dosing().proofs().items().toString());
+  }
+
+  @Test
+  void otherCoilsOrAnotherWatchdogVoidTheProofs() throws Exception {
+    List<String> basis = watchdog(tank());
+    assertTrue(basis.toString().contains("pump coil 0, valve coil 1, watchdog 5000 ms"), basis + "");
+    Path file =
+        yard.write(
+            "pulse.yaml", shipped("example-pulse.yaml").replace("watchdog: 5s", "watchdog: 4s"));
+    assertNotEquals(basis, watchdog(ConfigReader.read(file, Map.of()).tanks().get(0)));
+  }
+
+  private static List<String> watchdog(Configuration.Tank tank) {
+    return tank.sheet().dosing().proofs().items().stream()
+        .filter(item -> item.key().equals("watchdog"))
+        .findFirst()
+        .orElseThrow()
+        .basis();
   }
 
   @ParameterizedTest(name = "{1}")
@@ -108,8 +123,7 @@ class PulseConfigurationTest {
         other.equals("XX") ? "      contract_version: {register: 9}\n      level_l: " : other;
     List<Problem> problems = problems(sound, wrong);
     assertTrue(
-        problems.stream()
-            .anyMatch(p -> p.path().contains(path) && p.toString().contains(allowed)),
+        problems.stream().anyMatch(p -> p.path().contains(path) && p.toString().contains(allowed)),
         problems.toString());
   }
 

@@ -197,12 +197,7 @@ class PulseServiceTest {
           () -> run.last.orElseThrow().after().alarm().active(AlarmKey.TOTALIZER_MISMATCH));
       run.until("a quarter of an hour without another dose", 1000, new Countdown(900)::over);
       assertTrue(
-          run.last
-              .orElseThrow()
-              .view()
-              .verdict()
-              .active()
-              .contains(Cause.CONCENTRATE_MISCOUNT));
+          run.last.orElseThrow().view().verdict().active().contains(Cause.CONCENTRATE_MISCOUNT));
       assertEquals(flowed, flowedMl(), "no second dose before the chemist has looked");
     }
   }

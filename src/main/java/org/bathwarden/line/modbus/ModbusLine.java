@@ -72,8 +72,7 @@ public final class ModbusLine implements LineReader, LineProbe {
               Pulse pulse = remote.get(tank);
               if (pulse != null) {
                 PulsePlc plc = new PulsePlc(pulse.settings(), pulse.memory());
-                pulses.put(
-                    tank, new PulseTank(tank, connection, registers, pulse.settings(), plc));
+                pulses.put(tank, new PulseTank(tank, connection, registers, pulse.settings(), plc));
               }
             });
   }

@@ -49,6 +49,7 @@ public final class PulsePlc {
   private long commitCopy;
   private long confirmCopy;
   private boolean commanded;
+  private Duration gap = Duration.ZERO;
   private boolean unseen;
   private boolean unwantedBefore;
   private boolean stuck;
@@ -124,7 +125,7 @@ public final class PulsePlc {
 
   /** A coil that was commanded on, or reads on, was on since the scan before. */
   private void count(Instant previous) {
-    Duration gap = Duration.between(previous, now);
+    gap = Duration.between(previous, now);
     unseen = gap.compareTo(BEAT_LATE) > 0;
     boolean onUnwanted = false;
     double[] flowed = new double[2];
@@ -133,7 +134,8 @@ public final class PulsePlc {
       boolean readsOn = inputs.on(product);
       Instant to = readsOn || !unseen ? now : unseenTo(previous);
       if (wantedOn || readsOn) {
-        flowed[product == Product.CONCENTRATE ? 0 : 1] = ml(product, Duration.between(previous, to));
+        flowed[product == Product.CONCENTRATE ? 0 : 1] =
+            ml(product, Duration.between(previous, to));
       }
       onUnwanted |= readsOn && !wantedOn;
     }
@@ -154,7 +156,7 @@ public final class PulsePlc {
   /** The contract's rule 3, in its order; done comes first. */
   private void follow() {
     Product product = kept.product().orElse(Product.CONCENTRATE);
-    double halfScanMl = ml(product, Duration.ofMillis(500));
+    double halfScanMl = unseen ? 0 : ml(product, gap.dividedBy(2));
     if (kept.deliveredMl() + halfScanMl >= kept.volumeMl()) {
       end(PlcWords.DONE, ReasonCode.NONE);
     } else if (!inputs.permits().containsAll(Permit.neededFor(product)) || !inputs.levelGood()) {
@@ -356,7 +358,9 @@ public final class PulsePlc {
     return (long) (settings.output(product).mlPerS() * LONGEST_ORDER_S);
   }
 
-  /** The words of the image, as a PLC would show them; permits and measured values are not among. */
+  /**
+   * The words of the image, as a PLC would show them; permits and measured values are not among.
+   */
   public Map<Item, Double> words() {
     Map<Item, Double> words = new EnumMap<>(Item.class);
     words.put(Item.PLC_HEARTBEAT, (double) heartbeat);

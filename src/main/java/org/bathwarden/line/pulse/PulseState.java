@@ -47,8 +47,23 @@ public record PulseState(
   /** Nothing was ever ordered. */
   public static final PulseState BLANK =
       new PulseState(
-          0, 0, 0, 0, 0, 0, 0, 0, 0, Optional.empty(), 0, 0, Instant.EPOCH, Instant.EPOCH,
-          Instant.EPOCH, 0, 0);
+          0,
+          0,
+          0,
+          0,
+          0,
+          0,
+          0,
+          0,
+          0,
+          Optional.empty(),
+          0,
+          0,
+          Instant.EPOCH,
+          Instant.EPOCH,
+          Instant.EPOCH,
+          0,
+          0);
 
   boolean open() {
     return taken != closed;
@@ -56,55 +71,172 @@ public record PulseState(
 
   PulseState takenUp(long number, Product what, long ml, long seconds, Instant at) {
     return new PulseState(
-        number, closed, 1, 0, 0, refused, refusedReason, abandonedTo, holder, Optional.of(what), ml,
-        seconds, at, at, at, concentrateMl, waterMl);
+        number,
+        closed,
+        1,
+        0,
+        0,
+        refused,
+        refusedReason,
+        abandonedTo,
+        holder,
+        Optional.of(what),
+        ml,
+        seconds,
+        at,
+        at,
+        at,
+        concentrateMl,
+        waterMl);
   }
 
   PulseState refusing(long number, int why) {
     return new PulseState(
-        taken, closed, state, deliveredMl, reason, number, why, abandonedTo, holder, product,
-        volumeMl, limitS, takenAt, countedTo, assertedAt, concentrateMl, waterMl);
+        taken,
+        closed,
+        state,
+        deliveredMl,
+        reason,
+        number,
+        why,
+        abandonedTo,
+        holder,
+        product,
+        volumeMl,
+        limitS,
+        takenAt,
+        countedTo,
+        assertedAt,
+        concentrateMl,
+        waterMl);
   }
 
   PulseState abandoning(long to) {
     return new PulseState(
-        taken, closed, state, deliveredMl, reason, refused, refusedReason, to, holder, product,
-        volumeMl, limitS, takenAt, countedTo, assertedAt, concentrateMl, waterMl);
+        taken,
+        closed,
+        state,
+        deliveredMl,
+        reason,
+        refused,
+        refusedReason,
+        to,
+        holder,
+        product,
+        volumeMl,
+        limitS,
+        takenAt,
+        countedTo,
+        assertedAt,
+        concentrateMl,
+        waterMl);
   }
 
   PulseState obeying(long epoch) {
     return new PulseState(
-        taken, closed, state, deliveredMl, reason, refused, refusedReason, abandonedTo, epoch,
-        product, volumeMl, limitS, takenAt, countedTo, assertedAt, concentrateMl, waterMl);
+        taken,
+        closed,
+        state,
+        deliveredMl,
+        reason,
+        refused,
+        refusedReason,
+        abandonedTo,
+        epoch,
+        product,
+        volumeMl,
+        limitS,
+        takenAt,
+        countedTo,
+        assertedAt,
+        concentrateMl,
+        waterMl);
   }
 
   PulseState ended(int how, int why) {
     return new PulseState(
-        taken, closed, how, deliveredMl, why, refused, refusedReason, abandonedTo, holder, product,
-        volumeMl, limitS, takenAt, countedTo, assertedAt, concentrateMl, waterMl);
+        taken,
+        closed,
+        how,
+        deliveredMl,
+        why,
+        refused,
+        refusedReason,
+        abandonedTo,
+        holder,
+        product,
+        volumeMl,
+        limitS,
+        takenAt,
+        countedTo,
+        assertedAt,
+        concentrateMl,
+        waterMl);
   }
 
   PulseState close() {
     return new PulseState(
-        taken, taken, state, deliveredMl, reason, refused, refusedReason, abandonedTo, holder,
-        product, volumeMl, limitS, takenAt, countedTo, assertedAt, concentrateMl, waterMl);
+        taken,
+        taken,
+        state,
+        deliveredMl,
+        reason,
+        refused,
+        refusedReason,
+        abandonedTo,
+        holder,
+        product,
+        volumeMl,
+        limitS,
+        takenAt,
+        countedTo,
+        assertedAt,
+        concentrateMl,
+        waterMl);
   }
 
   PulseState asserted(Instant at) {
     return new PulseState(
-        taken, closed, state, deliveredMl, reason, refused, refusedReason, abandonedTo, holder,
-        product, volumeMl, limitS, takenAt, countedTo, at, concentrateMl, waterMl);
+        taken,
+        closed,
+        state,
+        deliveredMl,
+        reason,
+        refused,
+        refusedReason,
+        abandonedTo,
+        holder,
+        product,
+        volumeMl,
+        limitS,
+        takenAt,
+        countedTo,
+        at,
+        concentrateMl,
+        waterMl);
   }
 
   /** What flowed is counted up to {@code to}; the open order's product for the order too. */
   PulseState counted(double pumpMl, double valveMl, Instant to) {
     double ordered =
-        !open() || product.isEmpty()
-            ? 0
-            : product.get() == Product.CONCENTRATE ? pumpMl : valveMl;
+        !open() || product.isEmpty() ? 0 : product.get() == Product.CONCENTRATE ? pumpMl : valveMl;
     return new PulseState(
-        taken, closed, state, deliveredMl + ordered, reason, refused, refusedReason, abandonedTo,
-        holder, product, volumeMl, limitS, takenAt, to, assertedAt, concentrateMl + pumpMl,
+        taken,
+        closed,
+        state,
+        deliveredMl + ordered,
+        reason,
+        refused,
+        refusedReason,
+        abandonedTo,
+        holder,
+        product,
+        volumeMl,
+        limitS,
+        takenAt,
+        to,
+        assertedAt,
+        concentrateMl + pumpMl,
         waterMl + valveMl);
   }
 }

@@ -84,7 +84,7 @@ class PulseLineTest {
   private static ItemMap map() {
     ItemMap map = ItemMap.modbusDefault(1);
     for (Item item : Item.values()) {
-      map = map.with(item, Mapping.plain(new Place.Own()));
+      map = map.with(item, Mapping.plain(new Place.Own("here")));
     }
     Item[] measured = {Item.LEVEL_L, Item.TEMPERATURE_C, Item.CONDUCTIVITY_MS_CM, Item.PH};
     double[] scales = {0.1, 0.1, 0.01, 0.01};
