@@ -40,6 +40,8 @@ final class DosingPass {
             in.image().words().filter(words -> words.provesWiring(sheet.number())),
             in.rawTotalMl(Product.CONCENTRATE),
             in.rawTotalMl(Product.WATER),
+            in.signals().concentrateMl(),
+            in.signals().waterMl(),
             in.signals().settledLevelL(),
             in.written(),
             in.now());
@@ -59,6 +61,8 @@ final class DosingPass {
     for (Entry entry : in.entries()) {
       if (entry instanceof Entry.Resynchronise) {
         resynchronise(entry.stamp());
+      } else if (entry instanceof Entry.TakeLine) {
+        draft.take(draft.book.askFor(in.now(), entry.stamp().author()));
       }
     }
     return List.copyOf(draft.events.subList(before, draft.events.size()));

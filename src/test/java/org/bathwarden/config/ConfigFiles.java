@@ -19,6 +19,10 @@ final class ConfigFiles {
   private String text =
       """
       site: North Yard
+      instance: 1
+      pair:
+        peers: [2]
+        takeover: automatic
       record: {file: yard.db}
       connections:
         cell-a:

@@ -17,6 +17,7 @@ import java.util.Optional;
 import java.util.Set;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.dosing.DosingLimits;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.line.Conversion;
 import org.bathwarden.line.Encoding;
 import org.bathwarden.line.Item;
@@ -57,9 +58,18 @@ class ConfigReaderTest {
   }
 
   @Test
+  void aPairNamesTheOthersAndWhenTheLineIsTaken() throws Exception {
+    assertEquals(new Pair(1, Set.of(2), Pair.Takeover.AUTOMATIC), yard.configuration().pair());
+    assertEquals(yard.configuration().pair(), tank().sheet().dosing().pair());
+    yard.with("takeover: automatic", "takeover: on-request").with("peers: [2]", "peers: [4, 2]");
+    assertEquals(new Pair(1, Set.of(2, 4), Pair.Takeover.ON_REQUEST), yard.configuration().pair());
+    yard.with("pair:\n  peers: [4, 2]\n  takeover: on-request\n", "").with("instance: 1\n", "");
+    assertEquals(Pair.alone(1), yard.configuration().pair());
+  }
+
+  @Test
   void whatIsNotSaidIsTheDefault() throws Exception {
     Configuration read = yard.configuration();
-    assertEquals(1, read.instance());
     assertFalse(read.rehearsal());
     assertEquals(new Configuration.Health("127.0.0.1", 8480), read.health());
     assertTrue(read.mqtt().isEmpty());

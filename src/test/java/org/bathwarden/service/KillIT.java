@@ -4,11 +4,8 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
-import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.time.Duration;
-import java.time.Instant;
 import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.HashSet;
@@ -20,22 +17,19 @@ import java.util.Set;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.LockSupport;
 import java.util.function.BooleanSupplier;
+import org.bathwarden.bench.real.Child;
+import org.bathwarden.bench.real.FirstTitration;
 import org.bathwarden.config.ConfigReader;
-import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.cycle.StateSnapshot;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.OrderState;
-import org.bathwarden.face.Request;
 import org.bathwarden.record.OrderList;
 import org.bathwarden.record.Record;
 import org.bathwarden.record.RecordException;
 import org.bathwarden.record.RecordReader;
 import org.bathwarden.record.SqliteRecord;
-import org.bathwarden.tank.Entry;
-import org.bathwarden.tank.Now;
-import org.bathwarden.tank.Stamp;
 import org.bathwarden.tank.TankId;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -50,8 +44,6 @@ class KillIT {
 
   private static final int TANKS = 4;
   private static final long PULSE_ML = 10;
-  private static final int LOCKSTEP_S = 120;
-  private static final Duration PATIENCE = Duration.ofSeconds(20);
 
   @TempDir Path folder = Path.of("");
 
@@ -61,8 +53,7 @@ class KillIT {
   private Path config = Path.of("");
   private volatile boolean over;
   private Thread driver = new Thread();
-  private Optional<Process> child = Optional.empty();
-  private int children;
+  private Optional<Child> child = Optional.empty();
 
   @BeforeEach
   void open() throws Exception {
@@ -71,12 +62,13 @@ class KillIT {
     }
     Files.copy(Path.of("config/chemistry/alkali-a.yaml"), folder.resolve("alkali-a.yaml"));
     config = Files.writeString(folder.resolve("yard.yaml"), yaml());
+    child = Optional.of(new Child(Path.of(System.getProperty("bathwarden.jar")), config, folder));
     driver = new Thread(this::drive, "plcs");
   }
 
   @AfterEach
   void close() throws Exception {
-    child.ifPresent(Process::destroyForcibly);
+    child.ifPresent(Child::close);
     over = true;
     driver.join();
     for (KillBench bench : benches) {
@@ -96,20 +88,20 @@ class KillIT {
             KillBench.Phase.WRITTEN,
             KillBench.Phase.PREPARED)) {
       benches.forEach(bench -> bench.arm(phase));
-      start();
+      child().start();
       await(phase + " on every tank", () -> benches.stream().allMatch(KillBench::reached));
       for (KillBench bench : benches) {
         assertTrue(bench.shows(phase), "the PLC is not at " + phase);
       }
-      kill();
+      child().kill();
       killed.put(phase, openOrders());
       assertEquals(TANKS, openOrders().size(), "orders in the record, not settled");
       benches.forEach(KillBench::release);
     }
-    start();
+    child().start();
     Map<TankId, Long> last = killed.get(KillBench.Phase.PREPARED);
     await("an order after the last kill", () -> done(last).equals(last.keySet()));
-    stop();
+    child().stop();
     check();
   }
 
@@ -170,57 +162,11 @@ class KillIT {
         });
   }
 
-  /**
-   * Without a titration nobody doses: one goes into the record before the first start, by two
-   * minutes in lockstep that end now, in which nothing is ordered.
-   */
   private void titrate() throws Exception {
-    Configuration configuration = ConfigReader.read(config, Map.of());
-    Judged judged = new Judged(new HashSet<>());
-    Instant from = Instant.now().minusSeconds(LOCKSTEP_S);
-    try (SqliteRecord record = SqliteRecord.open(configuration.record());
-        Service service =
-            new Service(configuration, record, judged, Now.at(from), Optional.of(PATIENCE))) {
-      service.leaveCommand();
-      for (int second = 1; second <= LOCKSTEP_S && judged.tanks().size() < TANKS; second++) {
-        benches.forEach(KillBench::second);
-        Instant now = from.plusSeconds(second);
-        service.round(Now.at(now));
-        if (second == 20) {
-          configuration.tanks().forEach(tank -> service.offer(titration(tank, now)));
-        }
-      }
-    }
-    assertEquals(TANKS, judged.tanks().size(), "tanks titrated");
-  }
-
-  /** Tanks of which a titration was judged. */
-  private record Judged(Set<TankId> tanks) implements Audience {
-    @Override
-    public void passed(TankRunner.Passed passed, boolean stored) {
-      if (passed.result().facts().stream().anyMatch(Fact.TitrationJudged.class::isInstance)) {
-        tanks.add(passed.tank().id());
-      }
-    }
-  }
-
-  private Request titration(Configuration.Tank tank, Instant now) {
-    int index = Integer.parseInt(tank.id().name().substring("degrease-".length())) - 1;
-    return new Request(
-        new Entry.Titration(
-            new Stamp(
-                "titration-" + tank.id(),
-                tank.id(),
-                "chemist on shift",
-                Stamp.Channel.CONSOLE,
-                now,
-                now),
-            benches.get(index).truePct(),
-            Entry.Titration.Unit.PCT,
-            tank.sheet().tank().chemistry().endPoint(),
-            0.15,
-            ""),
-        (accepted, text) -> assertTrue(accepted, text));
+    FirstTitration.enter(
+        ConfigReader.read(config, Map.of()),
+        () -> benches.forEach(KillBench::second),
+        tank -> benches.get(tank).truePct());
   }
 
   private Map<TankId, Long> openOrders() {
@@ -252,50 +198,16 @@ class KillIT {
     }
   }
 
-  private void start() throws IOException {
-    child =
-        Optional.of(
-            new ProcessBuilder(
-                    Path.of(System.getProperty("java.home"), "bin", "java").toString(),
-                    "-XX:TieredStopAtLevel=1",
-                    "-XX:+UseSerialGC",
-                    "-jar",
-                    System.getProperty("bathwarden.jar"),
-                    "run",
-                    "--config",
-                    config.toString())
-                .redirectErrorStream(true)
-                .redirectOutput(log().toFile())
-                .start());
-  }
-
-  private Path log() {
-    return folder.resolve("child-" + children + ".log");
-  }
-
-  /** SIGKILL. */
-  private void kill() throws InterruptedException {
-    Process process = child.orElseThrow();
-    process.destroyForcibly();
-    assertTrue(process.waitFor(10, TimeUnit.SECONDS), "not dead");
-    child = Optional.empty();
-    children++;
-  }
-
-  /** SIGTERM: leaves command in good order. */
-  private void stop() throws InterruptedException {
-    Process process = child.orElseThrow();
-    process.destroy();
-    assertTrue(process.waitFor(60, TimeUnit.SECONDS), "does not stop");
-    child = Optional.empty();
+  private Child child() {
+    return child.orElseThrow();
   }
 
   private void await(String what, BooleanSupplier condition) throws Exception {
     long end = System.nanoTime() + TimeUnit.SECONDS.toNanos(120);
     while (!condition.getAsBoolean()) {
-      if (System.nanoTime() - end > 0 || !child.map(Process::isAlive).orElse(false)) {
-        String log = Files.readString(log());
-        kill();
+      if (System.nanoTime() - end > 0 || !child().alive()) {
+        String log = child().logged();
+        child().kill();
         throw new AssertionError("waiting for " + what + ":\n" + log + held());
       }
       LockSupport.parkNanos(TimeUnit.MILLISECONDS.toNanos(50));

@@ -17,6 +17,7 @@ final class People {
 
   private static final long TITRATED_AT_MS = 6_000;
   private static final long NEXT_STEP_MS = 5_000;
+  private static final int TRIES = 4;
   private static final double TITRATION_U_PCT = 0.15;
 
   private final Plant plant;
@@ -42,6 +43,8 @@ final class People {
     for (Strike strike : troubles.takePeople()) {
       if (strike.kind() == StrikeKind.TITRATION) {
         titrate(strike.tank());
+      } else if (strike.kind() == StrikeKind.TAKE_LINE) {
+        at.enter(new Entry.TakeLine(stamp(strike.tank())));
       } else {
         for (int tank = 0; tank < plant.tanks(); tank++) {
           putInOrder(tank);
@@ -71,7 +74,7 @@ final class People {
       at.enter(new Entry.Release(stamp(tank)));
     }
     troubles.later(NEXT_STEP_MS, () -> resetTrips(tank));
-    troubles.later(2 * NEXT_STEP_MS, () -> command(tank));
+    troubles.later(2 * NEXT_STEP_MS, () -> command(tank, TRIES));
   }
 
   private void resetTrips(int tank) {
@@ -86,9 +89,13 @@ final class People {
     }
   }
 
-  private void command(int tank) {
+  /** Who is told that an order is still being ended asks again. */
+  private void command(int tank, int tries) {
     if (at.up() && dosing(tank).mode() != Mode.COMMAND) {
       at.enter(new Entry.ModeRequest(stamp(tank), Mode.COMMAND));
+      if (tries > 1) {
+        troubles.later(NEXT_STEP_MS, () -> command(tank, tries - 1));
+      }
     }
   }
 

@@ -17,8 +17,10 @@ import org.bathwarden.simulator.scenario.Fault;
  */
 final class Troubles {
 
-  /** The controller that crashes, freezes and whose wire is struck. */
+  /** The controller of a campaign that crashes, freezes and whose wire is struck. */
   static final int STRUCK = 1;
+
+  private final int controller;
 
   private final Plant plant;
   private final List<Strike> toCome;
@@ -49,7 +51,13 @@ final class Troubles {
   }
 
   Troubles(Sequence sequence, Plant plant) {
+    this(sequence, plant, STRUCK);
+  }
+
+  /** The same for the controller with number {@code controller}. */
+  Troubles(Sequence sequence, Plant plant, int controller) {
     this.plant = plant;
+    this.controller = controller;
     this.toCome = new ArrayList<>(sequence.strikes());
     this.chance = new SplittableRandom(sequence.seed() ^ 0x5DEECE66DL);
     plant.beforeScan(this::tick);
@@ -70,6 +78,16 @@ final class Troubles {
     List<Due> now = due.stream().filter(d -> d.atMs() <= nowMs).toList();
     due.removeAll(now);
     now.forEach(d -> d.what().run());
+  }
+
+  /** One more strike, when its time has come. */
+  void add(Strike strike) {
+    toCome.add(strike);
+  }
+
+  /** Whether they strike the controller with this number. */
+  boolean strike(int instance) {
+    return instance == controller;
   }
 
   /** An order of tank {@code tank} is on its way to the record of the first controller. */
@@ -99,7 +117,21 @@ final class Troubles {
       case FLOOR -> floor(strike);
       case PLC -> plc(strike);
       case PROCESS -> process(strike);
-      case WIRE, STORE, BROKER -> last(strike, () -> {}, () -> {});
+      case WIRE -> wire(strike);
+      case STORE, BROKER -> last(strike, () -> {}, () -> {});
+    }
+  }
+
+  /** A server that restarts is first not there and then does not know what it is asked for. */
+  private void wire(Strike strike) {
+    if (strike.kind() == StrikeKind.SERVER_RESTART) {
+      long halfMs = strike.lastsMs() / 2;
+      start(new Strike(StrikeKind.LINK_CUT, strike.tank(), strike.atMs(), -1, halfMs, 0));
+      Strike unknown =
+          new Strike(StrikeKind.EXCEPTION_REPLIES, strike.tank(), strike.atMs(), -1, halfMs, 0);
+      later(halfMs, () -> start(unknown));
+    } else {
+      last(strike, () -> {}, () -> {});
     }
   }
 
@@ -216,6 +248,15 @@ final class Troubles {
     List<Strike> taken = List.copyOf(people);
     people.clear();
     return taken;
+  }
+
+  /** Whether everything that could strike has struck. */
+  boolean nothingToCome() {
+    return toCome.isEmpty()
+        && waiting.isEmpty()
+        && due.isEmpty()
+        && frames.isEmpty()
+        && effects.isEmpty();
   }
 
   /** What really took place so far. */
