@@ -88,7 +88,8 @@ class PulseConfigurationTest {
   @Test
   void otherCoilsOrAnotherWatchdogVoidTheProofs() throws Exception {
     List<String> basis = watchdog(tank());
-    assertTrue(basis.toString().contains("pump coil 0, valve coil 1, watchdog 5000 ms"), basis + "");
+    assertTrue(
+        basis.toString().contains("pump coil 0, valve coil 1, watchdog 5000 ms"), basis + "");
     Path file =
         yard.write(
             "pulse.yaml", shipped("example-pulse.yaml").replace("watchdog: 5s", "watchdog: 4s"));
