@@ -15,6 +15,7 @@ import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.dosing.Metering;
 import org.bathwarden.dosing.Pair;
+import org.bathwarden.dosing.ProcedureSettings;
 import org.bathwarden.dosing.ProductLimits;
 import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.estimate.EstimatorSheet;
@@ -117,6 +118,7 @@ final class TankReader {
     ProofPlan proofs =
         new ProofPlanReader(address, items, sheet, limits, table)
             .read(tank, rehearsal, deliveries, fingerprint, problems);
+    ProcedureSettings procedures = ProcedureReader.read(tank, sheet.geometry(), problems);
     Section start = tank.section("start");
     return new Configuration.Tank(
         new Sheet(
@@ -130,7 +132,7 @@ final class TankReader {
                 start.number("concentration_pct", sheet.band().targetPct()),
                 start.number("u_pct", 0.15 * sheet.band().targetPct()),
                 Priors.standard()),
-            new DosingSettings(pair, mode, limits, table, unsigned, deliveries, proofs),
+            new DosingSettings(pair, mode, limits, table, unsigned, deliveries, proofs, procedures),
             AlarmReader.read(tank, problems),
             bypassed,
             fingerprint),
