@@ -48,8 +48,7 @@ class SafeTimesRoundTest {
             Optional.of(0), Optional.empty(), InetAddress.getLoopbackAddress(), Optional.empty());
     Instant from = scenario.start().toInstant();
     try (Simulation simulation = Simulation.open(scenario, scenario.seed(), options)) {
-      Configuration read =
-          ConfigReader.read(folder.resolve("rehearsal-modbus.yaml"), Map.of());
+      Configuration read = ConfigReader.read(folder.resolve("rehearsal-modbus.yaml"), Map.of());
       Configuration configuration =
           read.with(
               read.lines().stream()
@@ -63,7 +62,11 @@ class SafeTimesRoundTest {
       try (SqliteRecord record = SqliteRecord.open(folder.resolve("record.db"));
           Service service =
               new Service(
-                  configuration, record, times, Now.at(from), Optional.of(SECOND.multipliedBy(20)))) {
+                  configuration,
+                  record,
+                  times,
+                  Now.at(from),
+                  Optional.of(SECOND.multipliedBy(20)))) {
         for (int s = 1; s <= MOST_S && !round.over(); s++) {
           simulation.advance(SECOND);
           Now now = Now.at(from.plusSeconds(s));
