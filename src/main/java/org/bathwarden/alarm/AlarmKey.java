@@ -68,6 +68,8 @@ public enum AlarmKey {
   LINE_LOST,
   /** This instance may no longer command: deposed, PLC memory lost, or a trip latched. */
   COMMAND_LOST,
+  /** Nobody commands a tank that several instances share. */
+  HOLDER_LOST,
   /** A tank's pass ends in an error; one alarm for each connection. */
   CONTROLLER_FAULT,
   /** The record cannot be written. */

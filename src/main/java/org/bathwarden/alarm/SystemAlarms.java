@@ -17,6 +17,7 @@ final class SystemAlarms {
     return List.of(
         lineLost(),
         commandLost(),
+        holderLost(),
         controllerFault(),
         recordFailing(),
         recordFull(),
@@ -44,6 +45,18 @@ final class SystemAlarms {
         .because("another instance took over, PLC reloaded, a cause tripped", "not dosed")
         .alone("not dosed: hand round, call; evidence and concentrate_blocked_by name the trips")
         .withHelp("the role named resets, after the cause is gone")
+        .within(ofHours(1))
+        .hiddenBy(AlarmKey.LINE_LOST)
+        .done();
+  }
+
+  private static AlarmDefinition holderLost() {
+    return new Draft(AlarmKey.HOLDER_LOST, "No controller commands", MEDIUM, SYSTEM)
+        .when("the other controller is not seen, this one does not command", ofSeconds(15))
+        .offAfter(ofSeconds(10))
+        .because("the other controller died, was stopped or was lowered", "not dosed")
+        .alone("the tank is not dosed: hand round, call")
+        .withHelp("engineer looks at both; take_line here if this one is to command")
         .within(ofHours(1))
         .hiddenBy(AlarmKey.LINE_LOST)
         .done();

@@ -10,13 +10,16 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.stream.Collectors;
 import org.bathwarden.config.ConfigException;
 import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.config.Problem;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.face.ProofsPayload;
 import org.bathwarden.record.RecordException;
 import org.bathwarden.service.LiveCheck;
@@ -142,7 +145,9 @@ public final class CheckCommand implements Callable<Integer> {
       Map<String, Object> data = new LinkedHashMap<>();
       data.put("sound", true);
       data.put("site", configuration.site());
-      data.put("instance", configuration.instance());
+      data.put("instance", configuration.pair().instance());
+      data.put("peers", configuration.pair().peers().stream().sorted().toList());
+      data.put("takeover", takeover(configuration.pair()));
       data.put("fingerprint", configuration.fingerprint());
       data.put("problems", configuration.warnings().stream().map(CheckCommand::data).toList());
       data.put("tanks", tanks);
@@ -154,15 +159,33 @@ public final class CheckCommand implements Callable<Integer> {
     }
     configuration.warnings().forEach(out::println);
     out.printf(
-        "%s: %s, instance %d%nsettings %s: the fingerprint of this file and its chemistry sheets, kept"
+        "%s: %s, instance %d%s%nsettings %s: the fingerprint of this file and its chemistry sheets, kept"
             + " with every decision%n",
-        config, configuration.site(), configuration.instance(), configuration.fingerprint());
+        config,
+        configuration.site(),
+        configuration.pair().instance(),
+        others(configuration.pair()),
+        configuration.fingerprint());
     tanks.forEach(tank -> TankCheck.print(out, tank));
     if (live) {
       out.println();
       out.println(summary.words());
     }
     out.flush();
+  }
+
+  /** The others on the lines, and when this one takes over; nothing if it is alone. */
+  private static String others(Pair pair) {
+    return pair.shared()
+        ? ", beside "
+            + pair.peers().stream().sorted().map(String::valueOf).collect(Collectors.joining(", "))
+            + ", takeover "
+            + takeover(pair)
+        : "";
+  }
+
+  private static String takeover(Pair pair) {
+    return pair.takeover().name().toLowerCase(Locale.ROOT).replace('_', '-');
   }
 
   private static Map<String, Object> data(Problem problem) {

@@ -12,6 +12,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.line.ItemMap;
 import org.bathwarden.record.Retention;
 import org.bathwarden.tank.ChemistrySheet;
@@ -94,7 +95,8 @@ public final class ConfigReader {
       chemistry(tank);
     }
     String fingerprint = fingerprint();
-    List<Configuration.Line> lines = lines(root, fingerprint);
+    Pair pair = PairReader.read(root, this::sound, problems);
+    List<Configuration.Line> lines = lines(root, pair, fingerprint);
     record(root.section("record"));
     Retention retention = RetentionReader.read(root.section("record"), this::sound, problems);
     Configuration.Health health = health(root.section("health"));
@@ -105,7 +107,7 @@ public final class ConfigReader {
     return new Configuration(
         root.text("site", ""),
         root.truth("rehearsal", false),
-        root.whole("instance", 1),
+        pair,
         folder.resolve(root.section("record").text("file", "")),
         retention,
         health,
@@ -164,18 +166,13 @@ public final class ConfigReader {
     sheets.put(name, whole ? Optional.of(ChemistryReader.read(root)) : Optional.empty());
   }
 
-  private List<Configuration.Line> lines(Section root, String fingerprint) {
+  private List<Configuration.Line> lines(Section root, Pair pair, String fingerprint) {
     Section connections = root.section("connections");
     LineConfigReader reader = new LineConfigReader(folder, secrets, problems);
     SupplyReader supplies = new SupplyReader(root.section("supplies"), this::sound, problems);
     TankReader tankReader =
         new TankReader(
-            root.whole("instance", 1),
-            supplies,
-            fingerprint,
-            root.truth("rehearsal", false),
-            this::sound,
-            problems);
+            pair, supplies, fingerprint, root.truth("rehearsal", false), this::sound, problems);
     Map<String, List<Configuration.Tank>> sound = new LinkedHashMap<>();
     Map<String, Integer> named = new HashMap<>();
     connections.keys().forEach(name -> sound.put(name, new ArrayList<>()));
@@ -198,7 +195,7 @@ public final class ConfigReader {
       named.merge(name, 1, Integer::sum);
       Section line = connections.section(name);
       boolean readable = sound(tank) && sound(line);
-      unique.check(tank, LineConfigReader.address(line));
+      unique.check(tank, LineConfigReader.device(line, tank), LineConfigReader.base(line, tank));
       Optional<ChemistrySheet> chemistry =
           sheets.getOrDefault(tank.text("chemistry", ""), Optional.empty());
       if (readable && chemistry.isPresent()) {
@@ -210,6 +207,7 @@ public final class ConfigReader {
       }
     }
     overlaps.report(problems);
+    LineConfigReader.onePortEach(connections, problems);
     List<Configuration.Line> lines = new ArrayList<>();
     sound.forEach(
         (name, own) -> {

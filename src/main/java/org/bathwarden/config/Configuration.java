@@ -6,6 +6,7 @@ import java.time.Duration;
 import java.util.List;
 import java.util.Optional;
 import org.bathwarden.cycle.Sheet;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.line.ItemMap;
 import org.bathwarden.line.modbus.ModbusSettings;
 import org.bathwarden.line.opcua.OpcUaSettings;
@@ -19,7 +20,7 @@ import org.bathwarden.tank.TankId;
  *
  * @param site name of the site
  * @param rehearsal whether it may run in scaled time against a test PLC
- * @param instance number of this controller on its lines, 1 to 15
+ * @param pair this controller and the others on its lines
  * @param record file of the record
  * @param retention how long what of it is kept
  * @param health health and metrics
@@ -32,7 +33,7 @@ import org.bathwarden.tank.TankId;
 public record Configuration(
     String site,
     boolean rehearsal,
-    int instance,
+    Pair pair,
     Path record,
     Retention retention,
     Health health,
@@ -53,7 +54,7 @@ public record Configuration(
     return new Configuration(
         site,
         rehearsal,
-        instance,
+        pair,
         newRecord,
         retention,
         health,
@@ -149,24 +150,16 @@ public record Configuration(
     /** Where it leads, for people. */
     String address();
 
-    /** Over Modbus TCP. */
+    /** Over Modbus: TCP, a serial line, or a serial line behind a device server. */
     record Modbus(ModbusSettings settings) implements Protocol {
       @Override
       public String address() {
-        return settings.host() + ":" + settings.port();
+        return settings.route().words();
       }
 
       @Override
       public Protocol at(String host, int port) {
-        return new Modbus(
-            new ModbusSettings(
-                host,
-                port,
-                settings.connectTimeout(),
-                settings.requestTimeout(),
-                settings.gap(),
-                settings.backoff(),
-                settings.tanks()));
+        return new Modbus(settings.over(settings.route().at(host, port)));
       }
     }
 

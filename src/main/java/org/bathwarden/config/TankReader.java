@@ -13,6 +13,7 @@ import org.bathwarden.dosing.Delivery;
 import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.dosing.Metering;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.dosing.ProductLimits;
 import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.estimate.EstimatorSheet;
@@ -39,7 +40,7 @@ final class TankReader {
   private static final List<String> DRAWN_ON =
       List.of("geometry", "band", "make_up_water", "concentrate", "water");
 
-  private final int instance;
+  private final Pair pair;
   private final SupplyReader supplies;
   private final String fingerprint;
   private final boolean rehearsal;
@@ -47,14 +48,14 @@ final class TankReader {
   private final List<Problem> problems;
 
   TankReader(
-      int instance,
+      Pair pair,
       SupplyReader supplies,
       String fingerprint,
       boolean rehearsal,
       Predicate<Section> sound,
       List<Problem> problems) {
     this.sound = sound;
-    this.instance = instance;
+    this.pair = pair;
     this.supplies = supplies;
     this.fingerprint = fingerprint;
     this.rehearsal = rehearsal;
@@ -121,7 +122,7 @@ final class TankReader {
                 start.number("concentration_pct", sheet.band().targetPct()),
                 start.number("u_pct", 0.15 * sheet.band().targetPct()),
                 Priors.standard()),
-            new DosingSettings(instance, mode, limits, table, unsigned, deliveries, proofs),
+            new DosingSettings(pair, mode, limits, table, unsigned, deliveries, proofs),
             AlarmReader.read(tank, problems),
             bypassed,
             fingerprint),
@@ -163,6 +164,7 @@ final class TankReader {
         g.number("maximum_l", Double.NaN),
         g.number("load_displacement_l", 0),
         g.number("foam_allowance_l", 0),
+        g.number("holdup_l", 0),
         g.number("surface_m2", Double.NaN),
         g.number("circulation_l_per_min", 0));
   }

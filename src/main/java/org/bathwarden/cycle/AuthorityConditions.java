@@ -3,6 +3,7 @@ package org.bathwarden.cycle;
 import static org.bathwarden.alarm.AlarmCondition.of;
 import static org.bathwarden.cycle.Evidence.words;
 
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -16,6 +17,9 @@ import org.bathwarden.alarm.Priority;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.dosing.DosingState;
+import org.bathwarden.dosing.LineRole;
+import org.bathwarden.dosing.OrderBook;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.dosing.ProofStatus;
 import org.bathwarden.dosing.Trip;
 import org.bathwarden.tank.Mode;
@@ -58,6 +62,7 @@ final class AuthorityConditions {
             String.join(", ", bypassed),
             "bypasses granted, and permits mapped to a constant and signed off"));
     found.add(proofDue(seen));
+    found.add(holderLost(seen));
     return found;
   }
 
@@ -107,6 +112,23 @@ final class AuthorityConditions {
         meant && (latched || begins || stays),
         trips.size() + (trips.size() == 1 ? " trip latched" : " trips latched"),
         String.join("; ", evidence));
+  }
+
+  /** Where others share the line: nobody's heartbeat counts, and this one does not command. */
+  private static AlarmCondition holderLost(Evidence seen) {
+    DosingSettings dosing = seen.sheet().dosing();
+    OrderBook book = seen.dosing().after().book();
+    Instant steady = seen.input().now().steady();
+    boolean meant = dosing.pair().shared() && dosing.mode() == Mode.COMMAND;
+    long holder = book.shownHolder();
+    return of(
+        AlarmKey.HOLDER_LOST,
+        meant
+            && book.watch().heard()
+            && book.role(dosing.pair(), steady) != LineRole.HOLDER
+            && !book.watch().heartbeatLives(steady),
+        holder == 0 ? "no holder yet" : "instance " + Pair.of(holder) + " is not seen",
+        "heartbeat_seen of the PLC");
   }
 
   /** Whether an alarm of its own stands for what tripped: one cause calls once. */

@@ -50,7 +50,7 @@ final class LevelConditions {
     found.add(
         seen.limit(
             AlarmKey.LEVEL_LOW, Limit.below(g.lowLevelL(), deadband), settled, "L", "level"));
-    double free = g.maximumL() - g.loadDisplacementL() - g.foamAllowanceL();
+    double free = g.highestL();
     double high = Math.max(free, (g.workingL() + g.maximumL()) / 2);
     found.add(seen.limit(AlarmKey.LEVEL_HIGH, Limit.above(high, deadband), settled, "L", "level"));
     found.add(fastLoss(seen, seen.watches().loss().loss(g)));

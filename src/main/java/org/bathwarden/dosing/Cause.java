@@ -103,6 +103,8 @@ public enum Cause {
   ORDER_BOOK_DISAGREES,
   /** Another instance holds the PLC. */
   DEPOSED,
+  /** Another instance commands, or is the one to. */
+  STANDBY,
   /** The record was damaged: what was ordered and booked last is not known for sure. */
   RECORD_DAMAGED,
   /** A constant of the line contract reads wrong. */

@@ -91,6 +91,22 @@ public sealed interface DosingEvent {
   record NumbersAdopted(TankId tank, Now at, long taken, long abandonedTo, long holder)
       implements DosingEvent {}
 
+  /**
+   * The count of another instance's order was closed. An order whose own instance was away when it
+   * ended is counted here alone.
+   *
+   * @param number its number
+   * @param state {@link OrderState#DONE} or {@link OrderState#STOPPED}
+   * @param deliveredMl what flowed for it, mL
+   * @param reason why it ended early, as the PLC says
+   */
+  record OtherOrderCounted(
+      TankId tank, Now at, long number, OrderState state, long deliveredMl, ReasonCode reason)
+      implements DosingEvent {}
+
+  /** A person had this instance take the line although another may hold it. */
+  record LineAskedFor(TankId tank, Now at, String author) implements DosingEvent {}
+
   /** An engineer took what the PLC shows as the new basis of the book. */
   record Resynchronised(
       TankId tank, Now at, long taken, long abandonedTo, long holder, String author)

@@ -61,6 +61,8 @@ final class DosingPass {
     for (Entry entry : in.entries()) {
       if (entry instanceof Entry.Resynchronise) {
         resynchronise(entry.stamp());
+      } else if (entry instanceof Entry.TakeLine) {
+        draft.take(draft.book.askFor(in.now(), entry.stamp().author()));
       }
     }
     return List.copyOf(draft.events.subList(before, draft.events.size()));

@@ -10,7 +10,7 @@ import org.bathwarden.tank.TankSheet;
 /**
  * What a site sets about dosing of one tank.
  *
- * @param instance number i of this instance on the line, 1 to 15
+ * @param pair the instances on the line, this one among them
  * @param mode highest mode the tank may be in, and the one it starts in the first time
  * @param limits dosing limits
  * @param table cause and effect
@@ -19,7 +19,7 @@ import org.bathwarden.tank.TankSheet;
  * @param proofs what is proved at the line before the tank may command
  */
 public record DosingSettings(
-    int instance,
+    Pair pair,
     Mode mode,
     DosingLimits limits,
     CauseAndEffect table,
@@ -36,7 +36,7 @@ public record DosingSettings(
   /** The same with {@code lower} as the highest mode, if it is lower. */
   public DosingSettings in(Mode lower) {
     Mode least = lower.compareTo(mode) < 0 ? lower : mode;
-    return new DosingSettings(instance, least, limits, table, constantPermits, deliveries, proofs);
+    return new DosingSettings(pair, least, limits, table, constantPermits, deliveries, proofs);
   }
 
   /**
@@ -50,6 +50,6 @@ public record DosingSettings(
 
   /** What the order book must know. */
   OrderRules orderRules(TankSheet sheet) {
-    return new OrderRules(sheet.id(), sheet.number(), limits, deliveries);
+    return new OrderRules(sheet.id(), sheet.number(), pair, limits, deliveries);
   }
 }

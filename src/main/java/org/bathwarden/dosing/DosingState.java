@@ -53,7 +53,7 @@ public record DosingState(
         false,
         Bath.in(bath, steady),
         Optional.empty(),
-        OrderBook.blank(sheet.id(), settings.instance()),
+        OrderBook.blank(sheet.id(), settings.pair().instance()),
         Proposals.NONE,
         Ledger.EMPTY,
         InterlockState.REST,

@@ -90,6 +90,7 @@ final class EntryProblems {
         entry instanceof Entry.TripReset
             || entry instanceof Entry.Bypass
             || entry instanceof Entry.Resynchronise
+            || entry instanceof Entry.TakeLine
             || entry instanceof Entry.Release
             || entry instanceof Entry.DrumChange
             || entry instanceof Entry.Confirmed
@@ -141,6 +142,8 @@ final class EntryProblems {
       drum(e);
     } else if (entry instanceof Entry.ModeRequest e) {
       mode(e);
+    } else if (entry instanceof Entry.TakeLine) {
+      takeLine();
     } else if (entry instanceof Entry.Bypass e) {
       wrong.addAll(Bypasses.problems(settings.table(), e));
     } else if (entry instanceof Entry.TripReset e) {
@@ -238,6 +241,16 @@ final class EntryProblems {
     if (e.mode() == Mode.COMMAND) {
       wrong.addAll(ProofProblems.ofCommand(settings, draft));
     }
+  }
+
+  private void takeLine() {
+    boolean latched = draft.book.latch().isPresent();
+    LineRole role = draft.book.role(settings.pair(), draft.now.steady());
+    problem(role == LineRole.HOLDER, "this instance has the line");
+    problem(latched, "the order book disagrees: next is resynchronise, then trip_reset, then mode");
+    problem(
+        !latched && draft.mode != Mode.COMMAND,
+        "the tank is in " + word(draft.mode) + ": next is mode with command");
   }
 
   /** A reset of what is not latched would be taken and do nothing. */

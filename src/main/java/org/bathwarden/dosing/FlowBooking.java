@@ -74,7 +74,7 @@ final class FlowBooking {
   private Flow.Origin other() {
     Optional<PlcWords> words = draft.book.watch().words();
     boolean foreignOrder =
-        words.map(w -> w.orderOpen() && w.holderEpoch() != draft.book.epoch()).orElse(false);
+        words.map(w -> w.orderOpen() && !draft.book.ownNumber(w.orderTaken())).orElse(false);
     return foreignOrder ? Flow.Origin.OTHER_INSTANCE : Flow.Origin.UNKNOWN;
   }
 }

@@ -33,6 +33,9 @@ final class FoundCauses {
     found.addAll(elsewhere);
     found.addAll(ProofPass.causes(settings, draft));
     draft.book.latch().map(FoundCauses::causeOf).ifPresent(found::add);
+    if (draft.book.role(settings.pair(), draft.now.steady()) == LineRole.STANDBY) {
+      found.add(Cause.STANDBY);
+    }
     if (!draft.drum.known()) {
       found.add(Cause.DRUM_UNKNOWN);
     }

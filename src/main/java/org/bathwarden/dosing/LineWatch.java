@@ -11,32 +11,32 @@ import org.bathwarden.line.PlcWords;
  *
  * @param words the last words that proved the wiring
  * @param heard whether the last image brought them
- * @param standing what the images have shown alike since {@code standingHeartbeat}
- * @param standingHeartbeat {@code plc_heartbeat} of the first image that showed it
- * @param agreed whether a later image with a moved {@code plc_heartbeat} showed it too
+ * @param standing all that the images show of orders and holder
+ * @param numbers the numbers among it
  * @param movedAt steady time at which {@code plc_heartbeat} was last seen to move
  * @param scans images that proved the wiring, since the start or since the PLC was last stale
  * @param started whether enough images came in a row, once since the start
  * @param seenHeartbeat {@code heartbeat_seen} as last read; −1 before the first image
- * @param seenSince steady time since which it has not changed
+ * @param seenSince steady time since which neither it nor {@code holder_epoch} has changed
+ * @param seenBeating whether it was seen to change under the present {@code holder_epoch}
  * @param beat last heartbeat written
  * @param beats how many were written under the present claim
  * @param claimed whether an epoch was claimed since the start, or since command was last left
  * @param claimedAt steady time at which it was last written
- * @param asked whether a person asked to take the line now
+ * @param asked whether a person asked to take the line, and it is not held yet
  * @param quietUntil steady time before which no new order is made, after one that came to nothing
  */
 public record LineWatch(
     Optional<PlcWords> words,
     boolean heard,
-    Optional<Standing> standing,
-    int standingHeartbeat,
-    boolean agreed,
+    Agreement<Standing> standing,
+    Agreement<LineNumbers> numbers,
     Instant movedAt,
     int scans,
     boolean started,
     int seenHeartbeat,
     Instant seenSince,
+    boolean seenBeating,
     int beat,
     int beats,
     boolean claimed,
@@ -61,14 +61,14 @@ public record LineWatch(
       new LineWatch(
           Optional.empty(),
           false,
-          Optional.empty(),
-          0,
-          false,
+          Agreement.none(),
+          Agreement.none(),
           Instant.EPOCH,
           0,
           false,
           -1,
           Instant.EPOCH,
+          false,
           0,
           0,
           false,
@@ -83,17 +83,31 @@ public record LineWatch(
 
   /** Whether enough images came in a row, and agreed, to order something. */
   public boolean settledIn() {
-    return scans >= SCANS_BEFORE_ORDERS && agreed;
+    return scans >= SCANS_BEFORE_ORDERS && standing.agreed();
   }
 
   /** What two successive images showed alike; empty if the last one brought nothing or differs. */
   Optional<Standing> concluded() {
-    return agreed && heard ? standing : Optional.empty();
+    return heard ? standing.concluded() : Optional.empty();
   }
 
-  /** Whether no controller's heartbeat has counted for 5 s of watching. */
-  boolean heartbeatDead(Instant steady) {
-    return heard && seenHeartbeat >= 0 && !steady.isBefore(seenSince.plus(DEAD_AFTER));
+  /** The same for the numbers alone. */
+  Optional<LineNumbers> concludedNumbers() {
+    return heard ? numbers.concluded() : Optional.empty();
+  }
+
+  /**
+   * Whether no controller's heartbeat has counted for 5 s of watching, and {@code grace} more; a
+   * new holder has that time anew.
+   */
+  boolean heartbeatDead(Instant steady, Duration grace) {
+    Instant dead = seenSince.plus(DEAD_AFTER).plus(grace);
+    return heard && seenHeartbeat >= 0 && !steady.isBefore(dead);
+  }
+
+  /** Whether a controller's heartbeat was seen to count in the last 5 s. */
+  public boolean heartbeatLives(Instant steady) {
+    return seenBeating && steady.isBefore(seenSince.plus(DEAD_AFTER));
   }
 
   /** Whether the PLC counted one of the last heartbeats of this process. */
@@ -127,18 +141,15 @@ public record LineWatch(
     Instant steady = sight.now().steady();
     int inARow = stale(steady) ? 0 : scans;
     if (sight.words().isEmpty()) {
-      return image(words, false, standing, standingHeartbeat, agreed, movedAt, inARow, sight);
+      return image(words, false, standing, numbers, movedAt, inARow, sight);
     }
     PlcWords now = sight.words().get();
-    Standing shown = Standing.of(now);
-    boolean alike = standing.isPresent() && standing.get().equals(shown);
     boolean moved = words.isEmpty() || words.get().plcHeartbeat() != now.plcHeartbeat();
     return image(
         sight.words(),
         true,
-        Optional.of(shown),
-        alike ? standingHeartbeat : now.plcHeartbeat(),
-        alike && (agreed || standingHeartbeat != now.plcHeartbeat()),
+        standing.seeing(Standing.of(now), now.plcHeartbeat()),
+        numbers.seeing(LineNumbers.of(now), now.plcHeartbeat()),
         moved ? steady : movedAt,
         inARow + 1,
         sight);
@@ -147,24 +158,29 @@ public record LineWatch(
   private LineWatch image(
       Optional<PlcWords> newWords,
       boolean newHeard,
-      Optional<Standing> newStanding,
-      int newStandingHeartbeat,
-      boolean newAgreed,
+      Agreement<Standing> newStanding,
+      Agreement<LineNumbers> newNumbers,
       Instant newMovedAt,
       int newScans,
       LineSight sight) {
     int seen = newHeard ? newWords.orElseThrow().heartbeatSeen() : seenHeartbeat;
+    boolean sameHolder =
+        newNumbers
+            .shown()
+            .map(LineNumbers::holder)
+            .equals(numbers.shown().map(LineNumbers::holder));
+    boolean counted = seen != seenHeartbeat;
     return new LineWatch(
         newWords,
         newHeard,
         newStanding,
-        newStandingHeartbeat,
-        newAgreed,
+        newNumbers,
         newMovedAt,
         newScans,
-        started || (newScans >= SCANS_BEFORE_ORDERS && newAgreed),
+        started || (newScans >= SCANS_BEFORE_ORDERS && newStanding.agreed()),
         seen,
-        seen == seenHeartbeat ? seenSince : sight.now().steady(),
+        counted || !sameHolder ? sight.now().steady() : seenSince,
+        sameHolder && (seenBeating || counted),
         beat,
         beats,
         claimed,
@@ -173,14 +189,14 @@ public record LineWatch(
         quietUntil);
   }
 
-  /** With one more heartbeat written. */
+  /** With one more heartbeat written; who asked for the line has it. */
   LineWatch beating() {
-    return writing((beat + 1) & 0xFFFF, beats + 1, claimed, claimedAt, asked, quietUntil);
+    return writing((beat + 1) & 0xFFFF, beats + 1, claimed, claimedAt, false, quietUntil);
   }
 
   /** With an epoch claimed at {@code steady}; the heartbeat goes on from the one last seen. */
   LineWatch claiming(Instant steady) {
-    return writing(Math.max(seenHeartbeat, 0), 0, true, steady, false, quietUntil);
+    return writing(Math.max(seenHeartbeat, 0), 0, true, steady, asked, quietUntil);
   }
 
   /** With command left: the next time it is taken with a new epoch. */
@@ -190,7 +206,7 @@ public record LineWatch(
 
   /** With a person asking to take the line. */
   LineWatch askedFor() {
-    return writing(beat, 0, false, claimedAt, true, quietUntil);
+    return writing(beat, beats, claimed, claimedAt, true, quietUntil);
   }
 
   /** With no new order before {@code steady}. */
@@ -209,13 +225,13 @@ public record LineWatch(
         words,
         heard,
         standing,
-        standingHeartbeat,
-        agreed,
+        numbers,
         movedAt,
         scans,
         started,
         seenHeartbeat,
         seenSince,
+        seenBeating,
         newBeat,
         newBeats,
         newClaimed,

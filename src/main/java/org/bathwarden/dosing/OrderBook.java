@@ -1,8 +1,11 @@
 package org.bathwarden.dosing;
 
+import java.time.Instant;
+import java.util.List;
 import java.util.Optional;
 import java.util.OptionalLong;
 import org.bathwarden.line.ReasonCode;
+import org.bathwarden.tank.Now;
 import org.bathwarden.tank.TankId;
 
 /**
@@ -20,6 +23,7 @@ import org.bathwarden.tank.TankId;
  * @param holder whether the PLC obeyed this instance when it was last heard, and command was not
  *     left in good order since
  * @param foreignRefusals refusals 8 and 11 in a row
+ * @param othersCounted highest order number of another instance whose final count was recorded
  * @param open the order that is not settled
  * @param latch why nothing is ordered until an engineer resynchronises
  * @param watch what this process has seen and written
@@ -34,11 +38,11 @@ public record OrderBook(
     long epoch,
     boolean holder,
     int foreignRefusals,
+    long othersCounted,
     Optional<OpenOrder> open,
     Optional<Disagreement> latch,
     LineWatch watch) {
 
-  private static final int INSTANCES = 16;
   private static final long LARGEST = 0xFFFF_FFFFL;
 
   /** PLC rule 1: a number further ahead of {@code order_taken} than this is refused. */
@@ -55,6 +59,7 @@ public record OrderBook(
         0,
         0,
         false,
+        0,
         0,
         Optional.empty(),
         Optional.empty(),
@@ -77,13 +82,19 @@ public record OrderBook(
   }
 
   /**
-   * An engineer takes what the PLC shows as the new basis and asks to take the line. An order that
-   * was open when the PLC lost its memory, or before a restart, and that it does not show, is
-   * booked by the totalizer. Nothing happens while two images have not agreed: then there are no
-   * events.
+   * An engineer takes what the PLC shows as the new basis. The line is taken as after a start: not
+   * while another instance's heartbeat lives, unless a person asks for that too. An order that was
+   * open when the PLC lost its memory, or before a restart, and that it does not show, is booked by
+   * the totalizer. Nothing happens while two images have not agreed: then there are no events.
    */
   public BookStep resynchronise(OrderRules rules, LineSight sight, String author) {
     return new OrderReading(this, rules, sight).resynchronise(author);
+  }
+
+  /** A person has this instance take the line, whoever holds it, as soon as it is in command. */
+  BookStep askFor(Now now, String author) {
+    DosingEvent asked = new DosingEvent.LineAskedFor(tank, now, author);
+    return new BookStep(with(watch.askedFor()), List.of(asked), List.of());
   }
 
   /** Whether this process is holder and the PLC hears it. */
@@ -103,7 +114,7 @@ public record OrderBook(
         && watch.settledIn()
         && watch.heard()
         && !watch.stale(sight.now().steady())
-        && !watch.standing().map(Standing::open).orElse(true)
+        && !watch.standing().shown().map(Standing::open).orElse(true)
         && !sight.now().steady().isBefore(watch.quietUntil());
   }
 
@@ -115,33 +126,52 @@ public record OrderBook(
 
   /** Whether the PLC obeys the epoch this process claimed. */
   boolean holds() {
-    return latch.isEmpty()
-        && holder
-        && watch.claimed()
-        && watch.concluded().map(s -> s.holder() == epoch).orElse(highestHolder == epoch);
+    return latch.isEmpty() && holder && watch.claimed() && shownHolder() == epoch;
+  }
+
+  /** The epoch that the PLC obeys, as last concluded. */
+  public long shownHolder() {
+    return watch.concludedNumbers().map(LineNumbers::holder).orElse(highestHolder);
+  }
+
+  /** What this instance is to the line at {@code steady}. */
+  public LineRole role(Pair pair, Instant steady) {
+    if (latch.filter(why -> why == Disagreement.DEPOSED).isPresent()) {
+      return LineRole.DEPOSED;
+    } else if (holds()) {
+      return LineRole.HOLDER;
+    }
+    boolean anotherBeats = watch.heartbeatLives(steady) && shownHolder() != epoch;
+    boolean anotherExpected = pair.shared() && !pair.first(shownHolder());
+    return anotherBeats || anotherExpected ? LineRole.STANDBY : LineRole.NONE;
   }
 
   /** Whether an order runs under this instance's epoch that it did not make. */
   boolean foreignOrderRuns() {
     return latch.filter(why -> why == Disagreement.SOMEONE_ELSE_COMMANDS).isPresent()
-        && watch.standing().map(s -> s.open() && s.holder() == epoch && !mine(s)).orElse(false);
+        && watch
+            .standing()
+            .shown()
+            .map(s -> s.open() && s.holder() == epoch && !mine(s.taken()))
+            .orElse(false);
   }
 
   boolean lostMemory() {
     return latch.filter(why -> why == Disagreement.MEMORY_LOST).isPresent();
   }
 
-  boolean mine(Standing standing) {
-    return open.map(o -> o.order().number() == standing.taken()).orElse(false);
+  /** Whether {@code number} is that of the open order. */
+  boolean mine(long number) {
+    return open.map(o -> o.order().number() == number).orElse(false);
   }
 
   private boolean abandonShown(long number) {
-    return watch.concluded().map(s -> s.abandonedTo() >= number).orElse(false);
+    return watch.concludedNumbers().map(s -> s.abandonedTo() >= number).orElse(false);
   }
 
   /** The next epoch: ≡ i modulo 16, above everything read and stored; empty if there is none. */
-  OptionalLong nextEpoch(Standing standing) {
-    return next(Math.max(Math.max(epoch, highestHolder), standing.holder()), LARGEST);
+  OptionalLong nextEpoch(LineNumbers shown) {
+    return next(Math.max(Math.max(epoch, highestHolder), shown.holder()), LARGEST);
   }
 
   /** The next order number, likewise, within what the PLC takes. */
@@ -157,11 +187,11 @@ public record OrderBook(
 
   /** Whether only this instance uses {@code number}. */
   boolean ownNumber(long number) {
-    return Math.floorMod(number - instance, (long) INSTANCES) == 0;
+    return Pair.of(number) == instance;
   }
 
   private OptionalLong next(long above, long limit) {
-    long next = above - Math.floorMod(above - instance, (long) INSTANCES) + INSTANCES;
+    long next = above - Math.floorMod(above - instance, (long) Pair.INSTANCES) + Pair.INSTANCES;
     return next <= limit ? OptionalLong.of(next) : OptionalLong.empty();
   }
 
@@ -185,6 +215,8 @@ public record OrderBook(
     } else if (event instanceof DosingEvent.NumbersAdopted e) {
       return book(e.taken(), e.abandonedTo(), foreignRefusals, open)
           .holding(e.holder(), epoch, holder);
+    } else if (event instanceof DosingEvent.OtherOrderCounted e) {
+      return counted(e.number());
     } else if (event instanceof DosingEvent.Resynchronised e) {
       return book(e.taken(), e.abandonedTo(), 0, open)
           .holding(e.holder(), epoch, false)
@@ -215,6 +247,7 @@ public record OrderBook(
         epoch,
         holder,
         foreignRefusals,
+        othersCounted,
         Optional.of(order),
         latch,
         watch);
@@ -251,6 +284,7 @@ public record OrderBook(
         epoch,
         holder,
         foreignRefusals,
+        othersCounted,
         open,
         latch,
         seen);
@@ -271,6 +305,7 @@ public record OrderBook(
         epoch,
         holder,
         refusals,
+        othersCounted,
         order,
         latch,
         watch);
@@ -287,6 +322,24 @@ public record OrderBook(
         newEpoch,
         newHolder,
         foreignRefusals,
+        othersCounted,
+        open,
+        latch,
+        watch);
+  }
+
+  private OrderBook counted(long number) {
+    return new OrderBook(
+        tank,
+        instance,
+        highestNumber,
+        highestTaken,
+        highestAbandonedTo,
+        highestHolder,
+        epoch,
+        holder,
+        foreignRefusals,
+        number,
         open,
         latch,
         watch);
@@ -303,6 +356,7 @@ public record OrderBook(
         epoch,
         holder,
         foreignRefusals,
+        othersCounted,
         open,
         why,
         watch);

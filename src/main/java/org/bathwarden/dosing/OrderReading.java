@@ -39,6 +39,10 @@ final class OrderReading {
     book = book.with(before.seeing(sight));
     book.open().ifPresent(open -> change(counted(open, before)));
     checkHeartbeat(before);
+    book.watch()
+        .concludedNumbers()
+        .filter(n -> book.latch().isEmpty())
+        .ifPresent(this::checkNumbers);
     book.watch().concluded().ifPresent(this::conclude);
     return new BookStep(book, events, List.of());
   }
@@ -49,19 +53,18 @@ final class OrderReading {
   }
 
   private void resynchronise(Standing shown, String author) {
-    if (book.open().isPresent() && (book.lostMemory() || !(book.settled() || book.mine(shown)))) {
+    if (book.open().isPresent()
+        && (book.lostMemory() || !(book.settled() || book.mine(shown.taken())))) {
       bookByTotalizer(book.open().get(), "PLC does not know it");
     }
     emit(
         new DosingEvent.Resynchronised(
             rules.tank(), sight.now(), shown.taken(), shown.abandonedTo(), shown.holder(), author));
-    book = book.with(book.watch().askedFor());
+    book = book.with(book.watch().left());
   }
 
   private void conclude(Standing shown) {
-    if (book.latch().isEmpty()) {
-      checkNumbers(shown);
-    }
+    countOthers(shown);
     if (book.open().isPresent() && !book.lostMemory()) {
       settle(book.open().get(), shown);
     }
@@ -98,11 +101,13 @@ final class OrderReading {
 
   /**
    * A heartbeat that counted although this instance never wrote it: someone else uses its epoch.
+   * Under another epoch it is the new holder's.
    */
   private void checkHeartbeat(LineWatch before) {
     LineWatch seen = book.watch();
     boolean changed = seen.seenHeartbeat() != before.seenHeartbeat() && before.seenHeartbeat() >= 0;
-    if (book.holds() && changed && !seen.ownHeartbeat(seen.seenHeartbeat())) {
+    boolean underOurs = seen.words().map(w -> w.holderEpoch() == book.epoch()).orElse(false);
+    if (book.holds() && underOurs && changed && !seen.ownHeartbeat(seen.seenHeartbeat())) {
       disagree(
           Disagreement.SOMEONE_ELSE_COMMANDS,
           0,
@@ -110,7 +115,7 @@ final class OrderReading {
     }
   }
 
-  private void checkNumbers(Standing shown) {
+  private void checkNumbers(LineNumbers shown) {
     if (shown.taken() < book.highestTaken()
         || shown.abandonedTo() < book.highestAbandonedTo()
         || shown.holder() < book.highestHolder()) {
@@ -126,7 +131,7 @@ final class OrderReading {
     }
   }
 
-  private void checkAsHolder(Standing shown) {
+  private void checkAsHolder(LineNumbers shown) {
     if (!book.holder()) {
       adopt(shown);
     }
@@ -138,14 +143,16 @@ final class OrderReading {
     checkForeign(shown);
   }
 
-  private void checkForeign(Standing shown) {
-    boolean foreignOrder = shown.taken() > book.highestTaken() && !book.mine(shown);
+  private void checkForeign(LineNumbers shown) {
+    boolean foreignOrder = shown.taken() > book.highestTaken() && !book.mine(shown.taken());
     long ownAbandons = Math.max(book.highestAbandonedTo(), book.highestNumber());
     boolean unknownAbandon = shown.abandonedTo() > ownAbandons;
-    if (foreignOrder || (unknownAbandon && !book.ownNumber(shown.abandonedTo()))) {
+    boolean known = book.ownNumber(shown.abandonedTo()) || rules.pair().peers(shown.abandonedTo());
+    if (foreignOrder || (unknownAbandon && !known)) {
       disagree(Disagreement.SOMEONE_ELSE_COMMANDS, shown.taken(), against(shown));
     } else if (unknownAbandon) {
-      // An order that never reached the record was abandoned before the process was killed.
+      // A peer that was deposed ends its own open order; or an order of this instance that never
+      // reached the record was abandoned before the process was killed.
       emit(
           new NumbersAdopted(
               rules.tank(),
@@ -156,19 +163,31 @@ final class OrderReading {
     }
   }
 
-  private void adopt(Standing shown) {
+  private void adopt(LineNumbers shown) {
     boolean news =
         shown.taken() > book.highestTaken()
             || shown.abandonedTo() > book.highestAbandonedTo()
             || shown.holder() > book.highestHolder();
-    if (news && !book.mine(shown)) {
+    if (news && !book.mine(shown.taken())) {
       emit(
           new NumbersAdopted(
               rules.tank(), sight.now(), shown.taken(), shown.abandonedTo(), shown.holder()));
     }
   }
 
-  private String against(Standing shown) {
+  /** What another instance's order came to: the books of all instances together are the ledger. */
+  private void countOthers(Standing shown) {
+    long number = shown.taken();
+    if (number > book.othersCounted() && !shown.open() && !book.ownNumber(number)) {
+      OrderState state = shown.state() == PlcWords.DONE ? OrderState.DONE : OrderState.STOPPED;
+      ReasonCode reason = ReasonCode.of(shown.reason());
+      emit(
+          new DosingEvent.OtherOrderCounted(
+              rules.tank(), sight.now(), number, state, shown.deliveredMl(), reason));
+    }
+  }
+
+  private String against(LineNumbers shown) {
     return Needs.say(
         "PLC shows taken %d, abandoned %d, holder %d; book has %d, %d, %d",
         shown.taken(),

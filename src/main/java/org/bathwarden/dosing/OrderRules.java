@@ -10,11 +10,16 @@ import org.bathwarden.tank.TankId;
  *
  * @param tank its name
  * @param tankNumber its number in the line contract
+ * @param pair the instances on its line
  * @param limits its dosing limits, for the meters
  * @param deliveries how each product reaches it; a product that is missing is not ordered
  */
 public record OrderRules(
-    TankId tank, int tankNumber, DosingLimits limits, Map<Product, Delivery> deliveries) {
+    TankId tank,
+    int tankNumber,
+    Pair pair,
+    DosingLimits limits,
+    Map<Product, Delivery> deliveries) {
 
   /** The block may still be on its way for this long (line contract, controller rule 2). */
   static final Duration PATIENCE = Duration.ofSeconds(3);

@@ -55,9 +55,9 @@ final class OrderWriting {
     book.open().ifPresent(o -> why(off).ifPresent(why -> book = book.with(o.abandoned(why))));
     long upTo = book.open().filter(OpenOrder::abandoning).map(o -> o.order().number()).orElse(0L);
     if (book.foreignOrderRuns()) {
-      upTo = Math.max(upTo, book.watch().standing().map(Standing::taken).orElse(0L));
+      upTo = Math.max(upTo, book.watch().standing().shown().map(Standing::taken).orElse(0L));
     }
-    long shown = book.watch().concluded().map(Standing::abandonedTo).orElse(0L);
+    long shown = book.watch().concludedNumbers().map(LineNumbers::abandonedTo).orElse(0L);
     if (upTo > shown) {
       // abandon_to never decreases, not even against what another instance raised it to.
       writes.add(new LineWrite.Abandon(rules.tank(), Math.max(upTo, book.highestAbandonedTo())));
@@ -91,14 +91,14 @@ final class OrderWriting {
 
   private void claim() {
     LineWatch watch = book.watch();
-    if (watch.concluded().isEmpty() || book.latch().isPresent() || !intent.mayPrepare()) {
+    if (watch.concludedNumbers().isEmpty() || book.latch().isPresent() || !intent.mayPrepare()) {
       return;
     }
-    Standing shown = watch.concluded().get();
+    LineNumbers shown = watch.concludedNumbers().get();
     boolean obeyed = watch.claimed() && shown.holder() == book.epoch();
     boolean waiting =
         watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.PATIENCE));
-    if (obeyed || waiting || !(watch.heartbeatDead(steady) || watch.asked())) {
+    if (obeyed || waiting || !(watch.asked() || mayTake(shown))) {
       return;
     }
     boolean repeat = watch.claimed() && book.epoch() > shown.holder();
@@ -108,6 +108,14 @@ final class OrderWriting {
       book = book.with(book.watch().claiming(steady));
       writes.add(new LineWrite.ClaimEpoch(rules.tank(), epoch.getAsLong()));
     }
+  }
+
+  /** Whether the line is free for this instance: the heartbeat is dead, and it is its turn. */
+  private boolean mayTake(LineNumbers shown) {
+    LineWatch watch = book.watch();
+    Pair pair = rules.pair();
+    return pair.mayTake(shown.holder())
+        && watch.heartbeatDead(steady, pair.grace(shown.holder(), watch.seenBeating()));
   }
 
   private void order() {

@@ -180,6 +180,7 @@ final class StandardTable {
     row(Cause.WATER_NO_FLOW, "water: no flow or short twice", 0, 0, NONE, LO, KEEPS, NEVER);
     row(Cause.ORDER_BOOK_DISAGREES, "order book disagrees", 0, 0, LE, LE, DROPS, NEVER);
     row(Cause.DEPOSED, "deposed", 0, 0, LE, LE, DROPS, NEVER);
+    row(Cause.STANDBY, "standby: another instance commands", 0, 0, B, B, KEEPS, NEVER);
     row(Cause.RECORD_DAMAGED, "record was damaged", 0, 0, LET, LE, DROPS, NEVER);
   }
 

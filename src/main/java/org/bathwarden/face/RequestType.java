@@ -179,6 +179,12 @@ enum RequestType {
       return new Entry.Resynchronise(stamp);
     }
   },
+  TAKE_LINE(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.TakeLine(stamp);
+    }
+  },
   PROOF_RESULT(false, false) {
     @Override
     Entry entry(Fields f, Stamp stamp) {

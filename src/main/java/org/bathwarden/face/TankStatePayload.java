@@ -14,6 +14,7 @@ import java.util.TreeMap;
  * @param at wall time of the pass
  * @param bath bath state in words: {@code in_use} and so on
  * @param mode {@code off}, {@code propose} or {@code command}
+ * @param line who commands the tank, and what this controller is to it
  * @param targetPct target concentration, %
  * @param lowPct low limit, %
  * @param highPct high limit, %
@@ -42,6 +43,7 @@ public record TankStatePayload(
     Instant at,
     String bath,
     String mode,
+    Line line,
     double targetPct,
     double lowPct,
     double highPct,
@@ -70,6 +72,19 @@ public record TankStatePayload(
     waterBlockedBy = List.copyOf(waterBlockedBy);
     advice = List.copyOf(advice);
   }
+
+  /**
+   * Who commands.
+   *
+   * @param role what this controller is: {@code holder}, {@code standby}, {@code deposed}, or
+   *     {@code none} where nobody commands
+   * @param instance its number
+   * @param holderInstance number of the controller that the PLC obeys, whether that is alive or
+   *     not; empty if there was none yet
+   * @param holderEpoch the epoch that the PLC obeys; 0 if there was none yet
+   */
+  public record Line(
+      String role, int instance, Optional<Integer> holderInstance, long holderEpoch) {}
 
   /**
    * Estimate with its 95 % interval.

@@ -41,6 +41,9 @@ final class Answers {
     if (entry instanceof Entry.ProofResult || entry instanceof Entry.TestDose) {
       return proof(entry, sheet, dosing, now);
     }
+    if (entry instanceof Entry.TakeLine) {
+      return "taken; the line is asked for, and held once role says holder";
+    }
     boolean towardsCommand =
         entry instanceof Entry.Resynchronise
             || entry instanceof Entry.TripReset

@@ -24,6 +24,7 @@ import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.face.ProofsPayload;
 import org.bathwarden.face.SeenRequests;
 import org.bathwarden.face.TankStatePayload;
@@ -141,6 +142,7 @@ public final class Faces implements Audience, AutoCloseable {
             new MqttSettings(
                 URI.create(settings.uri()),
                 configuration.site().replace(' ', '-'),
+                Optional.of(configuration.pair()).filter(Pair::shared).map(Pair::instance),
                 settings.clientId(),
                 settings
                     .user()

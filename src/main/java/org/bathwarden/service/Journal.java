@@ -67,6 +67,7 @@ public final class Journal implements Audience {
     return event instanceof DosingEvent.ModeChanged
         || event instanceof DosingEvent.EpochHeld
         || event instanceof DosingEvent.CommandLeft
+        || event instanceof DosingEvent.LineAskedFor
         || event instanceof DosingEvent.Tripped
         || event instanceof DosingEvent.TripWasReset
         || event instanceof DosingEvent.Resynchronised

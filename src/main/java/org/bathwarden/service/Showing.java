@@ -17,7 +17,9 @@ import org.bathwarden.cycle.PassResult;
 import org.bathwarden.cycle.Sheet;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingState;
+import org.bathwarden.dosing.OrderBook;
 import org.bathwarden.dosing.Outlook;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.estimate.Verdict;
@@ -51,6 +53,7 @@ final class Showing {
         now.wall(),
         word(dosing.bath().state()),
         word(dosing.mode()),
+        line(sheet.dosing().pair(), dosing.book(), now),
         sheet.tank().band().targetPct(),
         sheet.tank().band().lowPct(),
         sheet.tank().band().highPct(),
@@ -72,6 +75,15 @@ final class Showing {
         proposal(dosing),
         view.decision().reason(),
         Advice.of(sheet, result, now));
+  }
+
+  private static TankStatePayload.Line line(Pair pair, OrderBook book, Now now) {
+    long holder = book.shownHolder();
+    return new TankStatePayload.Line(
+        word(book.role(pair, now.steady())),
+        pair.instance(),
+        holder == 0 ? Optional.empty() : Optional.of(Pair.of(holder)),
+        holder);
   }
 
   /** A bath that was never titrated is due now. */

@@ -174,6 +174,9 @@ public sealed interface Entry {
   /** An engineer accepts what the PLC shows as the new basis of the order book. Never over MQTT. */
   record Resynchronise(Stamp stamp) implements Entry {}
 
+  /** This instance is to take the line now, although another commands or may come back. */
+  record TakeLine(Stamp stamp) implements Entry {}
+
   /**
    * Someone proved an input, an output or an interlock at the line, or found that it fails. Never
    * over MQTT.

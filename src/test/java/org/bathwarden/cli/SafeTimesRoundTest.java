@@ -45,7 +45,11 @@ class SafeTimesRoundTest {
     Scenario scenario = Scenario.bundled("rehearsal");
     SimulatedLine.Options options =
         new SimulatedLine.Options(
-            Optional.of(0), Optional.empty(), InetAddress.getLoopbackAddress(), Optional.empty());
+            Optional.of(0),
+            Optional.empty(),
+            Optional.empty(),
+            InetAddress.getLoopbackAddress(),
+            Optional.empty());
     Instant from = scenario.start().toInstant();
     try (Simulation simulation = Simulation.open(scenario, scenario.seed(), options)) {
       Configuration read = ConfigReader.read(folder.resolve("rehearsal-modbus.yaml"), Map.of());

@@ -74,6 +74,11 @@ class RefusedConfigurationTest {
         "strength_pct: 0, | strength_pct: 7, | tanks[0].make_up_water.strength_pct | 7 | weaker",
         "host: 127.0.0.1 | host: 5 | connections.cell-a.host | 5 | a host name",
         "modbus-tcp | profibus | connections.cell-a.protocol | \"profibus\" | modbus-tcp",
+        "instance: 1 | instance: 16 | instance | 16 | maximum value of 15",
+        "peers: [2] | peers: [1] | pair.peers[0] | 1 | name the others",
+        "peers: [2] | peers: [] | pair.peers | [] | at least 1",
+        "peers: [2] | peers: [16] | pair.peers[0] | 16 | maximum value of 15",
+        "takeover: automatic | takeover: at-once | pair.takeover | \"at-once\" | on-request",
         "site: North Yard | site: '#north/+' | site | \"#north/+\" | letters, digits, spaces"
       })
   void oneLineWrongIsOneProblem(

@@ -168,6 +168,13 @@ class AlarmCoverageTest {
         b -> b.past(d -> Proving.allProved(d, b, Duration.ZERO)));
     way(
         ways,
+        AlarmKey.HOLDER_LOST,
+        Mode.COMMAND,
+        1,
+        Trouble::anotherTookOver,
+        Trouble::theOtherBeats);
+    way(
+        ways,
         AlarmKey.COMMAND_LOST,
         Mode.COMMAND,
         1,

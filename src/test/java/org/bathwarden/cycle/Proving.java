@@ -64,13 +64,7 @@ final class Proving {
         s.signal(),
         s.estimator(),
         new DosingSettings(
-            d.instance(),
-            d.mode(),
-            d.limits(),
-            d.table(),
-            d.constantPermits(),
-            d.deliveries(),
-            plan),
+            d.pair(), d.mode(), d.limits(), d.table(), d.constantPermits(), d.deliveries(), plan),
         s.alarm(),
         s.bypassed(),
         s.fingerprint());

@@ -21,6 +21,8 @@ import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.Flow;
 import org.bathwarden.dosing.Ledger;
+import org.bathwarden.dosing.OrderBook;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.dosing.Proposal;
 import org.bathwarden.dosing.Proposals;
@@ -35,6 +37,7 @@ import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Product;
+import org.bathwarden.tank.TankId;
 
 /**
  * How a cause of the cause and effect table is brought about on a {@link Bench}. The PLC is made to
@@ -93,6 +96,7 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
     all.put(Cause.CONTRACT_CONSTANT_WRONG, once(b -> b.lies = w -> words(w, 0, 0, 0, 0, 1)));
     all.put(Cause.ORDER_BOOK_DISAGREES, once(b -> b.lies = w -> words(w, 0, 0, 7, 0, 2)));
     all.put(Cause.DEPOSED, once(b -> b.lies = w -> words(w, 0, 0, 0, 16, 2)));
+    all.put(Cause.STANDBY, once(Trouble::anotherTookOver));
     all.put(Cause.RECORD_DAMAGED, once(b -> b.past(d -> damaged(b, d))));
     all.put(Cause.DATA_STALE, once(b -> b.linkUp = false));
     all.put(Cause.RESTARTED, lasting(b -> b.past(DosingState::restarted)));
@@ -107,6 +111,32 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
               b.sheet = Proving.demanding(b.sheet);
               b.past(d -> Proving.allProved(d, b, ProofPlan.INTERVAL));
             }));
+  }
+
+  /** It left command in good order, was started again, and its peer has the line since. */
+  static void anotherTookOver(Bench bench) {
+    DosingSettings d = bench.sheet.dosing();
+    Pair pair = new Pair(d.pair().instance(), Set.of(4), Pair.Takeover.ON_REQUEST);
+    dosing(bench, pair, d.limits(), d.constantPermits());
+    bench.lies = w -> words(w, 0, 0, 0, 1, 2);
+    bench.past(state -> withoutTheLine(bench, state));
+  }
+
+  /** The peer's heartbeat counts, once a second. */
+  static void theOtherBeats(Bench bench) {
+    bench.lies = w -> words(w, 0, 0, w.plcHeartbeat(), 1, 2);
+  }
+
+  private static DosingState withoutTheLine(Bench bench, DosingState d) {
+    TankId tank = bench.sheet.tank().id();
+    OrderBook b = d.book();
+    OrderBook book =
+        b.after(new DosingEvent.CommandLeft(tank, bench.now()))
+            .after(
+                new DosingEvent.NumbersAdopted(
+                    tank, bench.now(), b.highestTaken(), b.highestAbandonedTo(), b.epoch() + 1))
+            .restarted();
+    return with(d, book, d.bath(), d.proposals(), d.ledger());
   }
 
   private static DosingState damaged(Bench bench, DosingState state) {
@@ -260,12 +290,17 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
   }
 
   private static DosingState with(DosingState d, Bath bath, Proposals proposals, Ledger ledger) {
+    return with(d, d.book(), bath, proposals, ledger);
+  }
+
+  private static DosingState with(
+      DosingState d, OrderBook book, Bath bath, Proposals proposals, Ledger ledger) {
     return new DosingState(
         d.mode(),
         d.leaving(),
         bath,
         d.chargedAt(),
-        d.book(),
+        book,
         proposals,
         ledger,
         d.interlocks(),
@@ -304,6 +339,10 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
   }
 
   private static void dosing(Bench b, DosingLimits limits, Set<Permit> constant) {
+    dosing(b, b.sheet.dosing().pair(), limits, constant);
+  }
+
+  private static void dosing(Bench b, Pair pair, DosingLimits limits, Set<Permit> constant) {
     Sheet s = b.sheet;
     DosingSettings d = s.dosing();
     b.sheet =
@@ -312,7 +351,7 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
             s.signal(),
             s.estimator(),
             new DosingSettings(
-                d.instance(), d.mode(), limits, d.table(), constant, d.deliveries(), d.proofs()),
+                pair, d.mode(), limits, d.table(), constant, d.deliveries(), d.proofs()),
             s.alarm(),
             s.bypassed(),
             s.fingerprint());

@@ -66,13 +66,17 @@ final class BookWorld {
   private double seenMl = Double.NaN;
 
   BookWorld(int instance, long seed, Mistake mistake) {
+    this(Pair.alone(instance), seed, mistake);
+  }
+
+  BookWorld(Pair pair, long seed, Mistake mistake) {
     this.random = new Random(seed);
     this.mistake = mistake;
-    this.book = OrderBook.blank(TANK, instance);
+    this.book = OrderBook.blank(TANK, pair.instance());
     Map<Product, Delivery> deliveries = new EnumMap<>(Product.class);
     deliveries.put(Product.CONCENTRATE, new Delivery(java.util.Set.of(), true, 0.05));
     deliveries.put(Product.WATER, new Delivery(java.util.Set.of(), true, 0.05));
-    this.rules = new OrderRules(TANK, 1, limits(), deliveries);
+    this.rules = new OrderRules(TANK, 1, pair, limits(), deliveries);
   }
 
   private static DosingLimits limits() {
@@ -170,6 +174,13 @@ final class BookWorld {
     record.addAll(read.events());
     record.addAll(done.events());
     wait(1);
+  }
+
+  /** An engineer has it take the line. */
+  void takeLine() {
+    BookStep asked = book.askFor(now(), "E. Engineer");
+    book = asked.after();
+    record.addAll(asked.events());
   }
 
   /** Runs until {@code goal}, at most a minute. */

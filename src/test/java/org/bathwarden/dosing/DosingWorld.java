@@ -93,7 +93,7 @@ final class DosingWorld {
         DosingLimits.defaults(Plant.SHEET, new Metering(10, 6), new Metering(100, 20));
     settings =
         new DosingSettings(
-            3,
+            Pair.alone(3),
             mode,
             limits,
             CauseAndEffect.standard(),

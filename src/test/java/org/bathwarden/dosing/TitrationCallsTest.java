@@ -81,7 +81,7 @@ class TitrationCallsTest {
   void aLargePourOwesOneOnceItIsMixedInUntilItIsTakenBack() {
     DosingSettings settings =
         new DosingSettings(
-            3,
+            Pair.alone(3),
             org.bathwarden.tank.Mode.OFF,
             Plant.LIMITS,
             CauseAndEffect.standard(),

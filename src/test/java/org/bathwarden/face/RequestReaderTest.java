@@ -182,6 +182,7 @@ class RequestReaderTest {
         "bypass|\"interlock\":\"ph_low\",\"role\":\"chemist\",\"reason\":\"probe at work\","
             + "\"minutes\":60",
         "resynchronise|",
+        "take_line|",
         "service_change|\"alarm\":\"ph-probe-bad\",\"out_of_service\":true,\"reason\":\"repair\""
       })
   void what_needs_the_console_is_taken_there_and_refused_over_mqtt(String type, String rest) {

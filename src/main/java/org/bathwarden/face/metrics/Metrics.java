@@ -97,6 +97,16 @@ public final class Metrics implements AutoCloseable {
         tank,
         state.outlook().map(o -> o.widthPct() - o.widthAfterPct()).orElse(Double.NaN));
     set("bathwarden.mode", "dosing mode: 0 off, 1 propose, 2 command", tank, mode(state.mode()));
+    set(
+        "bathwarden.line.role",
+        "what this controller is to the tank's line: 0 none, 1 standby, 2 deposed, 3 holder",
+        tank,
+        role(state.line().role()));
+    set(
+        "bathwarden.line.holder.epoch",
+        "epoch that the PLC obeys; its instance is the remainder by 16",
+        tank,
+        state.line().holderEpoch());
     String blocks = "interlocks that forbid the product now; 0 if it may be dosed";
     set(
         "bathwarden.blocked",
@@ -129,6 +139,15 @@ public final class Metrics implements AutoCloseable {
     return switch (mode) {
       case "command" -> 2;
       case "propose" -> 1;
+      default -> 0;
+    };
+  }
+
+  private static double role(String role) {
+    return switch (role) {
+      case "holder" -> 3;
+      case "deposed" -> 2;
+      case "standby" -> 1;
       default -> 0;
     };
   }

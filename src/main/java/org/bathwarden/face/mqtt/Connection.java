@@ -63,9 +63,11 @@ final class Connection implements AutoCloseable {
       // Also because some brokers, the demo's among them, drop a client whose SUBSCRIBE comes in
       // right behind their CONNACK: a message acknowledged in between proves that they are ready.
       finish(client.publish(topics.status(), connecting, QOS, true));
-      IMqttToken subscription = client.subscribe(topics.request(), QOS);
-      finish(subscription);
-      warnIfRefused(subscription);
+      for (String topic : topics.requests()) {
+        IMqttToken subscription = client.subscribe(topic, QOS);
+        finish(subscription);
+        warnIfRefused(subscription);
+      }
       return connection;
     } catch (MqttException | RuntimeException e) {
       connection.close();

@@ -62,7 +62,7 @@ public final class MqttFace implements AutoCloseable {
   public MqttFace(MqttSettings settings, MqttPorts ports) {
     this.settings = settings;
     this.ports = ports;
-    this.topics = new Topics(settings.site());
+    this.topics = new Topics(settings.site(), settings.branch());
     this.requests = new Requests(ports, topics, this::wake);
     this.events = new EventsInFlight(ports.outbox(), this::wake);
     this.thread = new Thread(this::run, "mqtt-face");

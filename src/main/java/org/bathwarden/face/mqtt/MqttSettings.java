@@ -15,6 +15,8 @@ import org.bathwarden.line.Backoff;
  *
  * @param broker {@code tcp://host:port} or {@code ssl://host:port}
  * @param site first topic level after {@code bathwarden}
+ * @param branch number of this controller where others share its lines: then everything of its own
+ *     stands below {@code instance/<number>}
  * @param clientId fixed id of this client, unique at the broker
  * @param login user and password, if the broker asks for them
  * @param tls trust for {@code ssl}; the JVM's own if empty
@@ -24,6 +26,7 @@ import org.bathwarden.line.Backoff;
 public record MqttSettings(
     URI broker,
     String site,
+    Optional<Integer> branch,
     String clientId,
     Optional<Login> login,
     Optional<SSLSocketFactory> tls,
@@ -37,6 +40,7 @@ public record MqttSettings(
     return new MqttSettings(
         broker,
         site,
+        Optional.empty(),
         clientId,
         Optional.empty(),
         Optional.empty(),

@@ -18,7 +18,7 @@ final class Effects {
   Effects(Plant plant, Troubles troubles, int instance, List<Configuration.Tank> tanks) {
     this.plant = plant;
     this.troubles = troubles;
-    this.struck = instance == Troubles.STRUCK;
+    this.struck = troubles.strike(instance);
     this.tanks = tanks.stream().map(Configuration.Tank::id).toList();
   }
 

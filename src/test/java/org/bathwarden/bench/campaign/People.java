@@ -43,6 +43,8 @@ final class People {
     for (Strike strike : troubles.takePeople()) {
       if (strike.kind() == StrikeKind.TITRATION) {
         titrate(strike.tank());
+      } else if (strike.kind() == StrikeKind.TAKE_LINE) {
+        at.enter(new Entry.TakeLine(stamp(strike.tank())));
       } else {
         for (int tank = 0; tank < plant.tanks(); tank++) {
           putInOrder(tank);

@@ -65,7 +65,7 @@ final class Port implements LineReader {
     this.plant = plant;
     this.troubles = troubles;
     this.effects = effects;
-    this.struck = instance == Troubles.STRUCK;
+    this.struck = troubles.strike(instance);
     this.tanks = tanks;
     tanks.forEach(tank -> wanted.put(tank.id(), wanted(tank.items())));
   }

@@ -14,6 +14,7 @@ import org.bathwarden.simulator.plc.ToPlc;
 import org.bathwarden.simulator.plc.WrittenItems;
 import org.bathwarden.simulator.wire.LineMemory;
 import org.bathwarden.simulator.wire.ModbusServer;
+import org.bathwarden.simulator.wire.Protocol;
 import org.bathwarden.simulator.wire.WireCounter;
 import org.bathwarden.simulator.wire.WireFaults;
 
@@ -51,7 +52,12 @@ final class RealLine implements AutoCloseable {
     second();
     this.server =
         new ModbusServer(
-            new Memory(), new WireCounter(), new WireFaults(), InetAddress.getLoopbackAddress(), 0);
+            Protocol.MODBUS,
+            new Memory(),
+            new WireCounter(),
+            new WireFaults(),
+            InetAddress.getLoopbackAddress(),
+            0);
     this.wire = new StruckWire(this, server.port());
   }
 

@@ -14,6 +14,7 @@ import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Sheet;
 import org.bathwarden.dosing.DosingSettings;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.record.RecordException;
 import org.bathwarden.record.SqliteRecord;
@@ -84,16 +85,21 @@ final class Setting {
 
   /** The tanks as instance {@code instance} is configured for them. */
   List<Configuration.Tank> tanks(Sequence sequence, int instance) {
-    return (sequence.constantPermits() ? constants : wired)
-        .stream().limit(sequence.tanks()).map(tank -> as(instance, tank)).toList();
+    return tanks(sequence, Pair.alone(instance));
   }
 
-  private static Configuration.Tank as(int instance, Configuration.Tank tank) {
+  /** The tanks as the instance of {@code pair} is configured for them. */
+  List<Configuration.Tank> tanks(Sequence sequence, Pair pair) {
+    return (sequence.constantPermits() ? constants : wired)
+        .stream().limit(sequence.tanks()).map(tank -> as(pair, tank)).toList();
+  }
+
+  private static Configuration.Tank as(Pair pair, Configuration.Tank tank) {
     Sheet s = tank.sheet();
     DosingSettings d = s.dosing();
     DosingSettings dosing =
         new DosingSettings(
-            instance,
+            pair,
             d.mode(),
             d.limits(),
             d.table(),

@@ -97,7 +97,9 @@ enum StrikeKind {
   /** Someone titrates. */
   TITRATION(2, Where.PEOPLE, 0, 0, 0, 0),
   /** An engineer puts in order what has tripped and returns to command mode. */
-  ENGINEER(4, Where.PEOPLE, 0, 0, 0, 0);
+  ENGINEER(4, Where.PEOPLE, 0, 0, 0, 0),
+  /** An engineer has the controller take the line; only where there are two. */
+  TAKE_LINE(0, Where.PEOPLE, 0, 0, 0, 0);
 
   /** Where it strikes. */
   enum Where {

@@ -17,8 +17,10 @@ import org.bathwarden.simulator.scenario.Fault;
  */
 final class Troubles {
 
-  /** The controller that crashes, freezes and whose wire is struck. */
+  /** The controller of a campaign that crashes, freezes and whose wire is struck. */
   static final int STRUCK = 1;
+
+  private final int controller;
 
   private final Plant plant;
   private final List<Strike> toCome;
@@ -49,7 +51,13 @@ final class Troubles {
   }
 
   Troubles(Sequence sequence, Plant plant) {
+    this(sequence, plant, STRUCK);
+  }
+
+  /** The same for the controller with number {@code controller}. */
+  Troubles(Sequence sequence, Plant plant, int controller) {
     this.plant = plant;
+    this.controller = controller;
     this.toCome = new ArrayList<>(sequence.strikes());
     this.chance = new SplittableRandom(sequence.seed() ^ 0x5DEECE66DL);
     plant.beforeScan(this::tick);
@@ -70,6 +78,16 @@ final class Troubles {
     List<Due> now = due.stream().filter(d -> d.atMs() <= nowMs).toList();
     due.removeAll(now);
     now.forEach(d -> d.what().run());
+  }
+
+  /** One more strike, when its time has come. */
+  void add(Strike strike) {
+    toCome.add(strike);
+  }
+
+  /** Whether they strike the controller with this number. */
+  boolean strike(int instance) {
+    return instance == controller;
   }
 
   /** An order of tank {@code tank} is on its way to the record of the first controller. */

@@ -45,8 +45,46 @@ class MqttFaceTest {
   @AfterAll
   static void every_channel_of_the_document_was_seen() {
     Set<String> expected =
-        CONTRACT.channels().stream().filter(c -> !c.equals("request")).collect(Collectors.toSet());
+        CONTRACT.channels().stream()
+            .filter(c -> !Set.of("request", "instanceRequest").contains(c))
+            .collect(Collectors.toSet());
     assertEquals(expected, CONTRACT.seen());
+  }
+
+  @Test
+  void two_controllers_of_a_line_share_no_retained_topic_and_both_hear_a_request()
+      throws MqttException {
+    rig.awaitConnected();
+    try (Rig second = new Rig(broker.port(), Optional.of(2));
+        Subscriber screen = new Subscriber(broker.port(), CONTRACT)) {
+      second.awaitConnected();
+      for (Rig each : List.of(rig, second)) {
+        each.face.offerTankState(Samples.full("wash-1"));
+        each.face.offerAlarmState(Samples.alarm("wash-1", "level-low", "shelved"));
+        each.append(1);
+        each.awaitEmptyOutbox();
+      }
+      for (String branch : List.of("", "/instance/2")) {
+        assertTrue(screen.awaitOn(ROOT + branch + "/status").json().get("online").booleanValue());
+        screen.awaitOn(ROOT + branch + "/tank/wash-1/state");
+        screen.awaitOn(ROOT + branch + "/tank/wash-1/alarm/level-low");
+        screen.awaitOn(ROOT + branch + "/event");
+        assertEquals(1, screen.on(ROOT + branch + "/tank/wash-1/state").size());
+      }
+      screen.send(Asking.TOPIC, Asking.acknowledge("for-both"), false);
+      Await.until("both heard", () -> rig.entries.size() + second.entries.size() == 2);
+      screen.send(ROOT + "/instance/2/request", Asking.acknowledge("for-one"), false);
+      Await.until("one heard", () -> second.entries.size() == 2);
+      assertEquals(1, rig.entries.size());
+      second.face.close();
+      Await.until("stopped", () -> !lastStatus(screen, "/instance/2"));
+      assertTrue(lastStatus(screen, ""));
+    }
+  }
+
+  private static boolean lastStatus(Subscriber screen, String branch) {
+    var all = screen.on(ROOT + branch + "/status");
+    return all.get(all.size() - 1).json().get("online").booleanValue();
   }
 
   @Test
@@ -237,6 +275,7 @@ class MqttFaceTest {
             Rig.NOW,
             "in_use",
             "off",
+            new TankStatePayload.Line("none", 1, Optional.empty(), 0),
             Double.NaN,
             4,
             6,
@@ -308,7 +347,7 @@ class MqttFaceTest {
   void a_hundred_failed_connects_leave_no_thread_behind() {
     broker.stop();
     rig.face.close();
-    Topics topics = new Topics(Rig.SITE);
+    Topics topics = new Topics(Rig.SITE, Optional.empty());
     int before = Thread.activeCount();
     for (int i = 0; i < 100; i++) {
       try {

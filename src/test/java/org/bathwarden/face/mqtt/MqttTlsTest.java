@@ -105,6 +105,7 @@ class MqttTlsTest {
         new MqttSettings(
             URI.create("ssl://127.0.0.1:" + port),
             Rig.SITE,
+            Optional.empty(),
             "bathwarden-" + Rig.SITE,
             Optional.of(login),
             Optional.of(MqttTls.trusting(folder.resolve(trusted))),
@@ -112,7 +113,7 @@ class MqttTlsTest {
             Duration.ofMillis(400));
     return Connection.open(
         settings,
-        new Topics(Rig.SITE),
+        new Topics(Rig.SITE, Optional.empty()),
         "{}".getBytes(StandardCharsets.UTF_8),
         "{}".getBytes(StandardCharsets.UTF_8),
         (t, m) -> {},

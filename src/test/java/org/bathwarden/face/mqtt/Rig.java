@@ -26,9 +26,16 @@ final class Rig implements AutoCloseable {
   volatile boolean busy;
   MqttFace face;
   private final int port;
+  private final Optional<Integer> branch;
 
   Rig(int port) {
+    this(port, Optional.empty());
+  }
+
+  /** Of the controller with this number, which shares its lines with others. */
+  Rig(int port, Optional<Integer> branch) {
     this.port = port;
+    this.branch = branch;
     this.face = newFace();
   }
 
@@ -42,16 +49,21 @@ final class Rig implements AutoCloseable {
             tank -> Optional.ofNullable(modes.get(tank)),
             (id, reason) -> refusals.add(id + ": " + reason),
             () -> NOW);
-    MqttFace made = new MqttFace(settings(port), ports);
+    MqttFace made = new MqttFace(settings(port, branch), ports);
     made.start();
     return made;
   }
 
   static MqttSettings settings(int port) {
+    return settings(port, Optional.empty());
+  }
+
+  static MqttSettings settings(int port, Optional<Integer> branch) {
     return new MqttSettings(
         URI.create("tcp://127.0.0.1:" + port),
         SITE,
-        "bathwarden-" + SITE,
+        branch,
+        "bathwarden-" + SITE + branch.map(i -> "-" + i).orElse(""),
         Optional.empty(),
         Optional.empty(),
         Duration.ofMillis(50),
