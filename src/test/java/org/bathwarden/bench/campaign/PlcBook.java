@@ -31,8 +31,7 @@ final class PlcBook {
 
   /** What ends the heartbeat. */
   private static final Set<StrikeKind> SILENCING =
-      EnumSet.of(
-          StrikeKind.CRASH, StrikeKind.FREEZE, StrikeKind.LINK_CUT, StrikeKind.HALF_OPEN);
+      EnumSet.of(StrikeKind.CRASH, StrikeKind.FREEZE, StrikeKind.LINK_CUT, StrikeKind.HALF_OPEN);
 
   private final Plant plant;
   private final int tank;
