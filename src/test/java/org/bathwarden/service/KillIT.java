@@ -50,8 +50,6 @@ class KillIT {
 
   private static final int TANKS = 4;
   private static final long PULSE_ML = 10;
-  private static final int LOCKSTEP_S = 120;
-  private static final Duration PATIENCE = Duration.ofSeconds(20);
 
   @TempDir Path folder = Path.of("");
 
@@ -70,7 +68,8 @@ class KillIT {
       benches.add(new KillBench(i + 1));
     }
     Files.copy(Path.of("config/chemistry/alkali-a.yaml"), folder.resolve("alkali-a.yaml"));
-    config = Files.writeString(folder.resolve("yard.yaml"), yaml());
+    List<Integer> ports = benches.stream().map(KillBench::port).toList();
+    config = Files.writeString(folder.resolve("yard.yaml"), KillYard.yaml(ports, "yard", ""));
     driver = new Thread(this::drive, "plcs");
   }
 
@@ -86,7 +85,7 @@ class KillIT {
 
   @Test
   void anOrderIsSettledAndBookedOnceWhereverTheProcessDies() throws Exception {
-    titrate();
+    KillYard.titrate(config, benches);
     driver.start();
     for (KillBench.Phase phase :
         List.of(
@@ -122,7 +121,7 @@ class KillIT {
               .map(event -> ((Fact.Dosed) event).event())
               .toList();
       for (int i = 0; i < TANKS; i++) {
-        check(tank(i), benches.get(i), events);
+        check(KillYard.tank(i), benches.get(i), events);
       }
     }
   }
@@ -170,59 +169,6 @@ class KillIT {
         });
   }
 
-  /**
-   * Without a titration nobody doses: one goes into the record before the first start, by two
-   * minutes in lockstep that end now, in which nothing is ordered.
-   */
-  private void titrate() throws Exception {
-    Configuration configuration = ConfigReader.read(config, Map.of());
-    Judged judged = new Judged(new HashSet<>());
-    Instant from = Instant.now().minusSeconds(LOCKSTEP_S);
-    try (SqliteRecord record = SqliteRecord.open(configuration.record());
-        Service service =
-            new Service(configuration, record, judged, Now.at(from), Optional.of(PATIENCE))) {
-      service.leaveCommand();
-      for (int second = 1; second <= LOCKSTEP_S && judged.tanks().size() < TANKS; second++) {
-        benches.forEach(KillBench::second);
-        Instant now = from.plusSeconds(second);
-        service.round(Now.at(now));
-        if (second == 20) {
-          configuration.tanks().forEach(tank -> service.offer(titration(tank, now)));
-        }
-      }
-    }
-    assertEquals(TANKS, judged.tanks().size(), "tanks titrated");
-  }
-
-  /** Tanks of which a titration was judged. */
-  private record Judged(Set<TankId> tanks) implements Audience {
-    @Override
-    public void passed(TankRunner.Passed passed, boolean stored) {
-      if (passed.result().facts().stream().anyMatch(Fact.TitrationJudged.class::isInstance)) {
-        tanks.add(passed.tank().id());
-      }
-    }
-  }
-
-  private Request titration(Configuration.Tank tank, Instant now) {
-    int index = Integer.parseInt(tank.id().name().substring("degrease-".length())) - 1;
-    return new Request(
-        new Entry.Titration(
-            new Stamp(
-                "titration-" + tank.id(),
-                tank.id(),
-                "chemist on shift",
-                Stamp.Channel.CONSOLE,
-                now,
-                now),
-            benches.get(index).truePct(),
-            Entry.Titration.Unit.PCT,
-            tank.sheet().tank().chemistry().endPoint(),
-            0.15,
-            ""),
-        (accepted, text) -> assertTrue(accepted, text));
-  }
-
   private Map<TankId, Long> openOrders() {
     Map<TankId, Long> open = new java.util.HashMap<>();
     for (OrderList.Row row : orders()) {
@@ -253,20 +199,7 @@ class KillIT {
   }
 
   private void start() throws IOException {
-    child =
-        Optional.of(
-            new ProcessBuilder(
-                    Path.of(System.getProperty("java.home"), "bin", "java").toString(),
-                    "-XX:TieredStopAtLevel=1",
-                    "-XX:+UseSerialGC",
-                    "-jar",
-                    System.getProperty("bathwarden.jar"),
-                    "run",
-                    "--config",
-                    config.toString())
-                .redirectErrorStream(true)
-                .redirectOutput(log().toFile())
-                .start());
+    child = Optional.of(KillYard.start(config, log()));
   }
 
   private Path log() {
@@ -309,7 +242,7 @@ class KillIT {
     StringBuilder text = new StringBuilder();
     try (SqliteRecord record = SqliteRecord.open(folder.resolve("yard.db"))) {
       for (int i = 0; i < TANKS; i++) {
-        TankId tank = tank(i);
+        TankId tank = KillYard.tank(i);
         text.append(tank).append(benches.get(i).reached() ? " reached it" : "").append(": ");
         record.load(tank).state().ifPresent(kept -> text.append(kept.steady()).append(held(kept)));
         text.append('\n');
@@ -343,66 +276,4 @@ class KillIT {
       }
     }
   }
-
-  private static TankId tank(int index) {
-    return new TankId("degrease-" + (index + 1));
-  }
-
-  private String yaml() {
-    StringBuilder lines = new StringBuilder();
-    StringBuilder supplies = new StringBuilder();
-    StringBuilder tanks = new StringBuilder();
-    for (int i = 1; i <= TANKS; i++) {
-      lines.append(
-          String.format(
-              Locale.ROOT,
-              "  cell-%d: {protocol: modbus-tcp, host: 127.0.0.1, port: %d, scan: 1s, timeout: 900ms}%n",
-              i,
-              benches.get(i - 1).port()));
-      supplies.append(SUPPLIES.replace("#", Integer.toString(i)));
-      tanks.append(TANK.replace("#", Integer.toString(i)));
-    }
-    return "site: North Yard\nrehearsal: true\nrecord: {file: yard.db}\nhealth: {bind: 127.0.0.1, port: 0}\n"
-        + ("connections:\n" + lines)
-        + ("supplies:\n" + supplies)
-        + ("tanks:\n" + tanks);
-  }
-
-  private static final String SUPPLIES =
-      """
-        pump-#: {kind: pump, product: concentrate, rated_l_per_min: 1.5, ml_per_pulse: 10}
-        water-#: {kind: valve, product: water, rated_l_per_min: 20, ml_per_pulse: 100}
-      """;
-
-  /** The demo's tank, with small portions and next to no wait between them. */
-  private static final String TANK =
-      """
-        - name: degrease-#
-          connection: cell-#
-          number: 1
-          mode: command
-          chemistry: alkali-a.yaml
-          metals: [steel]
-          temperature_setpoint_c: 60
-          drag_out_l_per_load: 0.8
-          geometry:
-            level_kind: surface
-            working_l: 800
-            low_level_l: 710
-            minimum_l: 600
-            heater_guard_l: 500
-            maximum_l: 900
-            load_displacement_l: 12
-            foam_allowance_l: 10
-            surface_m2: 1.0
-            circulation_l_per_min: 266.7
-          band: {target_pct: 8.0, low_pct: 6.8, high_pct: 9.7}
-          make_up_water: {strength_pct: 0, strength_u_pct: 0.02, temperature_c: 14}
-          concentrate: {strength_pct: 100, supplies: [pump-#]}
-          water: {supplies: [water-#]}
-          start: {concentration_pct: 6.4, u_pct: 0.3}
-          limits:
-            mixing_wait: 1s
-            concentrate: {smallest_portion_l: 0.1, portion_l: 0.2}
-      """;
 }

@@ -1,0 +1,209 @@
+package org.bathwarden.service;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.List;
+import java.util.Map;
+import java.util.TreeMap;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.locks.LockSupport;
+import java.util.function.BooleanSupplier;
+import org.bathwarden.cycle.Fact;
+import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.dosing.Pair;
+import org.bathwarden.record.Record;
+import org.bathwarden.record.SqliteRecord;
+import org.bathwarden.simulator.plc.FromPlc;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/**
+ * The delivered jar twice on one PLC, over real sockets and in real time; the holder is killed with
+ * SIGKILL in the middle of a dose. Expected values come from the PLC's own account.
+ */
+class TakeoverIT {
+
+  private static final Duration TAKEOVER_MAX = Duration.ofSeconds(10);
+
+  /** A controller that has just started watches for so many seconds of the PLC before it counts. */
+  private static final int WARM_S = 10;
+
+  @TempDir private Path folder = Path.of("");
+
+  private final Process[] processes = new Process[2];
+  private final int[] starts = new int[2];
+  private KillBench bench;
+  private volatile boolean over;
+  private Thread driver = new Thread();
+
+  @BeforeEach
+  void open() throws Exception {
+    bench = new KillBench(1);
+    Files.copy(Path.of("config/chemistry/alkali-a.yaml"), folder.resolve("alkali-a.yaml"));
+    for (int i = 0; i < 2; i++) {
+      String pair = "instance: " + (i + 1) + "\npair: {peers: [" + (2 - i) + "]}\n";
+      Files.writeString(
+          config(i), KillYard.yaml(List.of(bench.plcPort()), "yard-" + i, pair));
+      KillYard.titrate(config(i), List.of(bench));
+    }
+    driver = new Thread(this::drive, "plc");
+    driver.start();
+  }
+
+  @AfterEach
+  void close() throws Exception {
+    for (Process process : processes) {
+      if (process != null) {
+        process.destroyForcibly();
+      }
+    }
+    over = true;
+    driver.join();
+    bench.close();
+  }
+
+  private Path config(int i) {
+    return folder.resolve("yard-" + i + ".yaml");
+  }
+
+  @Test
+  void aStandbyCommandsWithinTenSecondsOfTheHoldersDeathAndNothingIsBookedTwice() throws Exception {
+    start(0);
+    await("1 commands", () -> holder() == 1);
+    start(1);
+    await("2 runs", () -> log(1).contains("first scan"));
+    long warm = bench.shown(FromPlc.PLC_HEARTBEAT) + WARM_S;
+    await("2 is warm", () -> bench.shown(FromPlc.PLC_HEARTBEAT) >= warm);
+    assertEquals(1, holder(), "a standby leaves the line alone");
+    long before = bench.shown(FromPlc.ORDER_TAKEN);
+    await("an order flows", () -> taken() > before && bench.shows(KillBench.Phase.RUNNING));
+    long running = taken();
+
+    processes[0].destroyForcibly();
+    long killed = System.nanoTime();
+    await("2 commands", () -> log(1).contains("commands with epoch 2"));
+    Duration took = Duration.ofNanos(System.nanoTime() - killed);
+    System.out.println("takeover after SIGKILL: " + took.toMillis() + " ms");
+    assertTrue(took.compareTo(TAKEOVER_MAX) < 0, took.toString());
+    assertEquals(2, holder());
+
+    await("2 doses", () -> Pair.of(taken()) == 2 && counted() == taken());
+    start(0);
+    await("1 is deposed", () -> log(0).contains("deposed"));
+    long later = taken();
+    await("2 goes on", () -> taken() > later && counted() == taken());
+    assertEquals(2, holder(), "nobody takes the line back without a person");
+    stop(0);
+    stop(1);
+    check(running);
+  }
+
+  private void check(long killedAt) throws Exception {
+    Map<Long, Long> booked = new TreeMap<>();
+    for (int i = 0; i < 2; i++) {
+      try (SqliteRecord record = SqliteRecord.open(folder.resolve("yard-" + i + ".db"))) {
+        for (Record.StoredEvent stored : record.eventsSince(0, 1_000_000)) {
+          if (stored.event() instanceof Fact.Dosed dosed
+              && dosed.event() instanceof DosingEvent.OrderClosed closed
+              && closed.deliveredMl() > 0) {
+            assertEquals(i + 1, closed.order().instance());
+            assertFalse(booked.containsKey(closed.order().number()), "booked twice: " + closed);
+            booked.put(closed.order().number(), closed.deliveredMl());
+          }
+        }
+      }
+    }
+    bench.assertEveryNumberWasTakenOnce();
+    Map<Long, Long> delivered = bench.deliveredMl();
+    // The killed one's last order was overtaken while it was away: its own book guesses, the
+    // other's counts it.
+    assertTrue(delivered.containsKey(killedAt), delivered.toString());
+    assertEquals(delivered.get(killedAt), countedByTheOther(killedAt));
+    booked.remove(killedAt);
+    delivered.remove(killedAt);
+    assertEquals(delivered, booked, "booked against the PLC's own account");
+  }
+
+  private Long countedByTheOther(long number) throws Exception {
+    try (SqliteRecord record = SqliteRecord.open(folder.resolve("yard-1.db"))) {
+      return record.eventsSince(0, 1_000_000).stream()
+          .map(Record.StoredEvent::event)
+          .filter(Fact.Dosed.class::isInstance)
+          .map(event -> ((Fact.Dosed) event).event())
+          .filter(DosingEvent.OtherOrderCounted.class::isInstance)
+          .map(DosingEvent.OtherOrderCounted.class::cast)
+          .filter(counted -> counted.number() == number)
+          .map(DosingEvent.OtherOrderCounted::deliveredMl)
+          .findFirst()
+          .orElseThrow();
+    }
+  }
+
+  private int holder() {
+    return Pair.of(bench.shown(FromPlc.HOLDER_EPOCH));
+  }
+
+  private long taken() {
+    return bench.shown(FromPlc.ORDER_TAKEN);
+  }
+
+  private long counted() {
+    return bench.shown(FromPlc.ORDER_FINAL);
+  }
+
+  private void start(int i) throws IOException {
+    starts[i]++;
+    processes[i] = KillYard.start(config(i), logFile(i));
+  }
+
+  /** SIGTERM: leaves command in good order. */
+  private void stop(int i) throws InterruptedException {
+    processes[i].destroy();
+    assertTrue(processes[i].waitFor(60, TimeUnit.SECONDS), "does not stop");
+  }
+
+  private Path logFile(int i) {
+    return folder.resolve("controller-" + i + "-" + starts[i] + ".log");
+  }
+
+  /** What it said since its last start. */
+  private String log(int i) {
+    try {
+      return Files.readString(logFile(i));
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    }
+  }
+
+  private void await(String what, BooleanSupplier condition) {
+    long end = System.nanoTime() + TimeUnit.SECONDS.toNanos(120);
+    while (!condition.getAsBoolean()) {
+      if (System.nanoTime() - end > 0) {
+        throw new AssertionError(
+            "waiting for " + what + ":\n" + log(0) + "\n" + (starts[1] > 0 ? log(1) : ""));
+      }
+      LockSupport.parkNanos(TimeUnit.MILLISECONDS.toNanos(20));
+    }
+  }
+
+  private void drive() {
+    long next = System.nanoTime();
+    while (!over) {
+      bench.step();
+      next += TimeUnit.MILLISECONDS.toNanos(100);
+      long wait = next - System.nanoTime();
+      if (wait > 0) {
+        LockSupport.parkNanos(wait);
+      }
+    }
+  }
+}
