@@ -1,7 +1,9 @@
 package org.bathwarden.simulator;
 
 import java.time.Duration;
-import java.util.List;
+import java.util.EnumMap;
+import java.util.Map;
+import java.util.Objects;
 import org.bathwarden.simulator.plc.Plc;
 import org.bathwarden.simulator.scenario.WireChange;
 import org.bathwarden.simulator.wire.Protocol;
@@ -16,20 +18,22 @@ public final class LineFaults {
 
   private final Object line;
   private final Plc plc;
-  private final WireFaults modbus = new WireFaults();
-  private final WireFaults opcUa = new WireFaults();
+  private final Map<Protocol, WireFaults> wires = new EnumMap<>(Protocol.class);
 
   LineFaults(Object line, Plc plc) {
     this.line = line;
     this.plc = plc;
+    for (Protocol protocol : Protocol.values()) {
+      wires.put(protocol, new WireFaults());
+    }
   }
 
   /** The faults of one wire. */
   public WireFaults wire(Protocol protocol) {
-    return protocol == Protocol.MODBUS ? modbus : opcUa;
+    return Objects.requireNonNull(wires.get(protocol));
   }
 
-  /** Starts or ends what a scenario's timeline passes on; wire faults strike both wires. */
+  /** Starts or ends what a scenario's timeline passes on; wire faults strike all wires. */
   public void apply(WireChange change) {
     double size = change.fault().size();
     boolean starts = change.starts();
@@ -46,20 +50,19 @@ public final class LineFaults {
       }
       case SLOW_REPLIES -> {
         Duration delay = starts ? Duration.ofMillis(Math.round(1000 * size)) : Duration.ZERO;
-        modbus.replyDelay(delay);
-        opcUa.replyDelay(delay);
+        wires.values().forEach(wire -> wire.replyDelay(delay));
       }
-      case ACK_IGNORED -> onBothWires(WireFault.ACK_IGNORED, starts, 1);
-      case LINK_CUT -> onBothWires(WireFault.LINK_CUT, starts, 1);
-      case LOST_REPLY -> onBothWires(WireFault.LOST_REPLY, starts, size);
-      case GARBAGE -> onBothWires(WireFault.GARBAGE, starts, size);
+      case ACK_IGNORED -> onAllWires(WireFault.ACK_IGNORED, starts, 1);
+      case LINK_CUT -> onAllWires(WireFault.LINK_CUT, starts, 1);
+      case LOST_REPLY -> onAllWires(WireFault.LOST_REPLY, starts, size);
+      case GARBAGE -> onAllWires(WireFault.GARBAGE, starts, size);
       default ->
           throw new IllegalArgumentException("no fault of the wire: " + change.fault().kind());
     }
   }
 
-  private void onBothWires(WireFault fault, boolean starts, double share) {
-    for (WireFaults wire : List.of(modbus, opcUa)) {
+  private void onAllWires(WireFault fault, boolean starts, double share) {
+    for (WireFaults wire : wires.values()) {
       if (starts) {
         wire.set(fault, share);
       } else {

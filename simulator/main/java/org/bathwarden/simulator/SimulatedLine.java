@@ -29,7 +29,7 @@ import org.bathwarden.simulator.wire.WireCounter;
  * A whole line without the shop: the floor, the PLC and the servers over its memory. Simulated time
  * moves only by {@link #advance} (lockstep) or between {@link #runScaled} and {@link #stop}. In
  * each 100 ms the floor runs, the PLC scans what the wires wrote up to then, and one consistent
- * image is published to both wires.
+ * image is published to all wires.
  */
 public final class SimulatedLine implements AutoCloseable {
 
@@ -42,6 +42,7 @@ public final class SimulatedLine implements AutoCloseable {
   private final Memory memory = new Memory();
   private final ScaledRun run = new ScaledRun(this::advance);
   private final Optional<ModbusServer> modbus;
+  private final Optional<ModbusServer> rtu;
   private final Optional<OpcUaServerWire> opcUa;
   private List<Actuators> outputs;
   private Duration notYetRun = Duration.ZERO;
@@ -50,20 +51,36 @@ public final class SimulatedLine implements AutoCloseable {
    * Which wires to serve.
    *
    * @param modbusPort port for Modbus TCP, 0 for any free one; empty for none
+   * @param rtuPort port for the frames of Modbus RTU over TCP, 0 for any free one; empty for none
    * @param opcUaPort port for OPC UA, 0 for any free one; empty for none
    * @param bind address to listen on
    * @param security the secured OPC UA endpoint, if there is to be one
    */
   public record Options(
       Optional<Integer> modbusPort,
+      Optional<Integer> rtuPort,
       Optional<Integer> opcUaPort,
       InetAddress bind,
       Optional<OpcUaSecurity> security) {
 
-    /** Both wires on free ports of the loopback address, OPC UA without security. */
+    /** Modbus TCP and OPC UA on free ports of the loopback address, OPC UA without security. */
     public static Options onLoopback() {
       return new Options(
-          Optional.of(0), Optional.of(0), InetAddress.getLoopbackAddress(), Optional.empty());
+          Optional.of(0),
+          Optional.empty(),
+          Optional.of(0),
+          InetAddress.getLoopbackAddress(),
+          Optional.empty());
+    }
+
+    /** Only the frames of Modbus RTU over TCP, on a free port of the loopback address. */
+    public static Options rtuOnLoopback() {
+      return new Options(
+          Optional.empty(),
+          Optional.of(0),
+          Optional.empty(),
+          InetAddress.getLoopbackAddress(),
+          Optional.empty());
     }
   }
 
@@ -73,13 +90,8 @@ public final class SimulatedLine implements AutoCloseable {
     this.faults = new LineFaults(this, plc);
     this.outputs = configs.stream().map(config -> Actuators.OFF).toList();
     step();
-    this.modbus =
-        options
-            .modbusPort()
-            .map(
-                port ->
-                    new ModbusServer(
-                        memory, counter, faults.wire(Protocol.MODBUS), options.bind(), port));
+    this.modbus = options.modbusPort().map(port -> serve(Protocol.MODBUS, options.bind(), port));
+    this.rtu = options.rtuPort().map(port -> serve(Protocol.MODBUS_RTU, options.bind(), port));
     this.opcUa =
         options
             .opcUaPort()
@@ -141,6 +153,11 @@ public final class SimulatedLine implements AutoCloseable {
     return modbus.orElseThrow(() -> new IllegalStateException("Modbus is not served")).port();
   }
 
+  /** Port of the server for the frames of Modbus RTU over TCP. */
+  public int rtuPort() {
+    return rtu.orElseThrow(() -> new IllegalStateException("Modbus RTU is not served")).port();
+  }
+
   /** Where OPC UA clients connect. */
   public String opcUaUrl() {
     return opcUaServer().url();
@@ -177,7 +194,12 @@ public final class SimulatedLine implements AutoCloseable {
   public void close() {
     stop();
     modbus.ifPresent(ModbusServer::close);
+    rtu.ifPresent(ModbusServer::close);
     opcUa.ifPresent(OpcUaServerWire::close);
+  }
+
+  private ModbusServer serve(Protocol protocol, InetAddress bind, int port) {
+    return new ModbusServer(protocol, memory, counter, faults.wire(protocol), bind, port);
   }
 
   private OpcUaServerWire opcUaServer() {

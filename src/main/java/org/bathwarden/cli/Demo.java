@@ -75,6 +75,7 @@ final class Demo implements AutoCloseable {
             settings.seed(),
             new SimulatedLine.Options(
                 Optional.of(settings.portBase()),
+                Optional.empty(),
                 Optional.of(settings.portBase() == 0 ? 0 : settings.portBase() + 1),
                 InetAddress.getLoopbackAddress(),
                 Optional.empty()));

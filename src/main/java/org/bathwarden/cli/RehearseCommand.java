@@ -71,6 +71,13 @@ final class RehearseCommand implements Callable<Integer> {
       description = "How long, real time, a line is waited for (default ${DEFAULT-VALUE}).")
   private String wait = "20s";
 
+  @Option(
+      names = "--safe-times",
+      description =
+          "At the end, on each tank: command is left while an order runs, and a test dose runs whose"
+              + " heartbeat ends; how long the PLC went on is compared with its limit.")
+  private boolean safeTimes;
+
   @Spec private CommandSpec spec;
 
   @Override
@@ -147,6 +154,7 @@ final class RehearseCommand implements Callable<Integer> {
     RehearsalOutcome outcome =
         new RehearsalOutcome(configuration.lines().stream().map(Configuration.Line::name).toList());
     RehearsalLog log = new RehearsalLog(out);
+    SafeTimes times = new SafeTimes();
     try (SqliteRecord record = SqliteRecord.open(configuration.record())) {
       ScaledClock clock =
           new ScaledClock(speed, record.latest().map(Now::steady).orElse(java.time.Instant.EPOCH));
@@ -156,7 +164,7 @@ final class RehearseCommand implements Callable<Integer> {
               new Service(
                   configuration,
                   record,
-                  new Audiences(List.of(faces, log, pace, outcome)),
+                  new Audiences(List.of(faces, log, pace, outcome, times)),
                   clock.now(),
                   Optional.empty())) {
         faces.start(service);
@@ -179,6 +187,12 @@ final class RehearseCommand implements Callable<Integer> {
           service.round(now);
           pace.roundOver();
         }
+        SafeTimesRound round = new SafeTimesRound(configuration, times, end, out);
+        for (Now now = clock.tick(); safeTimes && !round.over(); now = clock.tick()) {
+          round.step(now, service::offer);
+          service.round(now);
+          pace.roundOver();
+        }
         service.leaveCommand();
         Now last = clock.now().plus(Duration.ofMinutes(2));
         for (Now now = clock.tick();
@@ -192,8 +206,9 @@ final class RehearseCommand implements Callable<Integer> {
             "%d orders closed; %s%n",
             log.orders(), service.atRest() ? "at rest" : "an order is still open");
         boolean lookedAfter = outcome.summary(out);
+        boolean inTime = times.summary(out);
         out.flush();
-        return service.atRest() && lookedAfter ? 0 : 1;
+        return service.atRest() && lookedAfter && inTime ? 0 : 1;
       }
     }
   }

@@ -24,7 +24,8 @@ import picocli.CommandLine.Spec;
 @Command(
     name = "simulate",
     description =
-        "Runs a simulated line alone, over Modbus TCP and OPC UA at once. Its OPC UA knows no"
+        "Runs a simulated line alone, over Modbus TCP, Modbus RTU frames over TCP and OPC UA at"
+            + " once. Its OPC UA knows no"
             + " security: the controller's connection needs security: none. In scaled time both sides"
             + " take the same --speed.",
     mixinStandardHelpOptions = true)
@@ -55,7 +56,9 @@ final class SimulateCommand implements Callable<Integer> {
   @Option(
       names = "--port-base",
       defaultValue = "1502",
-      description = "Modbus TCP here, OPC UA one above (${DEFAULT-VALUE}); 0 takes free ones.")
+      description =
+          "Modbus TCP here, OPC UA one above, frames of Modbus RTU over TCP two above"
+              + " (${DEFAULT-VALUE}); 0 takes free ones.")
   private int portBase = 1502;
 
   @Option(
@@ -86,12 +89,16 @@ final class SimulateCommand implements Callable<Integer> {
     SimulatedLine.Options options =
         new SimulatedLine.Options(
             Optional.of(portBase),
+            Optional.of(portBase == 0 ? 0 : portBase + 2),
             Optional.of(portBase == 0 ? 0 : portBase + 1),
             InetAddress.getByName(bind),
             Optional.empty());
     PrintWriter out = spec.commandLine().getOut();
     try (Simulation simulation = Simulation.open(read, seed.orElse(read.seed()), options)) {
       out.printf("Modbus TCP  %s:%d%n", bind, simulation.line().modbusPort());
+      out.printf(
+          "Modbus RTU  %s:%d (frames of a serial line over TCP)%n",
+          bind, simulation.line().rtuPort());
       out.printf("OPC UA      %s%n", simulation.line().opcUaUrl());
       out.printf("%d tanks, %s times real time%n", read.tanks().size(), speed);
       out.flush();

@@ -195,7 +195,7 @@ public final class ConfigReader {
       named.merge(name, 1, Integer::sum);
       Section line = connections.section(name);
       boolean readable = sound(tank) && sound(line);
-      unique.check(tank, LineConfigReader.address(line));
+      unique.check(tank, LineConfigReader.device(line, tank), LineConfigReader.base(line, tank));
       Optional<ChemistrySheet> chemistry =
           sheets.getOrDefault(tank.text("chemistry", ""), Optional.empty());
       if (readable && chemistry.isPresent()) {
@@ -207,6 +207,7 @@ public final class ConfigReader {
       }
     }
     overlaps.report(problems);
+    LineConfigReader.onePortEach(connections, problems);
     List<Configuration.Line> lines = new ArrayList<>();
     sound.forEach(
         (name, own) -> {

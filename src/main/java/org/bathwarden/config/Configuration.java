@@ -150,24 +150,16 @@ public record Configuration(
     /** Where it leads, for people. */
     String address();
 
-    /** Over Modbus TCP. */
+    /** Over Modbus: TCP, a serial line, or a serial line behind a device server. */
     record Modbus(ModbusSettings settings) implements Protocol {
       @Override
       public String address() {
-        return settings.host() + ":" + settings.port();
+        return settings.route().words();
       }
 
       @Override
       public Protocol at(String host, int port) {
-        return new Modbus(
-            new ModbusSettings(
-                host,
-                port,
-                settings.connectTimeout(),
-                settings.requestTimeout(),
-                settings.gap(),
-                settings.backoff(),
-                settings.tanks()));
+        return new Modbus(settings.over(settings.route().at(host, port)));
       }
     }
 

@@ -62,11 +62,11 @@ final class Contradictions {
     ordered(section, "minimum_l", g.minimumL(), "low_level_l", g.lowLevelL(), problems);
     ordered(section, "low_level_l", g.lowLevelL(), "working_l", g.workingL(), problems);
     ordered(section, "working_l", g.workingL(), "maximum_l", g.maximumL(), problems);
-    if (problems.size() == before
-        && g.workingL() + g.loadDisplacementL() + g.foamAllowanceL() > g.maximumL()) {
+    if (problems.size() == before && g.workingL() > g.highestL()) {
       problems.add(
           section.error(
-              "working_l", "with load displacement and foam allowance it must fit maximum_l"));
+              "working_l",
+              "with load displacement, foam allowance and hold-up it must fit maximum_l"));
     }
   }
 

@@ -1,6 +1,8 @@
 package org.bathwarden.config;
 
+import java.io.IOException;
 import java.nio.file.Files;
+import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.ArrayList;
@@ -8,12 +10,11 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalInt;
 import java.util.function.Supplier;
 import org.bathwarden.line.Backoff;
-import org.bathwarden.line.Item;
 import org.bathwarden.line.ItemMap;
-import org.bathwarden.line.Mapping;
-import org.bathwarden.line.Place;
+import org.bathwarden.line.modbus.ModbusRoute;
 import org.bathwarden.line.modbus.ModbusSettings;
 import org.bathwarden.line.opcua.OpcUaSettings;
 import org.bathwarden.line.opcua.OpcUaSettings.Login;
@@ -40,32 +41,85 @@ final class LineConfigReader {
     this.problems = problems;
   }
 
-  static boolean modbus(Section line) {
-    return line.text("protocol", "").equals("modbus-tcp");
+  private static boolean modbus(Section line) {
+    return line.text("protocol", "").startsWith("modbus");
   }
 
-  /** The PLC that a connection leads to: two connections may lead to one. */
+  private static boolean serial(Section line) {
+    return line.text("protocol", "").equals("modbus-rtu");
+  }
+
+  /** The PLC or bus that a connection leads to: two connections may lead to one. */
   static String address(Section line) {
+    if (serial(line)) {
+      return line.text("device", "");
+    }
     return modbus(line)
         ? line.text("host", "") + ":" + line.whole("port", 502)
         : line.text("endpoint", "");
   }
 
+  /** The device that holds a tank's words: on Modbus a unit behind the address. */
+  static String device(Section line, Section tank) {
+    return address(line) + (modbus(line) ? " unit " + unit(line, tank) : "");
+  }
+
+  /** A port has many names; the one that all lead to is compared. */
+  private static String port(String device) {
+    try {
+      return Path.of(device).toRealPath().toString();
+    } catch (IOException | InvalidPathException e) {
+      // It is not plugged in here, or is no file on this system.
+      return device;
+    }
+  }
+
+  /** A serial port has one master: two connections to it would answer for each other. */
+  static void onePortEach(Section connections, List<Problem> problems) {
+    Map<String, String> taken = new HashMap<>();
+    for (String name : connections.keys()) {
+      Section line = connections.section(name);
+      if (serial(line) && line.has("device")) {
+        String other = taken.putIfAbsent(port(address(line)), name);
+        if (other != null) {
+          problems.add(
+              line.error(
+                  "device",
+                  "connection "
+                      + other
+                      + " has this port already; put its tanks on that connection, each with its"
+                      + " own unit or base"));
+        }
+      }
+    }
+  }
+
+  /** Address of the first register of a tank's words; empty if it has none. */
+  static OptionalInt base(Section line, Section tank) {
+    return modbus(line)
+        ? OptionalInt.of(tank.whole("base", 100 * (tank.whole("number", 1) - 1)))
+        : OptionalInt.empty();
+  }
+
+  private static int unit(Section line, Section tank) {
+    return tank.whole("unit", line.whole("unit", 1));
+  }
+
   /** The contract's places for tank {@code number} on this line, changed by {@code tank}. */
   ItemMap items(Section line, Section tank, int number) {
     if (modbus(line)) {
-      int unit = line.whole("unit", 1);
-      ItemMap map = ItemMap.modbusDefault(number);
-      for (Item item : Item.values()) {
-        if (map.mapping(item).place() instanceof Place.Register r) {
-          map =
-              map.with(
-                  item,
-                  Mapping.plain(
-                      new Place.Register(r.table(), unit, r.address(), r.encoding(), r.order())));
-        }
+      int unit = unit(line, tank);
+      return new ItemMapReader(
+              ItemMap.modbusAt(number, unit, base(line, tank).orElse(0)),
+              unit,
+              Optional.empty(),
+              problems)
+          .read(tank);
+    }
+    for (String key : List.of("unit", "base")) {
+      if (tank.has(key)) {
+        problems.add(tank.error(key, "only Modbus has it; this tank's connection is OPC UA"));
       }
-      return new ItemMapReader(map, unit, Optional.empty(), problems).read(tank);
     }
     String namespace = line.text("namespace", NAMESPACE);
     return new ItemMapReader(
@@ -85,15 +139,13 @@ final class LineConfigReader {
     Duration timeout = line.duration("timeout", Duration.ofMillis(500));
     Duration roundTrip = line.duration("round_trip", Duration.ofMillis(20));
     Duration detection = line.duration("detection", Duration.ofSeconds(3));
-    timing(line, scan, timeout, roundTrip, detection, tankCount);
     Map<TankId, ItemMap> maps = new HashMap<>();
     tanks.forEach(tank -> maps.put(tank.id(), tank.items()));
     Configuration.Protocol protocol =
         modbus(line)
             ? new Configuration.Protocol.Modbus(
                 new ModbusSettings(
-                    line.text("host", ""),
-                    line.whole("port", 502),
+                    route(line),
                     Duration.ofSeconds(1),
                     timeout,
                     line.duration("minimum_gap", Duration.ZERO),
@@ -108,6 +160,10 @@ final class LineConfigReader {
                     timeout,
                     BACKOFF,
                     maps));
+    timing(line, scan, timeout, roundTrip, detection, tankCount);
+    if (protocol instanceof Configuration.Protocol.Modbus modbus) {
+      SerialTiming.check(line, modbus.settings(), scan, roundTrip, problems);
+    }
     List<String> wrong =
         new ArrayList<>(
             protocol instanceof Configuration.Protocol.Modbus modbus
@@ -119,6 +175,24 @@ final class LineConfigReader {
             tank.items().problems().forEach(problem -> wrong.remove(tank.id() + ": " + problem)));
     wrong.forEach(problem -> problems.add(line.error("", problem)));
     return new Configuration.Line(name, scan, roundTrip, detection, protocol, tanks);
+  }
+
+  private static ModbusRoute route(Section line) {
+    if (serial(line)) {
+      return new ModbusRoute.Serial(
+          line.text("device", ""),
+          line.whole("baud", 19_200),
+          Section.constant(ModbusRoute.Parity.class, line.text("parity", "even")),
+          line.whole("stop_bits", 1));
+    }
+    String host = line.text("host", "");
+    int port = line.whole("port", 502);
+    return line.text("protocol", "").equals("modbus-tcp")
+        ? new ModbusRoute.Tcp(host, port)
+        : new ModbusRoute.RtuOverTcp(
+            host,
+            port,
+            line.has("baud") ? Optional.of(line.whole("baud", 19_200)) : Optional.empty());
   }
 
   private void timing(

@@ -164,6 +164,7 @@ final class TankReader {
         g.number("maximum_l", Double.NaN),
         g.number("load_displacement_l", 0),
         g.number("foam_allowance_l", 0),
+        g.number("holdup_l", 0),
         g.number("surface_m2", Double.NaN),
         g.number("circulation_l_per_min", 0));
   }

@@ -1,5 +1,6 @@
 package org.bathwarden.cycle;
 
+import static org.bathwarden.alarm.AlarmCondition.judged;
 import static org.bathwarden.alarm.AlarmCondition.normal;
 import static org.bathwarden.alarm.AlarmCondition.of;
 import static org.bathwarden.cycle.Evidence.number;
@@ -7,7 +8,6 @@ import static org.bathwarden.cycle.Evidence.number;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
 import java.util.OptionalDouble;
 import org.bathwarden.alarm.AlarmCondition;
 import org.bathwarden.alarm.AlarmKey;
@@ -88,18 +88,14 @@ final class BathConditions {
     double ph =
         seen.tank().chemistry().phAsLimitsMean(seen.signals().value(Point.PH), temperatureC);
     if (limits.phLow().isEmpty() && limits.phHigh().isEmpty()) {
-      return normal(AlarmKey.PH_OUTSIDE_LIMITS, number(ph, ""));
+      return normal(AlarmKey.PH_OUTSIDE_LIMITS);
     }
     boolean was = seen.alarms().active(AlarmKey.PH_OUTSIDE_LIMITS);
     Presence low = judge(limits.phLow(), false, ph, was);
     Presence high = judge(limits.phHigh(), true, ph, was);
     Presence worst = low == Presence.NORMAL ? high : low;
-    return new AlarmCondition(
-        AlarmKey.PH_OUTSIDE_LIMITS,
-        worst,
-        number(ph, ""),
-        "pH as the limits mean it",
-        Optional.empty());
+    return judged(
+        AlarmKey.PH_OUTSIDE_LIMITS, worst, () -> number(ph, ""), "pH as the limits mean it");
   }
 
   private static Presence judge(OptionalDouble limit, boolean high, double value, boolean was) {
@@ -117,7 +113,7 @@ final class BathConditions {
     return of(
         AlarmKey.BATH_STATE_CONFLICT,
         worked || draining,
-        state.name().toLowerCase(Locale.ROOT).replace('_', ' '),
+        () -> state.name().toLowerCase(Locale.ROOT).replace('_', ' '),
         evidence);
   }
 }

@@ -31,7 +31,10 @@ public final class CatchUp {
       if (i > 0) {
         state =
             Estimator.run(
-                sheet.estimator(), state, Readings.sample(step.signals(), image), List.of());
+                sheet.estimator(),
+                state,
+                Readings.sample(sheet.tank().geometry(), step.signals(), image),
+                List.of());
       }
     }
     return state;

@@ -1,5 +1,6 @@
 package org.bathwarden.cycle;
 
+import static org.bathwarden.alarm.AlarmCondition.judged;
 import static org.bathwarden.alarm.AlarmCondition.of;
 import static org.bathwarden.alarm.AlarmCondition.unknown;
 
@@ -76,12 +77,7 @@ record Evidence(
   }
 
   AlarmCondition limit(AlarmKey key, Limit limit, double value, String unit, String evidence) {
-    return new AlarmCondition(
-        key,
-        limit.judge(value, alarms.active(key)),
-        number(value, unit),
-        evidence,
-        Optional.empty());
+    return judged(key, limit.judge(value, alarms.active(key)), () -> number(value, unit), evidence);
   }
 
   AlarmCondition fault(AlarmKey key, LineFault fault) {

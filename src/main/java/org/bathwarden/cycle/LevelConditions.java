@@ -29,11 +29,10 @@ final class LevelConditions {
     double level = seen.signals().value(Point.LEVEL);
     double settled =
         Double.isNaN(seen.signals().settledLevelL()) ? level : seen.signals().settledLevelL();
-    String value = number(level, "L");
     boolean floatRaised = seen.missing(Permit.OVERFLOW_CLEAR);
     found.add(
         floatRaised
-            ? active(AlarmKey.LEVEL_OVERFILL, value, "overflow float")
+            ? active(AlarmKey.LEVEL_OVERFILL, number(level, "L"), "overflow float")
             : seen.limit(
                 AlarmKey.LEVEL_OVERFILL,
                 Limit.above(g.maximumL(), 0.01 * g.workingL()),
@@ -51,7 +50,7 @@ final class LevelConditions {
     found.add(
         seen.limit(
             AlarmKey.LEVEL_LOW, Limit.below(g.lowLevelL(), deadband), settled, "L", "level"));
-    double free = g.maximumL() - g.loadDisplacementL() - g.foamAllowanceL();
+    double free = g.highestL();
     double high = Math.max(free, (g.workingL() + g.maximumL()) / 2);
     found.add(seen.limit(AlarmKey.LEVEL_HIGH, Limit.above(high, deadband), settled, "L", "level"));
     found.add(fastLoss(seen, seen.watches().loss().loss(g)));
@@ -80,7 +79,7 @@ final class LevelConditions {
     return of(
         AlarmKey.FAST_LOSS,
         seen.observed(Cause.FAST_LOSS),
-        loss.map(found -> "lost " + amount(found)).orElse(""),
+        () -> loss.map(found -> "lost " + amount(found)).orElse(""),
         evidence);
   }
 

@@ -41,7 +41,7 @@ public final class Pass {
     SignalCheck.Step checked =
         SignalCheck.run(sheet.signal(), before.signal(), Readings.raw(input.image()));
     Signals signals = checked.signals();
-    Sample sample = Readings.sample(signals, input.image());
+    Sample sample = Readings.sample(sheet.tank().geometry(), signals, input.image());
 
     EstimateState estimated =
         Estimator.run(sheet.estimator(), before.estimate(), sample, Stamps.steady(entries, now));

@@ -38,14 +38,14 @@ final class ProbeConditions {
       Evidence seen, AlarmKey key, Point point, Flag... contradictions) {
     Quality quality = seen.signals().reading(point).quality();
     if (quality.reason() == Quality.Reason.NOT_WIRED) {
-      return normal(key, "not wired");
+      return normal(key);
     }
     boolean suspect = Stream.of(contradictions).anyMatch(seen.estimate().flags()::contains);
     String evidence = quality.good() ? "contradicts the balance" : words(quality.reason());
     return of(
         key,
         !quality.good() || suspect,
-        number(seen.signals().reading(point).value(), point.unit()),
+        () -> number(seen.signals().reading(point).value(), point.unit()),
         evidence);
   }
 }

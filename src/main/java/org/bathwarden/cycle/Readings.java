@@ -8,6 +8,7 @@ import org.bathwarden.line.TankImage;
 import org.bathwarden.signal.Point;
 import org.bathwarden.signal.SignalCheck;
 import org.bathwarden.signal.Signals;
+import org.bathwarden.tank.Geometry;
 
 /** From an image to what signals and estimate take in. */
 final class Readings {
@@ -27,17 +28,19 @@ final class Readings {
         given(image, Permit.LEVEL_SETTLED) && given(image, Permit.CIRCULATION));
   }
 
-  static Sample sample(Signals signals, TankImage image) {
+  /** The sample for balance and watches; its level is that of the tank while the pump runs. */
+  static Sample sample(Geometry geometry, Signals signals, TankImage image) {
+    boolean circulating = given(image, Permit.CIRCULATION);
     return new Sample(
         signals.at(),
-        signals.value(Point.LEVEL),
+        signals.value(Point.LEVEL) - (circulating ? 0 : geometry.holdupL()),
         signals.value(Point.TEMPERATURE),
         signals.value(Point.CONDUCTIVITY),
         signals.value(Point.PH),
         signals.concentrateMl(),
         signals.waterMl(),
         signals.loads(),
-        given(image, Permit.CIRCULATION),
+        circulating,
         signals.levelSettled());
   }
 

@@ -32,14 +32,15 @@ final class TitrationConditions {
         of(
             AlarmKey.TITRATION_CONTRADICTS,
             seen.estimate().flags().contains(Flag.TITRATION_DOUBTFUL),
-            last.map(
-                    v ->
-                        String.format(
-                            Locale.ROOT,
-                            "%.2f %% titrated against %.2f %% expected",
-                            v.resultPct(),
-                            v.predictedPct()))
-                .orElse(""),
+            () ->
+                last.map(
+                        v ->
+                            String.format(
+                                Locale.ROOT,
+                                "%.2f %% titrated against %.2f %% expected",
+                                v.resultPct(),
+                                v.predictedPct()))
+                    .orElse(""),
             "the last titration against levels, meters, probes and earlier titrations"));
     DosingLimits limits = seen.sheet().dosing().limits();
     Instant now = seen.input().now().steady();
@@ -52,20 +53,22 @@ final class TitrationConditions {
         of(
             AlarmKey.TITRATION_OVERDUE,
             seen.tank().chemistry().titrated() && over,
-            number(
-                Duration.between(accepted, now).toMinutes() / 60.0,
-                "h since the last accepted one"),
+            () ->
+                number(
+                    Duration.between(accepted, now).toMinutes() / 60.0,
+                    "h since the last accepted one"),
             due.map(TitrationDue::why).orElse("time") + prospect(seen));
     found.add(seen.acts(Cause.TITRATION_OVERDUE) ? overdue.atLeast(Priority.MEDIUM) : overdue);
     found.add(
         of(
             AlarmKey.CONCENTRATE_HELD,
             seen.acts(Cause.INTERVAL_TOO_WIDE) || seen.acts(Cause.TITRATION_OVERDUE),
-            String.format(
-                Locale.ROOT,
-                "%.2f to %.2f %%",
-                seen.estimate().low95Pct(),
-                seen.estimate().high95Pct()),
+            () ->
+                String.format(
+                    Locale.ROOT,
+                    "%.2f to %.2f %%",
+                    seen.estimate().low95Pct(),
+                    seen.estimate().high95Pct()),
             "95 % interval against the band"));
     return found;
   }

@@ -40,6 +40,8 @@ final class DosingPass {
             in.image().words().filter(words -> words.provesWiring(sheet.number())),
             in.rawTotalMl(Product.CONCENTRATE),
             in.rawTotalMl(Product.WATER),
+            in.signals().concentrateMl(),
+            in.signals().waterMl(),
             in.signals().settledLevelL(),
             in.written(),
             in.now());

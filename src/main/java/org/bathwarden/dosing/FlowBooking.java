@@ -56,7 +56,7 @@ final class FlowBooking {
   }
 
   private boolean panel() {
-    return before.watch().panelRun() || draft.book.watch().panelRun();
+    return draft.book.watch().panelRunSince(before.watch());
   }
 
   /** Flow while an order of the product is open is the order's, unless a panel run explains it. */

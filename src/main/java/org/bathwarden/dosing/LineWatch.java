@@ -5,7 +5,6 @@ import java.time.Instant;
 import java.util.Optional;
 import org.bathwarden.line.LineFault;
 import org.bathwarden.line.PlcWords;
-import org.bathwarden.tank.Product;
 
 /**
  * What this process has seen of a tank's PLC and written to it. Nothing of it outlives a restart.
@@ -26,8 +25,6 @@ import org.bathwarden.tank.Product;
  * @param claimedAt steady time at which it was last written
  * @param asked whether a person asked to take the line, and it is not held yet
  * @param quietUntil steady time before which no new order is made, after one that came to nothing
- * @param concentrateTotalMl totalizer as last read well, mL; NaN before that
- * @param waterTotalMl the same for make-up water
  */
 public record LineWatch(
     Optional<PlcWords> words,
@@ -45,9 +42,7 @@ public record LineWatch(
     boolean claimed,
     Instant claimedAt,
     boolean asked,
-    Instant quietUntil,
-    double concentrateTotalMl,
-    double waterTotalMl) {
+    Instant quietUntil) {
 
   /** The PLC is stale when its heartbeat has not moved for this long (line contract, rule 10). */
   static final Duration STALE_AFTER = Duration.ofSeconds(3);
@@ -79,9 +74,7 @@ public record LineWatch(
           false,
           Instant.EPOCH,
           false,
-          Instant.EPOCH,
-          Double.NaN,
-          Double.NaN);
+          Instant.EPOCH);
 
   /** Whether the PLC has been silent, or its heartbeat has stood still, for too long. */
   public boolean stale(Instant steady) {
@@ -107,7 +100,7 @@ public record LineWatch(
    * Whether no controller's heartbeat has counted for 5 s of watching, and {@code grace} more; a
    * new holder has that time anew.
    */
-  boolean heartbeatDead(Instant steady, Duration grace) {
+  public boolean heartbeatDead(Instant steady, Duration grace) {
     Instant dead = seenSince.plus(DEAD_AFTER).plus(grace);
     return heard && seenHeartbeat >= 0 && !steady.isBefore(dead);
   }
@@ -131,12 +124,16 @@ public record LineWatch(
     return ((beat - heartbeat) & 0xFFFF) < count;
   }
 
-  double totalMl(Product product) {
-    return product == Product.CONCENTRATE ? concentrateTotalMl : waterTotalMl;
-  }
-
   boolean panelRun() {
     return words.isPresent() && words.get().shows(LineFault.PANEL_RUN);
+  }
+
+  /**
+   * Whether a panel run explains what flowed between {@code before} and now. What flowed while no
+   * process listened it does not explain: an order may have run until it began.
+   */
+  boolean panelRunSince(LineWatch before) {
+    return before.words().isPresent() && (before.panelRun() || panelRun());
   }
 
   /** With what one image brought. */
@@ -189,13 +186,7 @@ public record LineWatch(
         claimed,
         claimedAt,
         asked,
-        quietUntil,
-        lastGood(sight.concentrateTotalMl(), concentrateTotalMl),
-        lastGood(sight.waterTotalMl(), waterTotalMl));
-  }
-
-  private static double lastGood(double now, double before) {
-    return Double.isFinite(now) ? now : before;
+        quietUntil);
   }
 
   /** With one more heartbeat written; who asked for the line has it. */
@@ -246,8 +237,6 @@ public record LineWatch(
         newClaimed,
         newClaimedAt,
         newAsked,
-        newQuietUntil,
-        concentrateTotalMl,
-        waterTotalMl);
+        newQuietUntil);
   }
 }

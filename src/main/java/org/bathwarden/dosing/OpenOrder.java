@@ -12,7 +12,8 @@ import org.bathwarden.tank.Now;
  * @param preparedAt when it was made durable
  * @param writtenAt steady time at or after which its block was first written, as far as known
  * @param stoppedBy why {@code abandon_to} is to be raised to it, in words; empty while it is not
- * @param totalMlAtStart the product's totalizer when it was prepared, mL; NaN if unknown
+ * @param totalMlAtStart the product's totalizer when it was prepared, mL; NaN if unknown or reset
+ *     since
  * @param levelLAtStart settled level when it was prepared, L; NaN if unknown
  * @param panelMl what panel runs put through the same totalizer since, mL
  */
@@ -61,6 +62,12 @@ public record OpenOrder(
         totalMlAtStart,
         levelLAtStart,
         panelMl);
+  }
+
+  /** The totalizer was reset: what it counted for the order is not known any more. */
+  OpenOrder withoutTotal() {
+    return new OpenOrder(
+        order, phase, preparedAt, writtenAt, stoppedBy, Double.NaN, levelLAtStart, panelMl);
   }
 
   boolean abandoning() {

@@ -37,7 +37,7 @@ final class OrderReading {
     sight.written().forEach(this::takeOutcome);
     LineWatch before = book.watch();
     book = book.with(before.seeing(sight));
-    countPanelRun(before);
+    book.open().ifPresent(open -> change(counted(open, before)));
     checkHeartbeat(before);
     book.watch()
         .concludedNumbers()
@@ -91,16 +91,12 @@ final class OrderReading {
   }
 
   /** What a panel run puts through the totalizer of the open order is not the order's. */
-  private void countPanelRun(LineWatch before) {
-    if (book.open().isEmpty() || !(before.panelRun() || book.watch().panelRun())) {
-      return;
+  private OpenOrder counted(OpenOrder open, LineWatch before) {
+    double ml = sight.flowedMl(open.order().product());
+    if (Double.isNaN(ml)) {
+      return open.withoutTotal();
     }
-    OpenOrder open = book.open().get();
-    Product product = open.order().product();
-    double ml = difference(before.totalMl(product), book.watch().totalMl(product));
-    if (Double.isFinite(ml)) {
-      change(open.withPanelMl(open.panelMl() + ml));
-    }
+    return book.watch().panelRunSince(before) ? open.withPanelMl(open.panelMl() + ml) : open;
   }
 
   /**

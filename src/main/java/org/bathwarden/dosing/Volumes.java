@@ -23,7 +23,7 @@ record Volumes(
     Geometry g = sheet.geometry();
     double setpoint = WaterDensity.expansionFrom20C(sheet.temperatureSetpointC());
     double hottest = WaterDensity.expansionFrom20C(hottestC(sheet, temperatureC));
-    double free = g.maximumL() - g.loadDisplacementL() - g.foamAllowanceL();
+    double free = g.highestL();
     return new Volumes(
         g.workingL() / setpoint,
         g.lowLevelL() / setpoint,

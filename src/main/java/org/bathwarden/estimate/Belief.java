@@ -244,8 +244,26 @@ final class Belief {
   /** Which further methods of the sheet have a bias among the states. */
   static final int METHODS = 56;
 
+  /** Last pH. */
+  static final int PH_LAST = 57;
+
+  /** Hours for which the pH has not moved. */
+  static final int PH_STILL_H = 58;
+
+  /** How often its last digit changes while it lives, 1/h. */
+  static final int PH_FLICKER = 59;
+
+  /** Hours without a pH; NaN if there never was one. */
+  static final int PH_GONE_H = 60;
+
+  /** Running mean of the pH over half an hour. */
+  static final int PH_NOW = 61;
+
+  /** The same over three days; NaN until there is one. */
+  static final int PH_USUAL = 62;
+
   /** First of the hours since each watched condition last held. */
-  static final int QUIET_H = 57;
+  static final int QUIET_H = 63;
 
   /** How many counters. */
   static final int COUNTERS = QUIET_H + Watch.CONDITIONS;

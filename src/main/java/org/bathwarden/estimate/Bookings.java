@@ -159,6 +159,8 @@ final class Bookings {
       belief.counter[Belief.CARE_H] = CARE_H;
       belief.counter[Belief.GAIN_USUAL] = Double.NaN;
       belief.track.restart();
+    } else if (care.probe().equals("ph")) {
+      belief.counter[Belief.PH_USUAL] = Double.NaN;
     } else if (care.probe().equals("level")) {
       double offset = priors.levelOffsetShare() * tank.geometry().workingL();
       belief.state.widen(OFFSET, offset * offset);

@@ -21,6 +21,9 @@ final class Conditions {
   private static final int DRIFT = 6;
   private static final int WATER = 7;
   private static final int SPIKES = 8;
+  private static final int PH_STUCK = 9;
+  private static final int PH_MISSING = 10;
+  private static final int PH_OFF = 11;
 
   /** The same condition is found anew only after it has been over for so long. */
   private static final double QUIET_H = 6;
@@ -28,6 +31,12 @@ final class Conditions {
   private static final double STUCK_H = 0.75;
   private static final double MISSING_H = 0.5;
   private static final double SPIKES_MOST = 5;
+
+  /**
+   * The pH of a bath in use stays within so much of its usual one: an alkali four times weaker has
+   * lg 4 = 0.6 less.
+   */
+  private static final double PH_OFF_MOST = 0.6;
 
   private static final double DRIFT_LN = 0.08;
   private static final double DRIFT_U = 2.5;
@@ -73,6 +82,10 @@ final class Conditions {
         probe(
             found, belief, hours, SPIKES, c[Belief.SPIKES] > SPIKES_MOST, "conductivity", "spikes");
     found = probe(found, belief, hours, DRIFT, drifting(belief), "conductivity", "drifting");
+    found = probe(found, belief, hours, PH_STUCK, Watch.phStuck(c, STUCK_H), "ph", "stuck");
+    found = probe(found, belief, hours, PH_MISSING, c[Belief.PH_GONE_H] > MISSING_H, "ph", none);
+    gone = Math.abs(c[Belief.PH_NOW] - c[Belief.PH_USUAL]) > PH_OFF_MOST;
+    found = probe(found, belief, hours, PH_OFF, gone, "ph", "far from what is usual here");
     double displaced = DISPLACED_SHARE * tank.geometry().workingL();
     double scatter = Math.hypot(belief.track.scatter(Track.LEVEL, 1), displaced);
     return totalizer(found, belief, hours, WATER, Belief.WATER_PRODUCT, scatter, "water");

@@ -89,6 +89,8 @@ final class Filter {
     belief.counter[Belief.UNEXPLAINED_AGE_H] = Double.POSITIVE_INFINITY;
     belief.counter[Belief.LOAD_AGE_H] = Double.POSITIVE_INFINITY;
     belief.counter[Belief.GAIN_USUAL] = Double.NaN;
+    belief.counter[Belief.PH_GONE_H] = Double.NaN;
+    belief.counter[Belief.PH_USUAL] = Double.NaN;
     belief.counter[Belief.CIRCULATING] = 1;
     belief.settleCredit(1 / belief.concentrationVariance());
     return belief;

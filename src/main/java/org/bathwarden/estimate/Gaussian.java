@@ -1,5 +1,6 @@
 package org.bathwarden.estimate;
 
+import java.util.Arrays;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -119,9 +120,7 @@ final class Gaussian {
       recording.moves(this);
       recording.mapRow(row, f);
     }
-    for (int j = 0; j < n; j++) {
-      scratch[j] = dot(f, j);
-    }
+    covariance(f, scratch);
     double own = 0;
     for (int j = 0; j < n; j++) {
       own += scratch[j] * f[j];
@@ -133,29 +132,30 @@ final class Gaussian {
     p[row * n + row] = own;
   }
 
-  private double dot(double[] f, int column) {
-    double sum = 0;
-    for (int i = 0; i < n; i++) {
-      if (f[i] != 0) {
-        sum += f[i] * p[i * n + column];
-      }
-    }
-    return sum;
-  }
-
-  /** Covariance of every state with {@code Σ h[j]·x[j]}, into {@code into}. */
+  /** Covariance of every state with {@code Σ h[j]·x[j]}, into {@code into}. Rows of 0 are free. */
   void covariance(double[] h, double[] into) {
-    for (int j = 0; j < n; j++) {
-      into[j] = dot(h, j);
+    Arrays.fill(into, 0);
+    for (int i = 0; i < n; i++) {
+      double f = h[i];
+      if (f != 0) {
+        int row = i * n;
+        for (int j = 0; j < n; j++) {
+          into[j] += f * p[row + j];
+        }
+      }
     }
   }
 
   /** Variance of {@code Σ h[j]·x[j]}. */
   double variance(double[] h) {
     double sum = 0;
-    for (int j = 0; j < n; j++) {
-      if (h[j] != 0) {
-        sum += h[j] * dot(h, j);
+    for (int i = 0; i < n; i++) {
+      if (h[i] != 0) {
+        double with = 0;
+        for (int j = 0; j < n; j++) {
+          with += h[j] * p[i * n + j];
+        }
+        sum += h[i] * with;
       }
     }
     return sum;
@@ -170,10 +170,8 @@ final class Gaussian {
    */
   void update(double[] h, double innovation, double r) {
     learns();
+    covariance(h, ph);
     double s = r;
-    for (int j = 0; j < n; j++) {
-      ph[j] = dot(h, j);
-    }
     for (int j = 0; j < n; j++) {
       s += h[j] * ph[j];
     }
@@ -181,28 +179,16 @@ final class Gaussian {
       gain[j] = ph[j] / s;
       x[j] += gain[j] * innovation;
     }
-    joseph(h, r);
+    joseph(s);
   }
 
-  private void joseph(double[] h, double r) {
+  /** (I − K·h)·P·(I − K·h)ᵀ + K·r·Kᵀ, multiplied out: one pass over half of P. */
+  private void joseph(double s) {
     for (int i = 0; i < n; i++) {
-      for (int j = 0; j < n; j++) {
-        p[i * n + j] -= gain[i] * ph[j];
-      }
-    }
-    java.util.Arrays.fill(scratch, 0);
-    for (int j = 0; j < n; j++) {
-      if (h[j] != 0) {
-        for (int i = 0; i < n; i++) {
-          scratch[i] += p[i * n + j] * h[j];
-        }
-      }
-    }
-    for (int i = 0; i < n; i++) {
+      double k = gain[i];
+      double own = s * k - ph[i];
       for (int j = 0; j <= i; j++) {
-        double a = p[i * n + j] - scratch[i] * gain[j];
-        double b = p[j * n + i] - scratch[j] * gain[i];
-        double v = (a + b) / 2 + gain[i] * r * gain[j];
+        double v = p[i * n + j] - k * ph[j] + own * gain[j];
         p[i * n + j] = v;
         p[j * n + i] = v;
       }
@@ -218,9 +204,7 @@ final class Gaussian {
   void reshape(double[] h, double shift, double after) {
     learns();
     double s = 0;
-    for (int j = 0; j < n; j++) {
-      ph[j] = dot(h, j);
-    }
+    covariance(h, ph);
     for (int j = 0; j < n; j++) {
       s += h[j] * ph[j];
     }

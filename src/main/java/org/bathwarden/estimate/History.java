@@ -270,6 +270,7 @@ final class History {
               last ? step.levelL() : Double.NaN,
               last ? step.temperatureC() : Double.NaN,
               last ? step.conductivityMsCm() : Double.NaN,
+              last ? step.ph() : Double.NaN,
               step.concentrateL() / pieces,
               step.waterL() / pieces,
               step.loads() / pieces,

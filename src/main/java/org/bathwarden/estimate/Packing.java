@@ -15,8 +15,8 @@ final class Packing {
   /** More further methods has no sheet. */
   private static final int MOST_METHODS = 16;
 
-  private static final int STEP = 10;
-  private static final int PARTIAL = 14;
+  private static final int STEP = 11;
+  private static final int PARTIAL = 16;
 
   private Packing() {}
 
@@ -133,6 +133,7 @@ final class Packing {
       out[at++] = step.levelL();
       out[at++] = step.temperatureC();
       out[at++] = step.conductivityMsCm();
+      out[at++] = step.ph();
       out[at++] = step.concentrateL();
       out[at++] = step.waterL();
       out[at++] = step.loads();
@@ -155,8 +156,9 @@ final class Packing {
               in.get(i + 5),
               in.get(i + 6),
               in.get(i + 7),
-              in.get(i + 8) > 0,
-              in.get(i + 9) > 0));
+              in.get(i + 8),
+              in.get(i + 9) > 0,
+              in.get(i + 10) > 0));
     }
     return List.copyOf(steps);
   }
@@ -172,6 +174,8 @@ final class Packing {
         partial.temperatures(),
         partial.conductivitySum(),
         partial.conductivities(),
+        partial.phSum(),
+        partial.phs(),
         partial.concentrateL(),
         partial.waterL(),
         partial.loads(),
@@ -191,9 +195,11 @@ final class Packing {
         in.get(7),
         (int) in.get(8),
         in.get(9),
-        in.get(10),
+        (int) in.get(10),
         in.get(11),
-        in.get(12) > 0,
-        in.get(13) > 0);
+        in.get(12),
+        in.get(13),
+        in.get(14) > 0,
+        in.get(15) > 0);
   }
 }

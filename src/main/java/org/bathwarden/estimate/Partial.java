@@ -28,6 +28,8 @@ record Partial(
     int temperatures,
     double conductivitySum,
     int conductivities,
+    double phSum,
+    int phs,
     double concentrateL,
     double waterL,
     double loads,
@@ -35,13 +37,14 @@ record Partial(
     boolean levelSettled) {
 
   static Partial empty(long atMillis) {
-    return new Partial(atMillis, atMillis, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, true, true);
+    return new Partial(atMillis, atMillis, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, true, true);
   }
 
   Partial add(Sample sample, long atMillis) {
     boolean level = Double.isFinite(sample.levelL());
     boolean temperature = Double.isFinite(sample.temperatureC());
     boolean conductivity = Double.isFinite(sample.conductivityMsCm());
+    boolean ph = Double.isFinite(sample.ph());
     return new Partial(
         startMillis,
         atMillis,
@@ -52,6 +55,8 @@ record Partial(
         temperature ? temperatures + 1 : temperatures,
         conductivity ? conductivitySum + sample.conductivityMsCm() : conductivitySum,
         conductivity ? conductivities + 1 : conductivities,
+        ph ? phSum + sample.ph() : phSum,
+        ph ? phs + 1 : phs,
         concentrateL + flow(sample.concentrateMl()) / 1000,
         waterL + flow(sample.waterMl()) / 1000,
         loads + flow(sample.loads()),
@@ -70,6 +75,7 @@ record Partial(
         mean(levelSum, levels),
         mean(temperatureSum, temperatures),
         mean(conductivitySum, conductivities),
+        mean(phSum, phs),
         concentrateL,
         waterL,
         loads,

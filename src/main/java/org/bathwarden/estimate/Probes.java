@@ -95,6 +95,9 @@ final class Probes {
 
   private static final int ROUNDS = 6;
 
+  /** Doubt of what comes back from the pipes when the pump stops, as a share; judgement. */
+  private static final double HOLDUP_SHARE = 0.3;
+
   private final TankSheet tank;
   private final Priors priors;
   private final ConductivityCurve curve;
@@ -119,7 +122,9 @@ final class Probes {
     }
     predictLevel(belief);
     double sd = priors.levelShare() * tank.geometry().workingL();
-    double weight = step.levelSettled() ? 1 : UNSETTLED_WEIGHT;
+    double settled = step.levelSettled() ? 1 : UNSETTLED_WEIGHT;
+    double back = step.circulating() ? 0 : HOLDUP_SHARE * tank.geometry().holdupL() / sd;
+    double weight = settled / (1 + back * back);
     double nis = Math.max(1, belief.counter[LEVEL_NIS]);
     if (!passes(belief, level - predicted, sd * sd * nis / weight, LEVEL_RUN)) {
       return;

@@ -114,6 +114,7 @@ final class Recharge {
     widen(state, LOSS, priors.lossShare(), 1);
     belief.counter[Belief.CONDUCTIVITY_NIS] = 0;
     belief.counter[Belief.GAIN_USUAL] = Double.NaN;
+    belief.counter[Belief.PH_USUAL] = Double.NaN;
     belief.track.restart();
   }
 

@@ -7,7 +7,7 @@ import java.time.Instant;
  * a flow that is not known.
  *
  * @param at when, on the steady clock
- * @param levelL level, L
+ * @param levelL level, L, as it is or would be while the pump runs
  * @param temperatureC bath temperature, °C
  * @param conductivityMsCm raw conductivity, mS/cm
  * @param ph raw pH

@@ -9,6 +9,7 @@ package org.bathwarden.estimate;
  * @param levelL level, L
  * @param temperatureC temperature, °C
  * @param conductivityMsCm conductivity, mS/cm
+ * @param ph raw pH
  * @param concentrateL concentrate by the totalizer, L
  * @param waterL water by the totalizer, L
  * @param loads loads
@@ -21,11 +22,38 @@ record Step(
     double levelL,
     double temperatureC,
     double conductivityMsCm,
+    double ph,
     double concentrateL,
     double waterL,
     double loads,
     boolean circulating,
     boolean levelSettled) {
+
+  /** A step without a pH. */
+  Step(
+      long startMillis,
+      long endMillis,
+      double levelL,
+      double temperatureC,
+      double conductivityMsCm,
+      double concentrateL,
+      double waterL,
+      double loads,
+      boolean circulating,
+      boolean levelSettled) {
+    this(
+        startMillis,
+        endMillis,
+        levelL,
+        temperatureC,
+        conductivityMsCm,
+        Double.NaN,
+        concentrateL,
+        waterL,
+        loads,
+        circulating,
+        levelSettled);
+  }
 
   double hours() {
     return (endMillis - startMillis) / 3.6e6;

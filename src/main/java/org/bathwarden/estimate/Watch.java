@@ -19,7 +19,7 @@ import org.bathwarden.tank.TankSheet;
 final class Watch {
 
   /** How many conditions have a count of quiet hours. */
-  static final int CONDITIONS = 9;
+  static final int CONDITIONS = 12;
 
   /** A reading that stood still for so long is not put into the track. */
   private static final double STILL_H = 0.25;
@@ -46,6 +46,8 @@ final class Watch {
   private static final double LOADS_OVER_H = 1;
   private static final double SPIKES_OVER_H = 1;
   private static final double USUAL_H = 60;
+  private static final double PH_NOW_H = 0.5;
+  private static final double PH_USUAL_H = 72;
 
   /** A gain known so well can be called usual. */
   private static final double KNOWN_U = 0.04;
@@ -98,6 +100,7 @@ final class Watch {
         CONDUCTIVITY_FLICKER,
         step.conductivityMsCm(),
         hours);
+    ph(counter, step.ph(), hours);
     counter[LEVEL_DUE] =
         counter[LEVEL_STILL_H] > 0
             ? counter[LEVEL_DUE] * Math.exp(-hours / DUE_H) + due(belief, step)
@@ -132,6 +135,22 @@ final class Watch {
       believeAgain(belief);
     }
     creep(belief, hours);
+  }
+
+  private static void ph(double[] counter, double ph, double hours) {
+    still(counter, Belief.PH_LAST, Belief.PH_STILL_H, Belief.PH_FLICKER, ph, hours);
+    if (!Double.isFinite(ph)) {
+      counter[Belief.PH_GONE_H] += hours;
+      return;
+    }
+    counter[Belief.PH_GONE_H] = 0;
+    if (Double.isNaN(counter[Belief.PH_USUAL])) {
+      counter[Belief.PH_NOW] = ph;
+      counter[Belief.PH_USUAL] = ph;
+    }
+    counter[Belief.PH_NOW] += (ph - counter[Belief.PH_NOW]) * (1 - Math.exp(-hours / PH_NOW_H));
+    counter[Belief.PH_USUAL] +=
+        (ph - counter[Belief.PH_USUAL]) * (1 - Math.exp(-hours / PH_USUAL_H));
   }
 
   private static void usualGain(Belief belief, double hours) {
@@ -199,6 +218,11 @@ final class Watch {
   /** Whether the conductivity has stood still for so long, which a living one does not. */
   static boolean conductivityStuck(double[] counter, double hours) {
     return stuck(counter, CONDUCTIVITY_STILL_H, CONDUCTIVITY_FLICKER, hours);
+  }
+
+  /** Whether the pH has stood still for so long, which a living one does not. */
+  static boolean phStuck(double[] counter, double hours) {
+    return stuck(counter, Belief.PH_STILL_H, Belief.PH_FLICKER, hours);
   }
 
   private static boolean stuck(double[] counter, int stillH, int flicker, double hours) {

@@ -49,7 +49,11 @@ public record ItemMap(int tankNumber, Map<Item, Mapping> items, Map<Permit, Perm
 
   /** The contract's Modbus layout: tank k + 1 at base 100·k, unit 1. */
   public static ItemMap modbusDefault(int tankNumber) {
-    int base = 100 * (tankNumber - 1);
+    return modbusAt(tankNumber, 1, 100 * (tankNumber - 1));
+  }
+
+  /** The contract's Modbus layout in a unit, from an address on. */
+  public static ItemMap modbusAt(int tankNumber, int unit, int base) {
     EnumMap<Item, Mapping> items = new EnumMap<>(Item.class);
     for (Item item : Item.values()) {
       items.put(
@@ -57,7 +61,7 @@ public record ItemMap(int tankNumber, Map<Item, Mapping> items, Map<Permit, Perm
           Mapping.plain(
               new Place.Register(
                   item.area() == WRITTEN ? Place.Table.HOLDING : Place.Table.INPUT,
-                  1,
+                  unit,
                   base + item.offset(),
                   Encoding.of(item.type()),
                   WordOrder.ABCD)));

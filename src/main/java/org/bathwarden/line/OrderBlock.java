@@ -20,30 +20,16 @@ public record OrderBlock(
    * layout, each high byte first. Source: Modbus over Serial Line V1.02, CRC generation.
    */
   public int check(int tankNumber) {
-    int[] registers = {
-      tankNumber,
-      product.orderKind(),
-      (int) (volumeMl >>> 16),
-      (int) (volumeMl & 0xFFFF),
-      timeLimitS,
-      (int) (number >>> 16),
-      (int) (number & 0xFFFF),
-      (int) (epoch >>> 16),
-      (int) (epoch & 0xFFFF),
-      basis
-    };
-    int crc = 0xFFFF;
-    for (int register : registers) {
-      crc = feed(feed(crc, (register >>> 8) & 0xFF), register & 0xFF);
-    }
-    return crc;
-  }
-
-  private static int feed(int crc, int octet) {
-    int next = crc ^ octet;
-    for (int bit = 0; bit < 8; bit++) {
-      next = (next & 1) != 0 ? (next >>> 1) ^ 0xA001 : next >>> 1;
-    }
-    return next;
+    return Crc16.ofWords(
+        tankNumber,
+        product.orderKind(),
+        (int) (volumeMl >>> 16),
+        (int) (volumeMl & 0xFFFF),
+        timeLimitS,
+        (int) (number >>> 16),
+        (int) (number & 0xFFFF),
+        (int) (epoch >>> 16),
+        (int) (epoch & 0xFFFF),
+        basis);
   }
 }

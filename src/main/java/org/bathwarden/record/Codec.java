@@ -36,7 +36,8 @@ import org.jspecify.annotations.Nullable;
  */
 final class Codec {
 
-  private final ObjectMapper mapper =
+  /** One for all records: it learns each type once, and that is most of what a short run costs. */
+  private static final ObjectMapper MAPPER =
       JsonMapper.builder()
           .addModule(new Jdk8Module())
           .addModule(new JavaTimeModule())
@@ -88,7 +89,7 @@ final class Codec {
   /** The JSON of {@code value} seen as a {@code type}. */
   <T> String write(Class<T> type, T value) {
     try {
-      return mapper.writerFor(type).writeValueAsString(value);
+      return MAPPER.writerFor(type).writeValueAsString(value);
     } catch (JsonProcessingException e) {
       throw new IllegalStateException(type.getSimpleName() + " cannot be written as JSON", e);
     }
@@ -101,7 +102,7 @@ final class Codec {
    */
   <T> T read(Class<T> type, String json) throws RecordException {
     try {
-      return mapper.readValue(json, type);
+      return MAPPER.readValue(json, type);
     } catch (JsonProcessingException e) {
       throw new RecordException(
           "a stored " + type.getSimpleName() + " cannot be read: " + e.getOriginalMessage(), e);

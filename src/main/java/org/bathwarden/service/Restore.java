@@ -51,7 +51,9 @@ final class Restore {
               + ": the record is one of a real line, where proofs are demanded; a rehearsal needs a"
               + " record of its own");
     }
-    SignalState signal = state.map(StateSnapshot::signal).orElse(SignalState.initial(now.steady()));
+    SignalState kept = state.map(StateSnapshot::signal).orElse(SignalState.initial(now.steady()));
+    // A wall clock that is behind what is stored does not tell how long nobody listened.
+    SignalState signal = now.wall().isBefore(now.steady()) ? kept.afterUnknownPause() : kept;
     DosingState dosing =
         state
             .map(s -> s.dosing().restarted())

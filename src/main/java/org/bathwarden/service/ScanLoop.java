@@ -5,7 +5,6 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
@@ -188,9 +187,6 @@ final class ScanLoop {
             .findFirst()
             .orElse("the PLC's heartbeat stands still");
     return AlarmCondition.of(
-        AlarmKey.LINE_LOST,
-        !alive && !passes.isEmpty(),
-        String.format(Locale.ROOT, "%d tanks", tanks.size()),
-        why);
+        AlarmKey.LINE_LOST, !alive && !passes.isEmpty(), () -> tanks.size() + " tanks", why);
   }
 }

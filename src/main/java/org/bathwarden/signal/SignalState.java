@@ -1,5 +1,6 @@
 package org.bathwarden.signal;
 
+import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
 import java.util.Map;
@@ -32,6 +33,9 @@ public record SignalState(
     List<TimedLevel> settledLevels,
     double worked) {
 
+  /** Taken for a pause of unknown length; judgement. */
+  private static final Duration LONGEST_PAUSE = Duration.ofDays(1);
+
   /** Copies the collections. */
   public SignalState {
     watches = Map.copyOf(watches);
@@ -42,6 +46,25 @@ public record SignalState(
   public static SignalState initial(Instant at) {
     return new SignalState(
         Map.of(), Double.NaN, at, Double.NaN, at, Double.NaN, -1, at, Instant.MAX, List.of(), 0);
+  }
+
+  /**
+   * The same after a pause of which no clock tells how long it was: what a totalizer counted
+   * meanwhile may be as much as flows in a day.
+   */
+  public SignalState afterUnknownPause() {
+    return new SignalState(
+        watches,
+        concentrateTotalMl,
+        concentrateAt.minus(LONGEST_PAUSE),
+        waterTotalMl,
+        waterAt.minus(LONGEST_PAUSE),
+        loadsTotal,
+        heartbeat,
+        heartbeatMovedAt,
+        settledSince,
+        settledLevels,
+        worked);
   }
 
   /**

@@ -11,6 +11,8 @@ package org.bathwarden.tank;
  * @param maximumL highest allowed volume, V_max
  * @param loadDisplacementL liquid that a load displaces
  * @param foamAllowanceL volume kept free for foam
+ * @param holdupL liquid in pipes, nozzles and filter housings while the pump runs, which comes back
+ *     into the tank when it stops; levels mean the tank while it runs
  * @param surfaceM2 open surface in m²
  * @param circulationLPerMin circulation flow in L/min; 0 without a pump
  */
@@ -23,5 +25,12 @@ public record Geometry(
     double maximumL,
     double loadDisplacementL,
     double foamAllowanceL,
+    double holdupL,
     double surfaceM2,
-    double circulationLPerMin) {}
+    double circulationLPerMin) {
+
+  /** Highest level, L, at which a load, foam and what comes back from the pipes still find room. */
+  public double highestL() {
+    return maximumL - loadDisplacementL - foamAllowanceL - holdupL;
+  }
+}

@@ -85,6 +85,6 @@ final class Bench {
   }
 
   static AlarmCondition off(AlarmKey key) {
-    return AlarmCondition.normal(key, "gone");
+    return AlarmCondition.normal(key);
   }
 }

@@ -72,7 +72,11 @@ class RehearseCommandTest {
     Scenario scenario = Scenario.bundled("rehearsal");
     SimulatedLine.Options options =
         new SimulatedLine.Options(
-            Optional.of(0), Optional.of(port), InetAddress.getLoopbackAddress(), Optional.empty());
+            Optional.of(0),
+            Optional.empty(),
+            Optional.of(port),
+            InetAddress.getLoopbackAddress(),
+            Optional.empty());
     try (Simulation simulation = Simulation.open(scenario, scenario.seed(), options)) {
       simulation.runScaled(15);
       assertEquals(0, code.get(120, TimeUnit.SECONDS), out + "" + err);

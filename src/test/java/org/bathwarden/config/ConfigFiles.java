@@ -91,6 +91,37 @@ final class ConfigFiles {
     return with("modbus-tcp", "opc-ua").with("    host: 127.0.0.1\n", more.toString());
   }
 
+  /** The same over a serial port. */
+  ConfigFiles serial(String... lines) {
+    StringBuilder more = new StringBuilder("    device: /dev/ttyUSB0\n");
+    for (String line : lines) {
+      more.append("    ").append(line).append('\n');
+    }
+    return with("modbus-tcp", "modbus-rtu").with("    host: 127.0.0.1\n", more.toString());
+  }
+
+  /**
+   * The same with a second tank on {@code connection}, unlike the first where {@code lines} say.
+   */
+  ConfigFiles second(String connection, String... lines) {
+    String first = text.substring(text.indexOf("  - name: degrease-1"));
+    String second =
+        first
+            .replace("degrease-1", "degrease-2")
+            .replace("connection: cell-a", "connection: " + connection)
+            .replace("    number: 1\n", "    " + String.join("\n    ", lines) + "\n")
+            .replace("pump-1", "pump-2")
+            .replace("water-1", "water-2");
+    return with(
+            "supplies:\n",
+            """
+            supplies:
+              pump-2: {kind: pump, product: concentrate, rated_l_per_min: 1.5, ml_per_pulse: 10}
+              water-2: {kind: valve, product: water, rated_l_per_min: 20, ml_per_pulse: 100}
+            """)
+        .end(second);
+  }
+
   /** The same with more at its end, which is the list of tanks. */
   ConfigFiles end(String more) {
     text = text + more;

@@ -13,6 +13,7 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.dosing.DosingLimits;
@@ -26,6 +27,8 @@ import org.bathwarden.line.Permit;
 import org.bathwarden.line.PermitPlace;
 import org.bathwarden.line.Place;
 import org.bathwarden.line.WordOrder;
+import org.bathwarden.line.modbus.ModbusRoute;
+import org.bathwarden.line.modbus.ModbusSettings;
 import org.bathwarden.line.opcua.OpcUaSettings;
 import org.bathwarden.signal.CurrentInput;
 import org.bathwarden.signal.PhElectrodeInput;
@@ -324,6 +327,7 @@ class ConfigReaderTest {
             "demo.yaml",
             "example-modbus.yaml",
             "example-opcua.yaml",
+            "example-serial.yaml",
             "rehearsal-modbus.yaml",
             "rehearsal-opcua.yaml")) {
       yard.write(name, ConfigFiles.read(ConfigFiles.SHIPPED.resolve(name)));
@@ -345,6 +349,7 @@ class ConfigReaderTest {
         "demo.yaml",
         "example-modbus.yaml",
         "example-opcua.yaml",
+        "example-serial.yaml",
         "rehearsal-modbus.yaml",
         "rehearsal-opcua.yaml"
       })
@@ -377,6 +382,28 @@ class ConfigReaderTest {
     assertEquals(Mode.COMMAND, first.sheet().dosing().mode());
     assertEquals(Mode.PROPOSE, read.tanks().get(1).sheet().dosing().mode());
     assertEquals("c", read.mqtt().orElseThrow().password().orElseThrow());
+  }
+
+  @Test
+  void theSerialExampleShowsTwoUnitsOnAPortAndAMovedTankBehindADeviceServer() throws Exception {
+    Configuration read = shipped("example-serial.yaml");
+    ModbusSettings port =
+        assertInstanceOf(Configuration.Protocol.Modbus.class, read.lines().get(0).protocol())
+            .settings();
+    assertEquals(
+        new ModbusRoute.Serial("/dev/serial/by-id/usb-rs485-a", 19_200, ModbusRoute.Parity.EVEN, 1),
+        port.route());
+    ModbusSettings server =
+        assertInstanceOf(Configuration.Protocol.Modbus.class, read.lines().get(1).protocol())
+            .settings();
+    assertEquals(new ModbusRoute.RtuOverTcp("192.0.2.30", 4001, Optional.of(9600)), server.route());
+    assertEquals(Duration.ofMillis(10), server.gap());
+    assertEquals(
+        List.of(
+            plausible(ItemMap.modbusAt(1, 1, 0)),
+            plausible(ItemMap.modbusAt(1, 2, 0)),
+            plausible(ItemMap.modbusAt(3, 5, 1000))),
+        read.tanks().stream().map(Configuration.Tank::items).toList());
   }
 
   @Test

@@ -529,7 +529,7 @@ class AlarmCoverageTest {
     Now now = Now.at(Plant.T0);
     AlarmDefinition definition = SETTINGS.of(key);
     AlarmCondition there = AlarmCondition.active(key, "", "");
-    AlarmCondition gone = AlarmCondition.normal(key, "");
+    AlarmCondition gone = AlarmCondition.normal(key);
 
     state = watch(state, there, List.of(), now);
     AlarmLife atOnce = definition.onDelay().isZero() ? AlarmLife.UNACKNOWLEDGED : AlarmLife.NORMAL;

@@ -87,7 +87,21 @@ final class Plant {
 
   private static Sheet sheet(
       Mode mode, Set<Metal> metals, Set<Permit> bypassed, Metering concentrate, Metering water) {
-    TankSheet tank = tank(metals);
+    return sheet(tank(metals, 0), mode, bypassed, concentrate, water);
+  }
+
+  /** A spray machine whose pipes hold {@code holdupL} while the pump runs. */
+  static Sheet spraying(double holdupL) {
+    return sheet(
+        tank(Set.of(Metal.STEEL), holdupL),
+        Mode.COMMAND,
+        Set.of(),
+        new Metering(CONCENTRATE_ML_PER_PULSE, CONCENTRATE_ML_PER_S * 60 / 1000),
+        new Metering(WATER_ML_PER_PULSE, WATER_ML_PER_S * 60 / 1000));
+  }
+
+  private static Sheet sheet(
+      TankSheet tank, Mode mode, Set<Permit> bypassed, Metering concentrate, Metering water) {
     Map<Product, Delivery> deliveries = new EnumMap<>(Product.class);
     deliveries.put(Product.CONCENTRATE, new Delivery(Set.of(DRUM), true, 0.05));
     deliveries.put(Product.WATER, new Delivery(Set.of(MAIN), true, 0.05));
@@ -115,7 +129,7 @@ final class Plant {
     return meter.rateLPerMin() * 1000 / 60;
   }
 
-  private static TankSheet tank(Set<Metal> metals) {
+  private static TankSheet tank(Set<Metal> metals, double holdupL) {
     MetalLimits limits =
         new MetalLimits(
             OptionalDouble.of(9),
@@ -140,7 +154,7 @@ final class Plant {
     return new TankSheet(
         TANK,
         1,
-        new Geometry(LevelKind.SURFACE, 1000, 900, 700, 500, 1150, 40, 10, 1.2, 300),
+        new Geometry(LevelKind.SURFACE, 1000, 900, 700, 500, 1150, 40, 10, holdupL, 1.2, 300),
         new Band(10, 8, 12),
         metals,
         chemistry,

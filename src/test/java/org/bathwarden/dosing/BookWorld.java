@@ -63,6 +63,7 @@ final class BookWorld {
   int effectsUntilKilled = -1;
   private List<WriteOutcome> outcomes = new ArrayList<>();
   private long tick;
+  private double seenMl = Double.NaN;
 
   BookWorld(int instance, long seed, Mistake mistake) {
     this(Pair.alone(instance), seed, mistake);
@@ -150,9 +151,14 @@ final class BookWorld {
   private LineSight sight() {
     boolean read = linkUp && random.nextDouble() >= noise;
     double total = read ? plc.totalMl : Double.NaN;
+    double flowed = read && Double.isFinite(seenMl) ? total - seenMl : 0;
+    seenMl = read ? total : seenMl;
+    flowed = flowed < 0 ? flowed + 4_294_967_296.0 : flowed;
     return new LineSight(
         read ? Optional.of(shown.apply(plc.words())) : Optional.empty(),
         total,
+        0,
+        flowed > 1e6 ? Double.NaN : flowed,
         0,
         Double.NaN,
         outcomes,

@@ -132,7 +132,7 @@ class DosingLimitsTest {
   private static TankSheet pumped(double circulation) {
     TankSheet s = Plant.SHEET;
     Geometry geometry =
-        new Geometry(LevelKind.SURFACE, 1000, 900, 700, 500, 1150, 40, 10, 1.2, circulation);
+        new Geometry(LevelKind.SURFACE, 1000, 900, 700, 500, 1150, 40, 10, 0, 1.2, circulation);
     return new TankSheet(
         s.id(), 1, geometry, s.band(), s.metals(), s.chemistry(), s.water(), 100, 20, 1);
   }

@@ -77,6 +77,20 @@ class DosingTest {
   }
 
   @Test
+  void what_flowed_while_no_process_listened_is_booked_once_though_a_panel_run_ended_the_order() {
+    runToOrder();
+    world.run(2);
+    world.restart(4);
+    world.plc.panelRun = true;
+    world.run(3);
+    world.plc.panelRun = false;
+    world.run(10);
+    assertEquals(1, world.events(OrderClosed.class).size());
+    assertTrue(world.events(OrderClosed.class).get(0).deliveredMl() > 400);
+    assertEquals(world.flowedL(), world.bookedL(), 0.011);
+  }
+
+  @Test
   void without_a_grant_of_its_supplies_a_tank_asks_and_waits() {
     world.granted = Set.of();
     world.titrate();

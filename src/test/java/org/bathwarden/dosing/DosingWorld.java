@@ -129,11 +129,23 @@ final class DosingWorld {
     events.addAll(step.events());
     writes.addAll(step.writes());
     outcomes = step.writes().stream().map(this::write).toList();
+    tick();
+    return step;
+  }
+
+  private void tick() {
     for (int i = 0; i < ContractPlc.TICKS_PER_S; i++) {
       plc.tick();
     }
     second++;
-    return step;
+  }
+
+  /** The process is gone for so long, and another goes on with what it kept. */
+  void restart(int seconds) {
+    for (int i = 0; i < seconds; i++) {
+      tick();
+    }
+    state = state.restarted();
   }
 
   private WriteOutcome write(LineWrite write) {

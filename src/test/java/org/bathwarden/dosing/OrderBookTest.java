@@ -339,6 +339,18 @@ class OrderBookTest {
     assertEquals(Optional.empty(), world.book.latch());
   }
 
+  @Test
+  void an_order_whose_plc_lost_its_totalizer_too_is_booked_as_ordered() {
+    plc.totalMl = 0;
+    startOrder();
+    world.run(3);
+    plc.resetAtPanel();
+    plc.totalMl = 0;
+    world.run(10);
+    world.resynchronise();
+    assertEquals(300, onlyClosed().deliveredMl());
+  }
+
   // Rule 3: check what was taken
 
   @Test

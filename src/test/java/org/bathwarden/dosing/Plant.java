@@ -91,7 +91,7 @@ final class Plant {
     return new TankSheet(
         TANK,
         1,
-        new Geometry(LevelKind.SURFACE, 1000, 900, 700, 500, 1150, 40, 10, 1.2, 300),
+        new Geometry(LevelKind.SURFACE, 1000, 900, 700, 500, 1150, 40, 10, 0, 1.2, 300),
         BAND,
         metals,
         chemistry,

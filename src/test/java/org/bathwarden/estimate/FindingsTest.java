@@ -29,8 +29,10 @@ class FindingsTest {
     private double kappa = 51;
     private double hot = 60;
     private double waves = 1.5;
+    private double ph = 12;
     private boolean stuck;
     private boolean still;
+    private boolean phStill;
 
     void run(int minutes, Entry... entries) {
       for (int i = 0; i < minutes; i++) {
@@ -42,7 +44,7 @@ class FindingsTest {
                 level + waves * random.nextGaussian(),
                 still ? hot : hot + 0.05 * random.nextGaussian(),
                 seen,
-                12,
+                phStill ? ph : Math.rint(100 * (ph + 0.02 * random.nextGaussian())) / 100,
                 0,
                 0,
                 0,
@@ -212,5 +214,38 @@ class FindingsTest {
     line.kappa = 43;
     line.run(6 * 60);
     assertEquals(List.of(), line.state.findings());
+  }
+
+  @Test
+  void aPhThatStandsStillIsStuck() {
+    Line line = quiet();
+    line.phStill = true;
+    line.run(120);
+    assertEquals("ph stuck", line.standing().get(0).detail());
+  }
+
+  @Test
+  void aPhThatGoesIsMissedOnlyWhereThereWasOne() {
+    Line line = quiet();
+    line.ph = Double.NaN;
+    line.run(60);
+    assertEquals("ph without readings", line.standing().get(0).detail());
+    Line without = new Line();
+    without.ph = Double.NaN;
+    without.run(300);
+    assertEquals(List.of(), without.standing());
+  }
+
+  @Test
+  void aPhFarFromTheUsualIsSuspectUntilTheElectrodeIsCaredFor() {
+    Line line = quiet();
+    line.ph = 11.1;
+    line.run(120);
+    assertEquals("ph far from what is usual here", line.standing().get(0).detail());
+    Line cared = quiet();
+    cared.ph = 11.1;
+    double now = cared.minute + 1;
+    cared.run(120, new Entry.ProbeCare(Tanks.stamp("care", now, now), "ph", true));
+    assertEquals(List.of(), cared.standing());
   }
 }

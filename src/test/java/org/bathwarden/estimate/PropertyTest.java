@@ -43,6 +43,7 @@ class PropertyTest {
             size * g.maximumL(),
             size * g.loadDisplacementL(),
             size * g.foamAllowanceL(),
+            size * g.holdupL(),
             size * g.surfaceM2(),
             size * g.circulationLPerMin());
     return Tanks.with(

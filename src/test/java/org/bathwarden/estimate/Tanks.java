@@ -55,7 +55,7 @@ final class Tanks {
         new TankSheet(
             new TankId("wash-1"),
             1,
-            new Geometry(LevelKind.SURFACE, 1000, 800, 700, 600, 1100, 0, 0, 1, 200),
+            new Geometry(LevelKind.SURFACE, 1000, 800, 700, 600, 1100, 0, 0, 0, 1, 200),
             new Band(5, 4.25, 6),
             Set.of(),
             chemistry,

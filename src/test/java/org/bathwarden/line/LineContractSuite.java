@@ -78,7 +78,8 @@ public abstract class LineContractSuite {
   /** Reads until the link is up again; each attempt is bounded by its own deadline. */
   private TankImage readUntilUp() {
     TankImage image = read();
-    for (int i = 0; i < 20 && !image.link().up(); i++) {
+    long until = soon().nanoTime();
+    while (!image.link().up() && until - System.nanoTime() > 0) {
       image = read();
     }
     assertTrue(image.link().up(), image.link().reason());

@@ -4,11 +4,8 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
-import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.time.Duration;
-import java.time.Instant;
 import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.HashSet;
@@ -20,22 +17,19 @@ import java.util.Set;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.LockSupport;
 import java.util.function.BooleanSupplier;
+import org.bathwarden.bench.real.Child;
+import org.bathwarden.bench.real.FirstTitration;
 import org.bathwarden.config.ConfigReader;
-import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.cycle.StateSnapshot;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.OrderState;
-import org.bathwarden.face.Request;
 import org.bathwarden.record.OrderList;
 import org.bathwarden.record.Record;
 import org.bathwarden.record.RecordException;
 import org.bathwarden.record.RecordReader;
 import org.bathwarden.record.SqliteRecord;
-import org.bathwarden.tank.Entry;
-import org.bathwarden.tank.Now;
-import org.bathwarden.tank.Stamp;
 import org.bathwarden.tank.TankId;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -59,8 +53,7 @@ class KillIT {
   private Path config = Path.of("");
   private volatile boolean over;
   private Thread driver = new Thread();
-  private Optional<Process> child = Optional.empty();
-  private int children;
+  private Optional<Child> child = Optional.empty();
 
   @BeforeEach
   void open() throws Exception {
@@ -70,12 +63,13 @@ class KillIT {
     Files.copy(Path.of("config/chemistry/alkali-a.yaml"), folder.resolve("alkali-a.yaml"));
     List<Integer> ports = benches.stream().map(KillBench::port).toList();
     config = Files.writeString(folder.resolve("yard.yaml"), KillYard.yaml(ports, "yard", ""));
+    child = Optional.of(new Child(Path.of(System.getProperty("bathwarden.jar")), config, folder));
     driver = new Thread(this::drive, "plcs");
   }
 
   @AfterEach
   void close() throws Exception {
-    child.ifPresent(Process::destroyForcibly);
+    child.ifPresent(Child::close);
     over = true;
     driver.join();
     for (KillBench bench : benches) {
@@ -85,7 +79,7 @@ class KillIT {
 
   @Test
   void anOrderIsSettledAndBookedOnceWhereverTheProcessDies() throws Exception {
-    KillYard.titrate(config, benches);
+    titrate();
     driver.start();
     for (KillBench.Phase phase :
         List.of(
@@ -95,20 +89,20 @@ class KillIT {
             KillBench.Phase.WRITTEN,
             KillBench.Phase.PREPARED)) {
       benches.forEach(bench -> bench.arm(phase));
-      start();
+      child().start();
       await(phase + " on every tank", () -> benches.stream().allMatch(KillBench::reached));
       for (KillBench bench : benches) {
         assertTrue(bench.shows(phase), "the PLC is not at " + phase);
       }
-      kill();
+      child().kill();
       killed.put(phase, openOrders());
       assertEquals(TANKS, openOrders().size(), "orders in the record, not settled");
       benches.forEach(KillBench::release);
     }
-    start();
+    child().start();
     Map<TankId, Long> last = killed.get(KillBench.Phase.PREPARED);
     await("an order after the last kill", () -> done(last).equals(last.keySet()));
-    stop();
+    child().stop();
     check();
   }
 
@@ -121,7 +115,7 @@ class KillIT {
               .map(event -> ((Fact.Dosed) event).event())
               .toList();
       for (int i = 0; i < TANKS; i++) {
-        check(KillYard.tank(i), benches.get(i), events);
+        check(tank(i), benches.get(i), events);
       }
     }
   }
@@ -169,6 +163,13 @@ class KillIT {
         });
   }
 
+  private void titrate() throws Exception {
+    FirstTitration.enter(
+        ConfigReader.read(config, Map.of()),
+        () -> benches.forEach(KillBench::second),
+        tank -> benches.get(tank).truePct());
+  }
+
   private Map<TankId, Long> openOrders() {
     Map<TankId, Long> open = new java.util.HashMap<>();
     for (OrderList.Row row : orders()) {
@@ -198,37 +199,16 @@ class KillIT {
     }
   }
 
-  private void start() throws IOException {
-    child = Optional.of(KillYard.start(config, log()));
-  }
-
-  private Path log() {
-    return folder.resolve("child-" + children + ".log");
-  }
-
-  /** SIGKILL. */
-  private void kill() throws InterruptedException {
-    Process process = child.orElseThrow();
-    process.destroyForcibly();
-    assertTrue(process.waitFor(10, TimeUnit.SECONDS), "not dead");
-    child = Optional.empty();
-    children++;
-  }
-
-  /** SIGTERM: leaves command in good order. */
-  private void stop() throws InterruptedException {
-    Process process = child.orElseThrow();
-    process.destroy();
-    assertTrue(process.waitFor(60, TimeUnit.SECONDS), "does not stop");
-    child = Optional.empty();
+  private Child child() {
+    return child.orElseThrow();
   }
 
   private void await(String what, BooleanSupplier condition) throws Exception {
     long end = System.nanoTime() + TimeUnit.SECONDS.toNanos(120);
     while (!condition.getAsBoolean()) {
-      if (System.nanoTime() - end > 0 || !child.map(Process::isAlive).orElse(false)) {
-        String log = Files.readString(log());
-        kill();
+      if (System.nanoTime() - end > 0 || !child().alive()) {
+        String log = child().logged();
+        child().kill();
         throw new AssertionError("waiting for " + what + ":\n" + log + held());
       }
       LockSupport.parkNanos(TimeUnit.MILLISECONDS.toNanos(50));
@@ -242,7 +222,7 @@ class KillIT {
     StringBuilder text = new StringBuilder();
     try (SqliteRecord record = SqliteRecord.open(folder.resolve("yard.db"))) {
       for (int i = 0; i < TANKS; i++) {
-        TankId tank = KillYard.tank(i);
+        TankId tank = tank(i);
         text.append(tank).append(benches.get(i).reached() ? " reached it" : "").append(": ");
         record.load(tank).state().ifPresent(kept -> text.append(kept.steady()).append(held(kept)));
         text.append('\n');
@@ -275,5 +255,9 @@ class KillIT {
         LockSupport.parkNanos(wait);
       }
     }
+  }
+
+  private static TankId tank(int index) {
+    return new TankId("degrease-" + (index + 1));
   }
 }

@@ -25,6 +25,7 @@ import org.bathwarden.cycle.PassResult;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.face.Request;
+import org.bathwarden.line.modbus.ModbusRoute;
 import org.bathwarden.record.Record;
 import org.bathwarden.simulator.SimulatedLine;
 import org.bathwarden.simulator.Simulation;
@@ -94,9 +95,12 @@ final class Stage implements Audience, AutoCloseable {
   }
 
   private static int port(Configuration.Line line, Simulation plant, int opcUaPort) {
-    return line.protocol() instanceof Configuration.Protocol.Modbus
-        ? plant.line().modbusPort()
-        : opcUaPort;
+    if (!(line.protocol() instanceof Configuration.Protocol.Modbus modbus)) {
+      return opcUaPort;
+    }
+    return modbus.settings().route() instanceof ModbusRoute.RtuOverTcp
+        ? plant.line().rtuPort()
+        : plant.line().modbusPort();
   }
 
   void alsoShow(Audience other) {

@@ -9,12 +9,16 @@ import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.LockSupport;
 import java.util.function.BooleanSupplier;
+import org.bathwarden.bench.real.Child;
+import org.bathwarden.bench.real.FirstTitration;
+import org.bathwarden.config.ConfigReader;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Pair;
@@ -39,10 +43,10 @@ class TakeoverIT {
 
   @TempDir private Path folder = Path.of("");
 
-  private final Process[] processes = new Process[2];
-  private final int[] starts = new int[2];
+  private final List<Child> children = new ArrayList<>();
   private KillBench bench;
   private volatile boolean over;
+  private boolean warming = true;
   private Thread driver = new Thread();
 
   @BeforeEach
@@ -51,9 +55,11 @@ class TakeoverIT {
     Files.copy(Path.of("config/chemistry/alkali-a.yaml"), folder.resolve("alkali-a.yaml"));
     for (int i = 0; i < 2; i++) {
       String pair = "instance: " + (i + 1) + "\npair: {peers: [" + (2 - i) + "]}\n";
-      Files.writeString(
-          config(i), KillYard.yaml(List.of(bench.plcPort()), "yard-" + i, pair));
-      KillYard.titrate(config(i), List.of(bench));
+      Files.writeString(config(i), KillYard.yaml(List.of(bench.plcPort()), "yard-" + i, pair));
+      FirstTitration.enter(
+          ConfigReader.read(config(i), Map.of()), bench::second, tank -> bench.truePct());
+      Path logs = Files.createDirectory(folder.resolve("logs-" + i));
+      children.add(new Child(Path.of(System.getProperty("bathwarden.jar")), config(i), logs));
     }
     driver = new Thread(this::drive, "plc");
     driver.start();
@@ -61,11 +67,7 @@ class TakeoverIT {
 
   @AfterEach
   void close() throws Exception {
-    for (Process process : processes) {
-      if (process != null) {
-        process.destroyForcibly();
-      }
-    }
+    children.forEach(Child::close);
     over = true;
     driver.join();
     bench.close();
@@ -77,9 +79,10 @@ class TakeoverIT {
 
   @Test
   void aStandbyCommandsWithinTenSecondsOfTheHoldersDeathAndNothingIsBookedTwice() throws Exception {
-    start(0);
+    children.get(0).start();
     await("1 commands", () -> holder() == 1);
-    start(1);
+    children.get(1).start();
+    warming = false;
     await("2 runs", () -> log(1).contains("first scan"));
     long warm = bench.shown(FromPlc.PLC_HEARTBEAT) + WARM_S;
     await("2 is warm", () -> bench.shown(FromPlc.PLC_HEARTBEAT) >= warm);
@@ -88,8 +91,8 @@ class TakeoverIT {
     await("an order flows", () -> taken() > before && bench.shows(KillBench.Phase.RUNNING));
     long running = taken();
 
-    processes[0].destroyForcibly();
     long killed = System.nanoTime();
+    children.get(0).kill();
     await("2 commands", () -> log(1).contains("commands with epoch 2"));
     Duration took = Duration.ofNanos(System.nanoTime() - killed);
     System.out.println("takeover after SIGKILL: " + took.toMillis() + " ms");
@@ -97,13 +100,13 @@ class TakeoverIT {
     assertEquals(2, holder());
 
     await("2 doses", () -> Pair.of(taken()) == 2 && counted() == taken());
-    start(0);
+    children.get(0).start();
     await("1 is deposed", () -> log(0).contains("deposed"));
     long later = taken();
     await("2 goes on", () -> taken() > later && counted() == taken());
     assertEquals(2, holder(), "nobody takes the line back without a person");
-    stop(0);
-    stop(1);
+    children.get(0).stop();
+    children.get(1).stop();
     check(running);
   }
 
@@ -160,25 +163,10 @@ class TakeoverIT {
     return bench.shown(FromPlc.ORDER_FINAL);
   }
 
-  private void start(int i) throws IOException {
-    starts[i]++;
-    processes[i] = KillYard.start(config(i), logFile(i));
-  }
-
-  /** SIGTERM: leaves command in good order. */
-  private void stop(int i) throws InterruptedException {
-    processes[i].destroy();
-    assertTrue(processes[i].waitFor(60, TimeUnit.SECONDS), "does not stop");
-  }
-
-  private Path logFile(int i) {
-    return folder.resolve("controller-" + i + "-" + starts[i] + ".log");
-  }
-
   /** What it said since its last start. */
   private String log(int i) {
     try {
-      return Files.readString(logFile(i));
+      return children.get(i).logged();
     } catch (IOException e) {
       throw new UncheckedIOException(e);
     }
@@ -189,7 +177,7 @@ class TakeoverIT {
     while (!condition.getAsBoolean()) {
       if (System.nanoTime() - end > 0) {
         throw new AssertionError(
-            "waiting for " + what + ":\n" + log(0) + "\n" + (starts[1] > 0 ? log(1) : ""));
+            "waiting for " + what + ":\n" + log(0) + (warming ? "" : log(1)));
       }
       LockSupport.parkNanos(TimeUnit.MILLISECONDS.toNanos(20));
     }

@@ -123,6 +123,18 @@ class SignalCheckTest {
   }
 
   @Test
+  void whatFlowedInAPauseOfUnknownLengthIsNoResetAndAResetInItIsOne() {
+    scan();
+    SignalState before = state.afterUnknownPause();
+    state = before;
+    values.merge(Point.CONCENTRATE_TOTAL, 5000.0, Double::sum);
+    assertEquals(5000.0, scan().concentrateMl());
+    state = before;
+    values.put(Point.CONCENTRATE_TOTAL, 0.0);
+    assertTrue(scan().totalizerReset());
+  }
+
+  @Test
   void aWholePulseInOneScanIsNoReset() {
     scan();
     values.put(Point.WATER_TOTAL, 3000.0);

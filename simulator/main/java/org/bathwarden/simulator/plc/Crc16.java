@@ -4,11 +4,12 @@ package org.bathwarden.simulator.plc;
  * CRC-16/MODBUS: polynomial 0x8005 reflected, initial 0xFFFF, no final XOR. Source: Modbus over
  * Serial Line V1.02.
  */
-final class Crc16 {
+public final class Crc16 {
 
   private Crc16() {}
 
-  static int of(byte[] message) {
+  /** The CRC of a message; on a serial line its low byte goes first. */
+  public static int of(byte[] message) {
     int crc = 0xFFFF;
     for (byte b : message) {
       crc ^= b & 0xFF;

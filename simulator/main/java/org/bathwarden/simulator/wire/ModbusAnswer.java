@@ -35,11 +35,16 @@ final class ModbusAnswer {
     this.served = served;
   }
 
+  /** Whether the unit is there. */
+  static boolean here(int unit) {
+    return unit == UNIT_ID;
+  }
+
   /** The reply PDU to a request PDU of at least one byte. */
   byte[] to(int unit, byte[] pdu) {
     int function = pdu[0] & 0xFF;
     count(pdu, function);
-    if (unit != UNIT_ID) {
+    if (!here(unit)) {
       // A gateway answers so for a unit that is not there, which tells the caller more than
       // silence.
       return exception(function, TARGET_DID_NOT_RESPOND);

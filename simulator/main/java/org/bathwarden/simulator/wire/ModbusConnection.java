@@ -4,24 +4,21 @@ import java.io.DataInputStream;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.net.Socket;
-import java.nio.ByteBuffer;
 import java.util.Arrays;
+import java.util.Optional;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
 import java.util.function.Consumer;
 
-/**
- * One Modbus TCP client. Source of the frame: Modbus Messaging on TCP/IP Implementation Guide
- * V1.0b.
- */
+/** One Modbus client, by whatever frames it speaks. */
 final class ModbusConnection implements Runnable {
 
-  private static final int LONGEST = 254;
   private static final byte[] GARBAGE = {
     (byte) 0xDE, (byte) 0xAD, 0x42, 0x13, 0x37, (byte) 0xFF, 0x00, 0x7E, 0x55
   };
 
   private final Socket socket;
+  private final ModbusFraming framing;
   private final ModbusAnswer answer;
   private final WireFaults faults;
   private final Consumer<ModbusConnection> gone;
@@ -29,8 +26,13 @@ final class ModbusConnection implements Runnable {
   private byte[] previous = new byte[0];
 
   ModbusConnection(
-      Socket socket, ModbusAnswer answer, WireFaults faults, Consumer<ModbusConnection> gone) {
+      Socket socket,
+      ModbusFraming framing,
+      ModbusAnswer answer,
+      WireFaults faults,
+      Consumer<ModbusConnection> gone) {
     this.socket = socket;
+    this.framing = framing;
     this.answer = answer;
     this.faults = faults;
     this.gone = gone;
@@ -62,22 +64,20 @@ final class ModbusConnection implements Runnable {
 
   /** Serves one request; false if the connection must close. */
   private boolean exchange(DataInputStream in, OutputStream out) throws IOException {
-    int transaction = in.readUnsignedShort();
-    int protocol = in.readUnsignedShort();
-    int length = in.readUnsignedShort();
-    if (protocol != 0 || length < 2 || length > LONGEST) {
+    Optional<ModbusFraming.Request> read = framing.read(in);
+    if (read.isEmpty()) {
       return false;
     }
-    int unit = in.readUnsignedByte();
-    byte[] pdu = new byte[length - 1];
-    in.readFully(pdu);
-    if (faults.strikes(WireFault.HALF_OPEN)) {
+    ModbusFraming.Request request = read.get();
+    if (request.pdu().length == 0
+        || framing.silentForOthers() && !ModbusAnswer.here(request.unit())
+        || faults.strikes(WireFault.HALF_OPEN)) {
       return true;
     }
-    return send(out, transaction, unit, answer.to(unit, pdu));
+    return send(out, request, answer.to(request.unit(), request.pdu()));
   }
 
-  private boolean send(OutputStream out, int transaction, int unit, byte[] reply)
+  private boolean send(OutputStream out, ModbusFraming.Request request, byte[] reply)
       throws IOException {
     byte[] before = previous;
     previous = reply;
@@ -88,9 +88,8 @@ final class ModbusConnection implements Runnable {
       out.write(GARBAGE);
       return true;
     }
-    boolean wrongId = faults.strikes(WireFault.WRONG_TRANSACTION);
     boolean older = faults.strikes(WireFault.REPLY_PREVIOUS) && before.length > 0;
-    byte[] frame = frame(wrongId ? transaction + 1 : transaction, unit, older ? before : reply);
+    byte[] frame = framing.frame(request, older ? before : reply, faults);
     boolean cut = faults.strikes(WireFault.TRUNCATED);
     out.write(cut ? Arrays.copyOf(frame, frame.length / 2) : frame);
     return !cut;
@@ -104,15 +103,5 @@ final class ModbusConnection implements Runnable {
       Thread.currentThread().interrupt();
       return false;
     }
-  }
-
-  private static byte[] frame(int transaction, int unit, byte[] pdu) {
-    return ByteBuffer.allocate(7 + pdu.length)
-        .putShort((short) transaction)
-        .putShort((short) 0)
-        .putShort((short) (pdu.length + 1))
-        .put((byte) unit)
-        .put(pdu)
-        .array();
   }
 }

@@ -11,15 +11,16 @@ import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.Semaphore;
 
 /**
- * Modbus TCP server over the PLC memory. A raw server, because a simulator must be able to answer
- * late, wrongly or not at all. One thread accepts, one serves each connection; at most 16
- * connections, a further one is closed at once.
+ * Modbus server over the PLC memory, by the frames of Modbus TCP or of a serial line over TCP. A
+ * raw server, because a simulator must be able to answer late, wrongly or not at all. One thread
+ * accepts, one serves each connection; at most 16 connections, a further one is closed at once.
  */
 public final class ModbusServer implements AutoCloseable {
 
   private static final int MOST_CONNECTIONS = 16;
 
   private final ModbusAnswer answer;
+  private final ModbusFraming framing;
   private final WireFaults faults;
   private final ServerSocket listening;
   private final Thread acceptor;
@@ -29,6 +30,7 @@ public final class ModbusServer implements AutoCloseable {
   /**
    * Starts serving.
    *
+   * @param protocol Modbus TCP, or its RTU frames over TCP
    * @param memory the PLC memory
    * @param counter where requests are counted
    * @param faults this wire's faults
@@ -36,8 +38,14 @@ public final class ModbusServer implements AutoCloseable {
    * @param port port to listen on, 0 for any free one
    */
   public ModbusServer(
-      LineMemory memory, WireCounter counter, WireFaults faults, InetAddress bind, int port) {
-    this.answer = new ModbusAnswer(new Served(Protocol.MODBUS, memory, counter, faults));
+      Protocol protocol,
+      LineMemory memory,
+      WireCounter counter,
+      WireFaults faults,
+      InetAddress bind,
+      int port) {
+    this.answer = new ModbusAnswer(new Served(protocol, memory, counter, faults));
+    this.framing = protocol == Protocol.MODBUS_RTU ? new RtuFraming() : new TcpFraming();
     this.faults = faults;
     this.listening = listen(bind, port);
     this.acceptor = daemon("modbus-accept", this::accept);
@@ -103,7 +111,7 @@ public final class ModbusServer implements AutoCloseable {
       client.close();
       return;
     }
-    ModbusConnection connection = new ModbusConnection(client, answer, faults, this::gone);
+    ModbusConnection connection = new ModbusConnection(client, framing, answer, faults, this::gone);
     connections.add(connection);
     if (listening.isClosed() || faults.stands(WireFault.LINK_CUT)) {
       connection.close();

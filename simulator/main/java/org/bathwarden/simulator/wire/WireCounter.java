@@ -1,5 +1,6 @@
 package org.bathwarden.simulator.wire;
 
+import java.util.Arrays;
 import java.util.Map;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.atomic.LongAdder;
@@ -30,12 +31,12 @@ public final class WireCounter {
     return count(new Key(protocol, tank, true));
   }
 
-  /** Requests to write to tank {@code tank}, over both wires. */
+  /** Requests to write to tank {@code tank}, over all wires. */
   public long writes(int tank) {
-    return writes(Protocol.MODBUS, tank) + writes(Protocol.OPC_UA, tank);
+    return Arrays.stream(Protocol.values()).mapToLong(protocol -> writes(protocol, tank)).sum();
   }
 
-  /** All requests to write, over both wires and to any tank or none. */
+  /** All requests to write, over all wires and to any tank or none. */
   public long writes() {
     return counts.entrySet().stream()
         .filter(entry -> entry.getKey().write())

@@ -15,8 +15,12 @@ public enum WireFault {
   LOST_REPLY,
   /** Modbus: the reply is the one of the request before, under this request's transaction id. */
   REPLY_PREVIOUS,
-  /** Modbus: the reply carries another transaction id. */
+  /** Modbus TCP: the reply carries another transaction id. */
   WRONG_TRANSACTION,
+  /** Modbus: the reply carries another unit id. */
+  WRONG_UNIT,
+  /** Modbus RTU: the reply's CRC does not fit. */
+  BAD_CRC,
   /** Bytes that are no reply. */
   GARBAGE,
   /** Half a reply; then the connection closes. */

@@ -44,7 +44,8 @@ class ModbusServerTest {
   private final FakeMemory memory = new FakeMemory();
   private final WireFaults faults = new WireFaults();
   private final ModbusServer server =
-      new ModbusServer(memory, new WireCounter(), faults, InetAddress.getLoopbackAddress(), 0);
+      new ModbusServer(
+          Protocol.MODBUS, memory, new WireCounter(), faults, InetAddress.getLoopbackAddress(), 0);
 
   ModbusServerTest() {
     memory.show(0, FromPlc.CHECK_U32, 0x01020304L);

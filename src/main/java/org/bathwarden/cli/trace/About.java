@@ -79,6 +79,7 @@ final class About {
             maximum,
             0,
             0,
+            0,
             positive("tank", "surface_area_m2"),
             working / TURNOVER_MIN);
     TankSheet tank =

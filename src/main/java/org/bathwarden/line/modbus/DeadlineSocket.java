@@ -3,8 +3,10 @@ package org.bathwarden.line.modbus;
 import java.io.FilterInputStream;
 import java.io.IOException;
 import java.io.InputStream;
+import java.net.InetSocketAddress;
 import java.net.Socket;
 import java.net.SocketTimeoutException;
+import java.time.Duration;
 import java.util.function.LongSupplier;
 
 /**
@@ -16,8 +18,35 @@ final class DeadlineSocket extends Socket {
   private final LongSupplier nanoTime;
   private long until;
 
-  DeadlineSocket(LongSupplier nanoTime) {
+  private DeadlineSocket(LongSupplier nanoTime) {
     this.nanoTime = nanoTime;
+  }
+
+  /** A connected socket, for small requests. */
+  static DeadlineSocket connect(String host, int port, Duration within, LongSupplier nanoTime)
+      throws IOException {
+    DeadlineSocket socket = new DeadlineSocket(nanoTime);
+    try {
+      socket.setTcpNoDelay(true);
+      socket.setKeepAlive(true);
+      socket.connect(
+          new InetSocketAddress(host, port),
+          (int) Math.max(1, Math.min(within.toMillis(), 60_000)));
+      return socket;
+    } catch (IOException | RuntimeException e) {
+      socket.close();
+      throw e;
+    }
+  }
+
+  /** Closes it, whatever state it is in. */
+  void giveUp() {
+    try {
+      close();
+    } catch (IOException e) {
+      // The socket is given up either way.
+      return;
+    }
   }
 
   /** Sets the moment at which reads end. */

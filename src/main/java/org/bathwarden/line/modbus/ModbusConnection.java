@@ -3,6 +3,8 @@ package org.bathwarden.line.modbus;
 import java.io.IOException;
 import java.net.UnknownHostException;
 import java.time.Duration;
+import java.util.HashMap;
+import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.locks.LockSupport;
 import java.util.function.DoubleSupplier;
@@ -11,44 +13,50 @@ import org.bathwarden.line.Deadline;
 import org.bathwarden.line.Place;
 
 /**
- * Keeps one session to a device: opens it in one way at start and after any loss, one attempt at a
- * time, with back-off; closes it after every request that got no valid reply. For the scan thread
- * of the device.
+ * Keeps one session: opens it in one way at start and after any loss, one attempt at a time, with
+ * back-off; closes it after every request that got no valid reply, unless it is a serial port,
+ * which goes on. On a bus a silent unit is left alone by a back-off of its own, at least for one
+ * more timeout, in which its late reply is let pass. For the scan thread of the device.
  */
 final class ModbusConnection {
 
   private final ModbusSettings settings;
   private final LongSupplier nanoTime;
   private final DoubleSupplier random;
+  private final Patience whole = new Patience();
+  private final Map<Integer, Patience> units = new HashMap<>();
   private Optional<ModbusSession> session = Optional.empty();
   private int transaction;
-  private int failures;
-  private long notBefore;
   private long lastReply;
-  private String lastFailure = "";
 
   ModbusConnection(ModbusSettings settings, LongSupplier nanoTime, DoubleSupplier random) {
     this.settings = settings;
     this.nanoTime = nanoTime;
     this.random = random;
-    this.notBefore = nanoTime.getAsLong();
-    this.lastReply = notBefore - settings.gap().toNanos();
+    this.lastReply = nanoTime.getAsLong() - settings.pause().toNanos();
   }
 
   /** Reads registers; connects first if need be. */
   int[] read(Place.Table table, int unit, int address, int count, Deadline by) throws ModbusFault {
+    if (patience(unit).waits(nanoTime.getAsLong())) {
+      throw ofUnit(ModbusFault.notSent(patience(unit).why()));
+    }
     ModbusSession open = session.isPresent() ? session.get() : connect(by);
-    return exchange(open, by, until -> open.read(table, unit, address, count, until));
+    return exchange(open, unit, by, until -> open.read(table, unit, address, count, until));
   }
 
-  /** Writes registers, only over a connection that has answered a read; never connects. */
+  /** Writes registers, only to where a read was answered; never connects. */
   void write(int unit, int address, int[] registers, Deadline by) throws ModbusFault {
     if (session.isEmpty() || !session.get().answered()) {
       throw ModbusFault.notSent("no connection that has answered");
     }
+    if (silent(unit)) {
+      throw ofUnit(ModbusFault.notSent(patience(unit).why()));
+    }
     ModbusSession open = session.get();
     exchange(
         open,
+        unit,
         by,
         until -> {
           open.write(unit, address, registers, until);
@@ -56,15 +64,29 @@ final class ModbusConnection {
         });
   }
 
+  /** Whether a unit of a bus did not answer when it was last asked. */
+  boolean silent(int unit) {
+    return settings.route().bus() && patience(unit).failing();
+  }
+
   void close() {
     session.ifPresent(ModbusSession::close);
     session = Optional.empty();
   }
 
+  /** Where units answer for themselves each has its own; at most 256. */
+  private Patience patience(int unit) {
+    return settings.route().bus() ? units.computeIfAbsent(unit, u -> new Patience()) : whole;
+  }
+
+  private ModbusFault ofUnit(ModbusFault fault) {
+    return settings.route().bus() ? fault.ofOneUnit() : fault;
+  }
+
   private ModbusSession connect(Deadline by) throws ModbusFault {
     long now = nanoTime.getAsLong();
-    if (notBefore - now > 0) {
-      throw ModbusFault.notSent(lastFailure);
+    if (whole.waits(now)) {
+      throw ModbusFault.notSent(whole.why());
     }
     long within = Math.min(settings.connectTimeout().toNanos(), by.nanoTime() - now);
     if (within < 1_000_000) {
@@ -73,16 +95,15 @@ final class ModbusConnection {
     try {
       ModbusSession opened =
           ModbusSession.open(
-              settings.host(),
-              settings.port(),
-              Duration.ofNanos(within),
-              nanoTime,
-              this::nextTransaction);
+              settings.route(), Duration.ofNanos(within), nanoTime, this::nextTransaction);
       session = Optional.of(opened);
+      if (settings.route().bus()) {
+        whole.succeeded();
+      }
       return opened;
     } catch (IOException | RuntimeException e) {
-      failed("cannot connect to " + peer() + ": " + reason(e));
-      throw ModbusFault.notSent(lastFailure);
+      failed(whole, "cannot connect to " + peer() + ": " + reason(e), Duration.ZERO);
+      throw ModbusFault.notSent(whole.why());
     }
   }
 
@@ -93,26 +114,34 @@ final class ModbusConnection {
         : String.valueOf(e.getMessage());
   }
 
-  private int[] exchange(ModbusSession open, Deadline by, Request request) throws ModbusFault {
-    waitForGap(by);
+  private int[] exchange(ModbusSession open, int unit, Deadline by, Request request)
+      throws ModbusFault {
+    waitForPause(by);
     long now = nanoTime.getAsLong();
     if (by.nanoTime() - now < 1_000_000) {
       throw ModbusFault.notSent("no time left for a request to " + peer());
     }
     long span = Math.min(by.nanoTime() - now, settings.requestTimeout().toNanos());
+    Patience patience = patience(unit);
     try {
       int[] reply = request.until(now + span);
-      answered();
+      answered(patience);
       return reply;
     } catch (ModbusFault fault) {
       if (fault.kind() == ModbusFault.Kind.REFUSED) {
-        answered();
+        answered(patience);
         throw fault;
       }
-      open.close();
-      session = Optional.empty();
-      failed(peer() + ": " + fault.why());
-      throw ModbusFault.noAnswer(lastFailure);
+      lastReply = nanoTime.getAsLong();
+      if (!open.goesOn()) {
+        close();
+      }
+      boolean bus = settings.route().bus();
+      failed(
+          patience,
+          peer() + (bus ? " unit " + unit : "") + ": " + fault.why(),
+          bus ? settings.requestTimeout() : Duration.ZERO);
+      throw ofUnit(ModbusFault.noAnswer(patience.why()));
     }
   }
 
@@ -121,20 +150,19 @@ final class ModbusConnection {
     return transaction;
   }
 
-  private void answered() {
-    failures = 0;
+  private void answered(Patience patience) {
+    patience.succeeded();
     lastReply = nanoTime.getAsLong();
   }
 
-  private void failed(String why) {
-    failures++;
-    lastFailure = why;
-    notBefore =
-        nanoTime.getAsLong() + settings.backoff().after(failures, random.getAsDouble()).toNanos();
+  private void failed(Patience patience, String why, Duration atLeast) {
+    Duration wait = settings.backoff().after(patience.failures() + 1, random.getAsDouble());
+    Duration longer = wait.compareTo(atLeast) > 0 ? wait : atLeast;
+    patience.failed(why, nanoTime.getAsLong() + longer.toNanos());
   }
 
-  private void waitForGap(Deadline by) {
-    long until = lastReply + settings.gap().toNanos();
+  private void waitForPause(Deadline by) {
+    long until = lastReply + settings.pause().toNanos();
     long now = nanoTime.getAsLong();
     while (until - now > 0 && by.nanoTime() - now > 0 && !Thread.currentThread().isInterrupted()) {
       LockSupport.parkNanos(Math.min(until - now, by.nanoTime() - now));
@@ -143,7 +171,7 @@ final class ModbusConnection {
   }
 
   private String peer() {
-    return settings.host() + ":" + settings.port();
+    return settings.route().words();
   }
 
   /** One request and its reply. */

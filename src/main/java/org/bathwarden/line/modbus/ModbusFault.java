@@ -9,24 +9,38 @@ final class ModbusFault extends Exception {
 
   private final Kind kind;
   private final int exceptionCode;
+  private final boolean ofOneUnit;
 
-  private ModbusFault(Kind kind, int exceptionCode, String message) {
+  private ModbusFault(Kind kind, int exceptionCode, boolean ofOneUnit, String message) {
     super(message);
     this.kind = kind;
     this.exceptionCode = exceptionCode;
+    this.ofOneUnit = ofOneUnit;
   }
 
   static ModbusFault notSent(String why) {
-    return new ModbusFault(Kind.NOT_SENT, 0, why);
+    return new ModbusFault(Kind.NOT_SENT, 0, false, why);
   }
 
   static ModbusFault noAnswer(String why) {
-    return new ModbusFault(Kind.NO_ANSWER, 0, why);
+    return new ModbusFault(Kind.NO_ANSWER, 0, false, why);
+  }
+
+  static ModbusFault wrongReply(String what) {
+    return noAnswer("the reply has " + what);
   }
 
   static ModbusFault refused(int exceptionCode) {
     return new ModbusFault(
-        Kind.REFUSED, exceptionCode, "exception " + exceptionCode + ": " + name(exceptionCode));
+        Kind.REFUSED,
+        exceptionCode,
+        exceptionCode == 0x0A || exceptionCode == 0x0B,
+        "exception " + exceptionCode + ": " + name(exceptionCode));
+  }
+
+  /** The same, known to say nothing of other units. */
+  ModbusFault ofOneUnit() {
+    return new ModbusFault(kind, exceptionCode, true, why());
   }
 
   Kind kind() {
@@ -38,9 +52,9 @@ final class ModbusFault extends Exception {
     return message == null ? "" : message;
   }
 
-  /** Whether a gateway says that the device behind it cannot be reached. */
-  boolean deviceAway() {
-    return exceptionCode == 0x0A || exceptionCode == 0x0B;
+  /** Whether the unit that was asked cannot be reached, and others perhaps can. */
+  boolean unitAway() {
+    return ofOneUnit;
   }
 
   /** Whether it was the address, the function or the length that was refused. */
@@ -68,7 +82,7 @@ final class ModbusFault extends Exception {
   enum Kind {
     /** Nothing reached the wire. */
     NOT_SENT,
-    /** It was sent, and no valid reply came in time; the connection is closed. */
+    /** It was sent, and no valid reply came in time. */
     NO_ANSWER,
     /** The device answered with an exception. */
     REFUSED

@@ -2,6 +2,7 @@ package org.bathwarden.line.modbus;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.EnumMap;
 import java.util.HashMap;
 import java.util.List;
@@ -32,7 +33,7 @@ import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
- * Reads the tanks of one Modbus TCP device. It has no way to write. For the scan thread of the
+ * Reads the tanks of one Modbus connection. It has no way to write. For the scan thread of the
  * device; the first read connects.
  */
 public final class ModbusLine implements LineReader, LineProbe {
@@ -64,30 +65,42 @@ public final class ModbusLine implements LineReader, LineProbe {
 
   @Override
   public List<TankImage> read(List<TankId> due, Instant at, Deadline by) {
-    List<TankImage> images = new ArrayList<>(due.size());
+    Map<TankId, TankImage> images = new HashMap<>();
     Optional<String> lost = Optional.empty();
-    for (TankId tank : due) {
-      if (lost.isPresent()) {
-        images.add(ImageBuilder.down(tank, links.down(tank, lost.get(), at), at));
-        continue;
-      }
-      if (!tanks.containsKey(tank)) {
-        images.add(ImageBuilder.down(tank, links.down(tank, "not on this line", at), at));
+    Optional<String> trouble = Optional.empty();
+    for (TankId id : silentOnesLast(due)) {
+      TankRegisters tank = tanks.get(id);
+      if (lost.isPresent() || tank == null) {
+        String why = lost.orElse("not on this line");
+        images.put(id, ImageBuilder.down(id, links.down(id, why, at), at));
         continue;
       }
       try {
-        images.add(image(tank, tank(tank), at, by));
+        images.put(id, image(id, tank, at, by));
       } catch (ModbusFault fault) {
-        images.add(ImageBuilder.down(tank, links.down(tank, fault.why(), at), at));
-        if (!fault.deviceAway()) {
-          lost = Optional.of(fault.why());
+        images.put(id, ImageBuilder.down(id, links.down(id, fault.why(), at), at));
+        trouble = Optional.of(fault.why());
+        if (!fault.unitAway()) {
+          lost = trouble;
         }
       }
     }
-    lost.ifPresentOrElse(
+    trouble.ifPresentOrElse(
         why -> repeats.failed(why).ifPresent(LOG::warn),
         () -> repeats.recovered().ifPresent(LOG::info));
-    return images;
+    return due.stream().map(images::get).toList();
+  }
+
+  /** A unit that is asked again whether it is back must not take the others' time. */
+  private List<TankId> silentOnesLast(List<TankId> due) {
+    List<TankId> order = new ArrayList<>(due);
+    order.sort(
+        Comparator.comparing(
+            id -> {
+              TankRegisters tank = tanks.get(id);
+              return tank != null && tank.silent(connection);
+            }));
+    return order;
   }
 
   @Override

@@ -1,7 +1,5 @@
 package org.bathwarden.line.modbus;
 
-import com.ghgande.j2mod.modbus.ModbusIOException;
-import com.ghgande.j2mod.modbus.io.ModbusTCPTransport;
 import com.ghgande.j2mod.modbus.msg.ExceptionResponse;
 import com.ghgande.j2mod.modbus.msg.ModbusRequest;
 import com.ghgande.j2mod.modbus.msg.ModbusResponse;
@@ -14,50 +12,50 @@ import com.ghgande.j2mod.modbus.msg.WriteMultipleRegistersResponse;
 import com.ghgande.j2mod.modbus.procimg.Register;
 import com.ghgande.j2mod.modbus.procimg.SimpleRegister;
 import java.io.IOException;
-import java.net.InetSocketAddress;
 import java.time.Duration;
 import java.util.function.IntSupplier;
 import java.util.function.LongSupplier;
 import org.bathwarden.line.Place;
 
 /**
- * One TCP connection, from its opening to the first request without a valid reply. One request in
- * flight. Whoever gets {@link ModbusFault.Kind#NO_ANSWER} must close it: a late reply may follow.
+ * One open way to the units, from its opening to the first request without valid reply that it
+ * cannot go on after. One request in flight. Checks what every reply must be, however it came.
  */
 final class ModbusSession {
 
-  private final DeadlineSocket socket;
-  private final ModbusTCPTransport transport;
-  private final IntSupplier transactions;
+  private final Transport transport;
   private boolean answered;
 
-  private ModbusSession(DeadlineSocket socket, IntSupplier transactions) {
-    this.socket = socket;
-    this.transactions = transactions;
-    this.transport = new ModbusTCPTransport(socket);
+  ModbusSession(Transport transport) {
+    this.transport = transport;
   }
 
   /**
-   * Connects.
+   * Opens the way that {@code route} names.
    *
-   * @param transactions the next transaction id; ids go on from session to session, so that a reply
-   *     that a gateway sends to the wrong connection is refused too
+   * @param within for connecting
+   * @param transactions the next transaction id
    */
   static ModbusSession open(
-      String host, int port, Duration within, LongSupplier nanoTime, IntSupplier transactions)
+      ModbusRoute route, Duration within, LongSupplier nanoTime, IntSupplier transactions)
       throws IOException {
-    DeadlineSocket socket = new DeadlineSocket(nanoTime);
-    try {
-      socket.setTcpNoDelay(true);
-      socket.setKeepAlive(true);
-      socket.connect(
-          new InetSocketAddress(host, port),
-          (int) Math.max(1, Math.min(within.toMillis(), 60_000)));
-      return new ModbusSession(socket, transactions);
-    } catch (IOException | RuntimeException e) {
-      socket.close();
-      throw e;
+    if (route instanceof ModbusRoute.Tcp tcp) {
+      return new ModbusSession(
+          new TcpTransport(
+              DeadlineSocket.connect(tcp.host(), tcp.port(), within, nanoTime), transactions));
     }
+    if (route instanceof ModbusRoute.RtuOverTcp rtu) {
+      return new ModbusSession(
+          new RtuTransport(
+              new SocketLink(DeadlineSocket.connect(rtu.host(), rtu.port(), within, nanoTime))));
+    }
+    return new ModbusSession(
+        new RtuTransport(SerialLink.open((ModbusRoute.Serial) route, nanoTime)));
+  }
+
+  /** Whether it can go on after a request without valid reply. */
+  boolean goesOn() {
+    return transport.goesOn();
   }
 
   /** Whether it has ever answered; before that nothing may be written over it. */
@@ -72,7 +70,7 @@ final class ModbusSession {
       if (response instanceof ReadInputRegistersResponse input && input.getWordCount() == count) {
         return values(input.getRegisters());
       }
-      throw wrong("another length or kind than asked for");
+      throw ModbusFault.wrongReply("another length or kind than asked for");
     }
     ModbusResponse response =
         exchange(new ReadMultipleRegistersRequest(address, count), unit, until);
@@ -80,7 +78,7 @@ final class ModbusSession {
         && holding.getWordCount() == count) {
       return values(holding.getRegisters());
     }
-    throw wrong("another length or kind than asked for");
+    throw ModbusFault.wrongReply("another length or kind than asked for");
   }
 
   void write(int unit, int address, int[] registers, long until) throws ModbusFault {
@@ -93,53 +91,28 @@ final class ModbusSession {
     if (!(response instanceof WriteMultipleRegistersResponse written)
         || written.getReference() != address
         || written.getWordCount() != registers.length) {
-      throw wrong("another place or length than written");
+      throw ModbusFault.wrongReply("another place or length than written");
     }
   }
 
   void close() {
-    try {
-      socket.close();
-    } catch (IOException e) {
-      // The socket is given up either way.
-      return;
-    }
+    transport.close();
   }
 
   private ModbusResponse exchange(ModbusRequest request, int unit, long until) throws ModbusFault {
-    int transaction = transactions.getAsInt();
-    request.setTransactionID(transaction);
-    request.setUnitID(unit);
-    socket.readUntil(until);
-    ModbusResponse response;
-    try {
-      transport.writeRequest(request);
-      response = transport.readResponse();
-    } catch (ModbusIOException e) {
-      throw ModbusFault.noAnswer("no valid answer: " + e.getMessage());
-    }
-    if (response.getTransactionID() != transaction) {
-      throw wrong("another transaction id");
-    }
-    if (response.getProtocolID() != 0 || response.getUnitID() != unit) {
-      throw wrong("another protocol or unit id");
-    }
+    ModbusResponse response = transport.exchange(request, unit, until);
     if (response instanceof ExceptionResponse exception) {
       if ((response.getFunctionCode() & 0x7F) != request.getFunctionCode()) {
-        throw wrong("another function code");
+        throw ModbusFault.wrongReply("another function code");
       }
       answered = true;
       throw ModbusFault.refused(exception.getExceptionCode());
     }
     if (response.getFunctionCode() != request.getFunctionCode()) {
-      throw wrong("another function code");
+      throw ModbusFault.wrongReply("another function code");
     }
     answered = true;
     return response;
-  }
-
-  private static ModbusFault wrong(String what) {
-    return ModbusFault.noAnswer("the reply has " + what);
   }
 
   private static int[] values(com.ghgande.j2mod.modbus.procimg.InputRegister[] registers) {

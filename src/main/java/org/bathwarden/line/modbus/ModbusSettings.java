@@ -12,10 +12,9 @@ import org.bathwarden.line.Place;
 import org.bathwarden.tank.TankId;
 
 /**
- * One Modbus TCP device.
+ * One Modbus connection.
  *
- * @param host address or name
- * @param port TCP port
+ * @param route how its units are reached
  * @param connectTimeout for opening the connection
  * @param requestTimeout for one request and its reply
  * @param gap least time between a reply and the next request, for slow gateways
@@ -23,8 +22,7 @@ import org.bathwarden.tank.TankId;
  * @param tanks the tanks on it, and where their items live
  */
 public record ModbusSettings(
-    String host,
-    int port,
+    ModbusRoute route,
     Duration connectTimeout,
     Duration requestTimeout,
     Duration gap,
@@ -36,11 +34,13 @@ public record ModbusSettings(
     tanks = Map.copyOf(tanks);
   }
 
-  /** Usual timing: 1 s to connect, 500 ms for a request, no gap, back-off from 250 ms to 5 s. */
+  /**
+   * Modbus TCP with usual timing: 1 s to connect, 500 ms for a request, no gap, back-off from 250
+   * ms to 5 s.
+   */
   public static ModbusSettings usual(String host, int port, Map<TankId, ItemMap> tanks) {
     return new ModbusSettings(
-        host,
-        port,
+        new ModbusRoute.Tcp(host, port),
         Duration.ofSeconds(1),
         Duration.ofMillis(500),
         Duration.ZERO,
@@ -48,12 +48,20 @@ public record ModbusSettings(
         tanks);
   }
 
+  /** The same over another route. */
+  public ModbusSettings over(ModbusRoute other) {
+    return new ModbusSettings(other, connectTimeout, requestTimeout, gap, backoff, tanks);
+  }
+
+  /** Least time between a reply and the next request: the gap, and the silence of a serial line. */
+  Duration pause() {
+    Duration silence = route.character().map(ModbusRoute.Character::silence).orElse(Duration.ZERO);
+    return gap.compareTo(silence) > 0 ? gap : silence;
+  }
+
   /** Everything wrong with it, in words; empty if it can be used. */
   public List<String> problems() {
-    List<String> found = new ArrayList<>();
-    if (port < 1 || port > 0xFFFF) {
-      found.add("port " + port + " is not from 1 to 65535");
-    }
+    List<String> found = new ArrayList<>(route.problems());
     positive("connect timeout", connectTimeout, found);
     positive("request timeout", requestTimeout, found);
     positive("first back-off", backoff.first(), found);

@@ -39,6 +39,11 @@ final class TankRegisters {
     return map;
   }
 
+  /** Whether one of its units is being left alone. */
+  boolean silent(ModbusConnection connection) {
+    return places.values().stream().anyMatch(place -> connection.silent(place.unit()));
+  }
+
   Read read(ModbusConnection connection, Deadline by) throws ModbusFault {
     Read read = new Read(new LinkedHashMap<>(), new LinkedHashMap<>());
     for (RegisterRun<Slot> run : RegisterRun.reads(places, Set.copyOf(alone))) {
@@ -56,7 +61,7 @@ final class TankRegisters {
       }
       run.keys().forEach(alone::remove);
     } catch (ModbusFault fault) {
-      if (fault.kind() != ModbusFault.Kind.REFUSED || fault.deviceAway()) {
+      if (fault.kind() != ModbusFault.Kind.REFUSED || fault.unitAway()) {
         throw fault;
       }
       if (run.keys().size() > 1 && fault.placeRefused()) {

@@ -3,9 +3,10 @@ package org.bathwarden.bench.campaign;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.Set;
 import org.bathwarden.alarm.AlarmKey;
-import org.bathwarden.alarm.Happening;
+import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.bench.campaign.Instance.Shown;
 import org.bathwarden.bench.campaign.StrikeKind.Where;
 import org.bathwarden.bench.campaign.Troubles.Struck;
@@ -26,6 +27,10 @@ final class AlarmCheck {
           StrikeKind.FROZEN_IMAGE,
           StrikeKind.EXCEPTION_REPLIES,
           StrikeKind.PLC_STOP);
+  private static final Set<AlarmLife> STANDING =
+      EnumSet.of(AlarmLife.UNACKNOWLEDGED, AlarmLife.ACKNOWLEDGED);
+  private static final Set<StrikeKind> LEVEL_FAILS =
+      EnumSet.of(StrikeKind.LEVEL_NAN, StrikeKind.LEVEL_STUCK);
   private static final Set<Where> IN_THE_WAY =
       EnumSet.of(Where.PROCESS, Where.WIRE, Where.PLC, Where.STORE);
 
@@ -35,15 +40,29 @@ final class AlarmCheck {
   private static final long FLOW_MS = 15_000;
   private static final long COMMAND_LOST_MS = 20_000;
   private static final long DRUM_MS = 80_000;
+
+  /** Two minutes of delay, the spacing of the levels that are kept, a few rounds. */
+  private static final long DRAIN_MS = 145_000;
+
+  /** What must be gone before it is more than noise: 2 % of 800 L, and waves. */
+  private static final double DRAIN_NOISE_L = 20;
+
   private static final int OUTPUT_NOT_DROPPED_BIT = 5;
 
   private final Troubles troubles;
   private final List<PlcBook> books;
   private final Instance instance;
+  private final boolean constantPermits;
   private final List<Finding> found;
 
-  AlarmCheck(Troubles troubles, List<PlcBook> books, Instance instance, List<Finding> found) {
+  AlarmCheck(
+      Troubles troubles,
+      List<PlcBook> books,
+      Instance instance,
+      boolean constantPermits,
+      List<Finding> found) {
     this.troubles = troubles;
+    this.constantPermits = constantPermits;
     this.books = books;
     this.instance = instance;
     this.found = found;
@@ -60,6 +79,9 @@ final class AlarmCheck {
         want(AlarmKey.CLOCK_NOT_TRUSTED, momentary(struck, CLOCK_MS), CLOCK_MS);
       } else if (kind == StrikeKind.PLC_MEMORY_LOST && instance.wasHolderBefore(struck.fromMs())) {
         want(AlarmKey.COMMAND_LOST, momentary(struck, COMMAND_LOST_MS), COMMAND_LOST_MS);
+      } else if (kind == StrikeKind.DRAIN_OPEN && constantPermits) {
+        long foundMs = (long) (60_000.0 * DRAIN_NOISE_L / struck.strike().size()) + DRAIN_MS;
+        wantUnlessLevelFails(AlarmKey.FAST_LOSS, struck, foundMs);
       } else if (kind == StrikeKind.EMPTY_DRUM && struck.strike().size() == 1) {
         want(AlarmKey.CONCENTRATE_OUT, struck, DRUM_MS);
       }
@@ -70,8 +92,24 @@ final class AlarmCheck {
             spell.bit() == OUTPUT_NOT_DROPPED_BIT
                 ? AlarmKey.OUTPUT_NOT_DROPPED
                 : AlarmKey.FLOW_WITHOUT_ORDER;
-        want(key, "fault bit " + spell.bit(), spell.fromMs(), spell.untilMs(), FLOW_MS, false);
+        want(
+            key,
+            "fault bit " + spell.bit(),
+            spell.fromMs(),
+            spell.untilMs(),
+            FLOW_MS,
+            Optional.empty());
       }
+    }
+  }
+
+  private void wantUnlessLevelFails(AlarmKey key, Struck struck, long withinMs) {
+    boolean blind =
+        troubles.struck().stream()
+            .filter(s -> LEVEL_FAILS.contains(s.strike().kind()))
+            .anyMatch(s -> s.fromMs() <= struck.untilMs() && s.untilMs() >= struck.fromMs());
+    if (!blind) {
+      want(key, struck, withinMs);
     }
   }
 
@@ -80,11 +118,17 @@ final class AlarmCheck {
   }
 
   private void want(AlarmKey key, Struck struck, long withinMs) {
-    want(key, struck.strike().kind().code(), struck.fromMs(), struck.untilMs(), withinMs, true);
+    want(
+        key,
+        struck.strike().kind().code(),
+        struck.fromMs(),
+        struck.untilMs(),
+        withinMs,
+        Optional.of(struck.strike()));
   }
 
   private void want(
-      AlarmKey key, String why, long fromMs, long untilMs, long withinMs, boolean itself) {
+      AlarmKey key, String why, long fromMs, long untilMs, long withinMs, Optional<Strike> itself) {
     long byMs = fromMs + withinMs;
     if (untilMs < byMs || inTheWay(fromMs, byMs, itself) || instance.startedWithin(fromMs, byMs)) {
       return;
@@ -102,12 +146,12 @@ final class AlarmCheck {
   }
 
   /** Whether anything else makes it fair that nothing was seen. */
-  private boolean inTheWay(long fromMs, long byMs, boolean itself) {
+  private boolean inTheWay(long fromMs, long byMs, Optional<Strike> itself) {
     long others =
         troubles.struck().stream()
             .filter(s -> IN_THE_WAY.contains(s.strike().kind().where))
             .filter(s -> s.fromMs() <= byMs && s.untilMs() >= fromMs - COMMAND_LOST_MS)
-            .filter(s -> !(itself && s.fromMs() == fromMs))
+            .filter(s -> itself.filter(strike -> strike == s.strike()).isEmpty())
             .count();
     return others > 0;
   }
@@ -121,10 +165,13 @@ final class AlarmCheck {
       if (shown.atMs() > byMs) {
         break;
       }
-      boolean up = shown.change().what() == Happening.ACTIVATED;
-      boolean over = shown.change().what() == Happening.RETURNED;
-      stands = up || (stands && !over);
-      if (shown.atMs() >= fromMs && up) {
+      // It stood before already, and was seen: that a person ends it within the time is no matter.
+      if (shown.atMs() > fromMs && stands) {
+        return true;
+      }
+      // Also one that was hidden by its cause and is shown now that this is gone.
+      stands = STANDING.contains(shown.change().to());
+      if (shown.atMs() >= fromMs && stands) {
         return true;
       }
     }

@@ -51,7 +51,7 @@ final class Campaign implements Callable<Integer> {
   }
 
   /** What the controller logs under faults is thousands of lines; the record tells the same. */
-  private static void quiet() {
+  static void quiet() {
     Logger root = LoggerFactory.getLogger(Logger.ROOT_LOGGER_NAME);
     ((ch.qos.logback.classic.Logger) root).setLevel(ch.qos.logback.classic.Level.OFF);
   }

@@ -46,6 +46,14 @@ record End(Instance instance, int tank, List<Instance> all) {
     if (dosing.mode() == Mode.COMMAND) {
       return book.inCommand() ? "commanding" : anotherHolds() ? "standing by" : "";
     }
+    return name(dosing);
+  }
+
+  /** The latch, or what tripped; empty if neither. */
+  static String name(DosingState dosing) {
+    if (dosing.book().latch().isPresent()) {
+      return lower(dosing.book().latch().get());
+    }
     return dosing.interlocks().causes().entrySet().stream()
         .filter(e -> e.getValue().trippedAt().isPresent())
         .map(e -> e.getKey())

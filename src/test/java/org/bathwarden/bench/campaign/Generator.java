@@ -11,7 +11,13 @@ final class Generator {
 
   private static final int TWO_TANKS_OF = 6;
   private static final int CONSTANTS_OF = 12;
+  private static final int AIMED_OF = 3;
   private static final long FIRST_AT_MS = 8_000;
+
+  /** Frames of the pass that orders: the heartbeat, the block, its commit. */
+  private static final int BLOCK_FRAME = 1;
+
+  private static final int COMMIT_FRAME = 2;
 
   private final SplittableRandom random;
 
@@ -35,6 +41,12 @@ final class Generator {
         strikes.add(near(strike, strike(tanks)));
       }
     }
+    if (random.nextInt(AIMED_OF) == 0) {
+      strikes.add(aimed(random.nextInt(tanks)));
+    }
+    if (constants && random.nextBoolean()) {
+      strikes.add(drained(random.nextInt(tanks)));
+    }
     strikes.sort(Comparator.comparingLong(Strike::atMs));
     return new Sequence(seed, tanks, constants, strikes);
   }
@@ -46,14 +58,49 @@ final class Generator {
     if (kind.where != Where.FRAME && random.nextBoolean()) {
       lastsMs = Math.max(1000L * kind.leastS, lastsMs / 8 / 100 * 100);
     }
+    int tank = random.nextInt(tanks);
     return new Strike(
-        kind,
-        random.nextInt(tanks),
-        FIRST_AT_MS
-            + 100L * random.nextInt((int) ((Sequence.STRIKES_UNTIL_MS - FIRST_AT_MS) / 100)),
-        afterOrderMs(kind),
-        lastsMs,
-        within(kind.smallest, kind.largest));
+        kind, tank, someTime(), afterOrderMs(kind), lastsMs, within(kind.smallest, kind.largest));
+  }
+
+  private long someTime() {
+    return FIRST_AT_MS
+        + 100L * random.nextInt((int) ((Sequence.STRIKES_UNTIL_MS - FIRST_AT_MS) / 100));
+  }
+
+  /**
+   * What tells whether orders are settled right, and what chance alone seldom meets: frames that
+   * arrive when nobody waits for them any more, counts that rise after the end, the process killed
+   * between an order's end and its final count.
+   */
+  private Strike aimed(int tank) {
+    return switch (random.nextInt(5)) {
+      case 0 -> atOrder(StrikeKind.LATE_WRITE, tank, 0, 4000 + ms(5500), COMMIT_FRAME);
+      case 1 -> atOrder(StrikeKind.LATE_WRITE, tank, 0, 3000 + ms(9000), BLOCK_FRAME);
+      case 2 ->
+          atOrder(
+              StrikeKind.WELDED_CONTACT, tank, 8000 + ms(12_000), 10_000 + ms(15_000), anyOutput());
+      case 3 -> atOrder(StrikeKind.SIPHON, tank, 8000 + ms(12_000), 10_000 + ms(30_000), 1);
+      default -> atOrder(StrikeKind.CRASH, tank, 18_000 + ms(8000), ms(20_000), random.nextInt(15));
+    };
+  }
+
+  private Strike atOrder(StrikeKind kind, int tank, long afterMs, long lastsMs, int size) {
+    return new Strike(kind, tank, someTime(), afterMs, lastsMs, size);
+  }
+
+  private int anyOutput() {
+    return 1 + random.nextInt(2);
+  }
+
+  /** The drain is open long enough to be found by the level alone. */
+  private Strike drained(int tank) {
+    long lastsMs = 180_000 + ms(100_000);
+    return new Strike(StrikeKind.DRAIN_OPEN, tank, someTime(), -1, lastsMs, within(20, 60));
+  }
+
+  private long ms(int most) {
+    return 100L * random.nextInt(most / 100);
   }
 
   /** Most of what can go wrong does so around an order, or it shows nothing. */

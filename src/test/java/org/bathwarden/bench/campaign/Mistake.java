@@ -1,8 +1,9 @@
 package org.bathwarden.bench.campaign;
 
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
-import java.util.Optional;
+import java.util.Map;
 import java.util.concurrent.CompletableFuture;
 import java.util.function.Function;
 import java.util.function.Supplier;
@@ -77,27 +78,25 @@ enum Mistake {
 
   /** Takes the count that it sees first after an order's end for its last. */
   private static final class FinalAtOnce implements Seams {
-    private long number;
-    private long deliveredMl;
+    private final Map<TankId, Ended> ended = new HashMap<>();
+
+    private record Ended(long number, long deliveredMl) {}
 
     @Override
     public LineReader reader(LineReader sound) {
-      return new Shown(
-          sound,
-          words -> {
-            if (words.orderState() == PlcWords.RUNNING || !words.orderOpen()) {
-              return words.orderTaken() == number ? closed(words) : words;
-            }
-            if (words.orderTaken() != number) {
-              number = words.orderTaken();
-              deliveredMl = words.orderDeliveredMl();
-            }
-            return closed(words);
-          });
+      return new Shown(sound, this::closed);
     }
 
-    private PlcWords closed(PlcWords words) {
-      return Shown.with(words, deliveredMl, words.orderTaken(), words.abandonedTo());
+    private PlcWords closed(TankId tank, PlcWords words) {
+      if (words.orderState() == PlcWords.RUNNING || words.orderTaken() == 0) {
+        return words;
+      }
+      Ended first = ended.get(tank);
+      if (first == null || first.number() != words.orderTaken()) {
+        first = new Ended(words.orderTaken(), words.orderDeliveredMl());
+        ended.put(tank, first);
+      }
+      return Shown.with(words, first.deliveredMl(), words.orderTaken(), words.abandonedTo());
     }
   }
 
@@ -125,16 +124,17 @@ enum Mistake {
 
   /** Never abandons what does not run, and takes it for abandoned. */
   private static final class VoidsWithoutWatermark implements Seams {
-    private long abandonedTo;
-    private long taken;
+    private final Map<TankId, Long> abandonedTo = new HashMap<>();
+    private final Map<TankId, Long> taken = new HashMap<>();
 
     @Override
     public Function<TankId, LineWriter> writers(Function<TankId, LineWriter> sound) {
       return tank -> {
         LineWriter writer = sound.apply(tank);
         return (what, by) -> {
-          if (what instanceof LineWrite.Abandon abandon && abandon.upTo() > taken) {
-            abandonedTo = Math.max(abandonedTo, abandon.upTo());
+          if (what instanceof LineWrite.Abandon abandon
+              && abandon.upTo() > taken.getOrDefault(tank, 0L)) {
+            abandonedTo.merge(tank, abandon.upTo(), Math::max);
             return WriteResult.DONE;
           }
           return writer.write(what, by);
@@ -146,13 +146,13 @@ enum Mistake {
     public LineReader reader(LineReader sound) {
       return new Shown(
           sound,
-          words -> {
-            taken = words.orderTaken();
+          (tank, words) -> {
+            taken.put(tank, words.orderTaken());
             return Shown.with(
                 words,
                 words.orderDeliveredMl(),
                 words.orderFinal(),
-                Math.max(words.abandonedTo(), abandonedTo));
+                Math.max(words.abandonedTo(), abandonedTo.getOrDefault(tank, 0L)));
           });
     }
   }
@@ -160,15 +160,15 @@ enum Mistake {
   /** Keeps what is in doubt and orders it anew until the PLC takes it or a reply comes. */
   private static final class ResendsOnDoubt implements Seams {
     private static final int INSTANCES = 16;
-    private Optional<LineWrite.Submit> doubtful = Optional.empty();
-    private Optional<PlcWords> shown = Optional.empty();
+    private final Map<TankId, LineWrite.Submit> doubtful = new HashMap<>();
+    private final Map<TankId, PlcWords> shown = new HashMap<>();
 
     @Override
     public LineReader reader(LineReader sound) {
       return new Shown(
           sound,
-          words -> {
-            shown = Optional.of(words);
+          (tank, words) -> {
+            shown.put(tank, words);
             return words;
           });
     }
@@ -179,12 +179,16 @@ enum Mistake {
         LineWriter writer = sound.apply(tank);
         return (what, by) -> {
           WriteResult result = writer.write(what, by);
+          LineWrite.Submit lost = doubtful.get(tank);
+          PlcWords now = shown.get(tank);
           if (what instanceof LineWrite.Submit submit && result == WriteResult.UNKNOWN) {
-            doubtful = Optional.of(submit);
-          } else if (doubtful.isPresent() && shown.isPresent() && !shown.get().orderOpen()) {
-            LineWrite.Submit again = anew(doubtful.get(), shown.get());
-            doubtful =
-                writer.write(again, by) == WriteResult.DONE ? Optional.empty() : Optional.of(again);
+            doubtful.put(tank, submit);
+          } else if (lost != null && now != null && !now.orderOpen()) {
+            LineWrite.Submit again = anew(lost, now);
+            doubtful.put(tank, again);
+            if (writer.write(again, by) == WriteResult.DONE) {
+              doubtful.remove(tank);
+            }
           }
           return result;
         };

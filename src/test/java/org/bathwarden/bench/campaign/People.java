@@ -17,6 +17,7 @@ final class People {
 
   private static final long TITRATED_AT_MS = 6_000;
   private static final long NEXT_STEP_MS = 5_000;
+  private static final int TRIES = 4;
   private static final double TITRATION_U_PCT = 0.15;
 
   private final Plant plant;
@@ -73,7 +74,7 @@ final class People {
       at.enter(new Entry.Release(stamp(tank)));
     }
     troubles.later(NEXT_STEP_MS, () -> resetTrips(tank));
-    troubles.later(2 * NEXT_STEP_MS, () -> command(tank));
+    troubles.later(2 * NEXT_STEP_MS, () -> command(tank, TRIES));
   }
 
   private void resetTrips(int tank) {
@@ -88,9 +89,13 @@ final class People {
     }
   }
 
-  private void command(int tank) {
+  /** Who is told that an order is still being ended asks again. */
+  private void command(int tank, int tries) {
     if (at.up() && dosing(tank).mode() != Mode.COMMAND) {
       at.enter(new Entry.ModeRequest(stamp(tank), Mode.COMMAND));
+      if (tries > 1) {
+        troubles.later(NEXT_STEP_MS, () -> command(tank, tries - 1));
+      }
     }
   }
 

@@ -47,6 +47,11 @@ final class Plant {
     configs.forEach(config -> outputs.add(Actuators.OFF));
   }
 
+  /** Whether permits are wired to constants. */
+  boolean constantPermits() {
+    return forcedPermits != 0;
+  }
+
   void beforeScan(Watcher watcher) {
     before.add(watcher);
   }

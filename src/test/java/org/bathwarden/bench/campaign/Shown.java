@@ -2,7 +2,7 @@ package org.bathwarden.bench.campaign;
 
 import java.time.Instant;
 import java.util.List;
-import java.util.function.UnaryOperator;
+import java.util.function.BiFunction;
 import org.bathwarden.line.Deadline;
 import org.bathwarden.line.LineReader;
 import org.bathwarden.line.PlcWords;
@@ -10,12 +10,20 @@ import org.bathwarden.line.TankImage;
 import org.bathwarden.tank.TankId;
 
 /** A line whose words are seen otherwise than they are. */
-record Shown(LineReader sound, UnaryOperator<PlcWords> otherwise) implements LineReader {
+record Shown(LineReader sound, BiFunction<TankId, PlcWords, PlcWords> otherwise)
+    implements LineReader {
 
   @Override
   public List<TankImage> read(List<TankId> due, Instant at, Deadline by) {
     return sound.read(due, at, by).stream()
-        .map(i -> new TankImage(i.tank(), i.at(), i.link(), i.words().map(otherwise), i.points()))
+        .map(
+            i ->
+                new TankImage(
+                    i.tank(),
+                    i.at(),
+                    i.link(),
+                    i.words().map(w -> otherwise.apply(i.tank(), w)),
+                    i.points()))
         .toList();
   }
 

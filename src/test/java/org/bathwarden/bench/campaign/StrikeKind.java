@@ -28,6 +28,8 @@ enum StrikeKind {
   STALE_IMAGE(3, Where.WIRE, 1, 20, 0, 0),
   /** Each reply to a read is the same. */
   FROZEN_IMAGE(2, Where.WIRE, 1, 40, 0, 0),
+  /** The server restarts and knows its nodes by other names: gone, then answering no item. */
+  SERVER_RESTART(2, Where.WIRE, 2, 40, 0, 0),
   /** Every request is answered by an exception. */
   EXCEPTION_REPLIES(2, Where.WIRE, 1, 30, 0, 0),
   /** Writes are confirmed and not carried out. */

@@ -32,6 +32,9 @@ record TakeoverSeed(
   /** When engineers put both in order at last, ms after that. */
   private static final long[] PUT_IN_ORDER_MS = {45_000, 70_000, 95_000};
 
+  /** What strikes later may not be in order at the end, ms. */
+  static final long IN_ORDER_FROM_MS = STRIKES_UNTIL_MS + PUT_IN_ORDER_MS[0];
+
   /** All is settled by then, ms. */
   static final long END_MS = STRIKES_UNTIL_MS + 135_000;
 

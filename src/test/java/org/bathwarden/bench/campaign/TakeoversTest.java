@@ -11,9 +11,9 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /**
- * Two controllers on one line, killed, frozen, cut off and asked for at random; expected values come
- * from the meters and the PLC's own account. {@code -Dbathwarden.takeover.seeds=N} runs more than
- * the usual ten.
+ * Two controllers on one line, killed, frozen, cut off and asked for at random; expected values
+ * come from the meters and the PLC's own account. {@code -Dbathwarden.takeover.seeds=N} runs more
+ * than the usual ten.
  */
 class TakeoversTest {
 

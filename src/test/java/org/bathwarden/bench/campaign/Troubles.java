@@ -117,7 +117,21 @@ final class Troubles {
       case FLOOR -> floor(strike);
       case PLC -> plc(strike);
       case PROCESS -> process(strike);
-      case WIRE, STORE, BROKER -> last(strike, () -> {}, () -> {});
+      case WIRE -> wire(strike);
+      case STORE, BROKER -> last(strike, () -> {}, () -> {});
+    }
+  }
+
+  /** A server that restarts is first not there and then does not know what it is asked for. */
+  private void wire(Strike strike) {
+    if (strike.kind() == StrikeKind.SERVER_RESTART) {
+      long halfMs = strike.lastsMs() / 2;
+      start(new Strike(StrikeKind.LINK_CUT, strike.tank(), strike.atMs(), -1, halfMs, 0));
+      Strike unknown =
+          new Strike(StrikeKind.EXCEPTION_REPLIES, strike.tank(), strike.atMs(), -1, halfMs, 0);
+      later(halfMs, () -> start(unknown));
+    } else {
+      last(strike, () -> {}, () -> {});
     }
   }
 
@@ -234,6 +248,15 @@ final class Troubles {
     List<Strike> taken = List.copyOf(people);
     people.clear();
     return taken;
+  }
+
+  /** Whether everything that could strike has struck. */
+  boolean nothingToCome() {
+    return toCome.isEmpty()
+        && waiting.isEmpty()
+        && due.isEmpty()
+        && frames.isEmpty()
+        && effects.isEmpty();
   }
 
   /** What really took place so far. */

@@ -32,7 +32,10 @@ class ModbusFramesTest {
   private ModbusSession open() {
     try {
       return ModbusSession.open(
-          "127.0.0.1", slave.port(), Duration.ofSeconds(10), System::nanoTime, () -> TRANSACTION);
+          new ModbusRoute.Tcp("127.0.0.1", slave.port()),
+          Duration.ofSeconds(10),
+          System::nanoTime,
+          () -> TRANSACTION);
     } catch (IOException e) {
       throw new java.io.UncheckedIOException(e);
     }

@@ -76,8 +76,7 @@ class ModbusLineTest {
 
   private ModbusSettings settings(Duration timeout, Duration gap) {
     return new ModbusSettings(
-        "127.0.0.1",
-        slave.port(),
+        new ModbusRoute.Tcp("127.0.0.1", slave.port()),
         Duration.ofSeconds(2),
         timeout,
         gap,

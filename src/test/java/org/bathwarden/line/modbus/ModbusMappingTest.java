@@ -71,8 +71,7 @@ class ModbusMappingTest {
     assertEquals(List.of(), settings.problems());
     return ModbusLine.open(
         new ModbusSettings(
-            settings.host(),
-            settings.port(),
+            settings.route(),
             Duration.ofSeconds(10),
             Duration.ofSeconds(5),
             settings.gap(),
@@ -349,8 +348,7 @@ class ModbusMappingTest {
   void theGapBetweenRequestsIsKept() {
     ModbusSettings slow =
         new ModbusSettings(
-            "127.0.0.1",
-            slave.port(),
+            new ModbusRoute.Tcp("127.0.0.1", slave.port()),
             Duration.ofSeconds(10),
             Duration.ofSeconds(5),
             Duration.ofMillis(60),

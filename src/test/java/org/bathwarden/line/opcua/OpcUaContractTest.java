@@ -45,6 +45,7 @@ class OpcUaContractTest extends LineContractSuite {
           Protocol.OPC_UA,
           new SimulatedLine.Options(
               Optional.empty(),
+              Optional.empty(),
               Optional.of(0),
               InetAddress.getLoopbackAddress(),
               Optional.empty()));

@@ -66,7 +66,11 @@ class OpcUaLineTest {
             new TestFloor(1),
             TestFloor.configs(1),
             new SimulatedLine.Options(
-                Optional.empty(), Optional.of(0), InetAddress.getLoopbackAddress(), security));
+                Optional.empty(),
+                Optional.empty(),
+                Optional.of(0),
+                InetAddress.getLoopbackAddress(),
+                security));
     simulated = Optional.of(served);
     return served;
   }

@@ -1,0 +1,61 @@
+package org.bathwarden.bench.campaign;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Objects;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/** The fault campaign in one process, as far as a build can wait for it. */
+class CampaignTest {
+
+  private static final long FIRST_SEED = 1;
+  private static final int SEQUENCES = 500;
+
+  @TempDir Path folder = Path.of("");
+
+  /** Scenarios, made short, in which something was wrong once. */
+  @ParameterizedTest
+  @ValueSource(longs = {1325, 1494, 1565, 20665, 23638, 25598})
+  void whatWasWrongOnceIsRightNow(long seed) throws IOException {
+    Campaign.quiet();
+    String name = "/bench/once/seed-" + seed + ".yaml";
+    try (InputStream in = Objects.requireNonNull(getClass().getResourceAsStream(name))) {
+      String text = new String(in.readAllBytes(), StandardCharsets.UTF_8);
+      Verdict verdict = Run.of(SequenceFile.read(text), new Setting(folder));
+      assertEquals(List.of(), verdict.found());
+    }
+  }
+
+  @Test
+  void nothingIsDosedTwiceMisbookedOrUnsafeWhateverBefalls() {
+    Campaign.quiet();
+    Setting setting = new Setting(folder);
+    Tally tally = new Tally();
+    StringBuilder failed = new StringBuilder();
+    for (long seed = FIRST_SEED; seed < FIRST_SEED + SEQUENCES; seed++) {
+      Sequence sequence = Generator.sequence(seed);
+      Verdict verdict = Run.of(sequence, setting);
+      tally.add(verdict);
+      if (!verdict.found().isEmpty()) {
+        failed.append("seed ").append(seed).append(": ").append(verdict.found()).append('\n');
+        failed.append(SequenceFile.write(sequence));
+      }
+    }
+    System.out.println("seeds from " + FIRST_SEED + ": " + tally.line());
+    assertEquals("", failed.toString());
+    for (StrikeKind kind : StrikeKind.values()) {
+      assertTrue(tally.struck(kind) > 0, kind + " never struck");
+    }
+    assertTrue(tally.crashes() > SEQUENCES / 10, "kills: " + tally.crashes());
+    assertTrue(tally.orders() > SEQUENCES, "orders: " + tally.orders());
+  }
+}

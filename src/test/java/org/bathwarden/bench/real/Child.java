@@ -1,0 +1,103 @@
+package org.bathwarden.bench.real;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Optional;
+import java.util.concurrent.TimeUnit;
+
+/**
+ * The delivered jar, {@code run} in a process of its own: started, killed, frozen and stopped as
+ * often as wanted, a log for each start.
+ */
+public final class Child implements AutoCloseable {
+
+  private static final long DEAD_WITHIN_S = 10;
+  private static final long STOPPED_WITHIN_S = 60;
+
+  private final Path jar;
+  private final Path config;
+  private final Path folder;
+  private Optional<Process> process = Optional.empty();
+  private int starts;
+
+  /**
+   * A child that is not started yet.
+   *
+   * @param folder for its logs
+   */
+  public Child(Path jar, Path config, Path folder) {
+    this.jar = jar;
+    this.config = config;
+    this.folder = folder;
+  }
+
+  /** Starts it. */
+  public synchronized void start() throws IOException {
+    starts++;
+    process =
+        Optional.of(
+            new ProcessBuilder(
+                    Path.of(System.getProperty("java.home"), "bin", "java").toString(),
+                    "-XX:TieredStopAtLevel=1",
+                    "-XX:+UseSerialGC",
+                    "-jar",
+                    jar.toString(),
+                    "run",
+                    "--config",
+                    config.toString())
+                .redirectErrorStream(true)
+                .redirectOutput(log().toFile())
+                .start());
+  }
+
+  private Path log() {
+    return folder.resolve("child-" + starts + ".log");
+  }
+
+  /** What it logged since it was started last. */
+  public synchronized String logged() throws IOException {
+    return Files.readString(log());
+  }
+
+  /** Whether it runs, or stands still but is there. */
+  public synchronized boolean alive() {
+    return process.map(Process::isAlive).orElse(false);
+  }
+
+  /** SIGKILL. */
+  public synchronized void kill() throws InterruptedException {
+    if (process.isPresent()) {
+      process.get().destroyForcibly();
+      end(DEAD_WITHIN_S, "is not dead");
+    }
+  }
+
+  /** SIGSTOP, or SIGCONT. */
+  public synchronized void freeze(boolean still) throws IOException, InterruptedException {
+    if (process.isPresent()) {
+      String signal = still ? "-STOP" : "-CONT";
+      new ProcessBuilder("kill", signal, Long.toString(process.get().pid())).start().waitFor();
+    }
+  }
+
+  /** SIGTERM: leaves command in good order. */
+  public synchronized void stop() throws InterruptedException {
+    if (process.isPresent()) {
+      process.get().destroy();
+      end(STOPPED_WITHIN_S, "does not stop");
+    }
+  }
+
+  private void end(long withinS, String otherwise) throws InterruptedException {
+    if (!process.orElseThrow().waitFor(withinS, TimeUnit.SECONDS)) {
+      throw new AssertionError("the process " + otherwise);
+    }
+    process = Optional.empty();
+  }
+
+  @Override
+  public synchronized void close() {
+    process.ifPresent(Process::destroyForcibly);
+  }
+}
