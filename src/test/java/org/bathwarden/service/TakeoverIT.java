@@ -176,8 +176,7 @@ class TakeoverIT {
     long end = System.nanoTime() + TimeUnit.SECONDS.toNanos(120);
     while (!condition.getAsBoolean()) {
       if (System.nanoTime() - end > 0) {
-        throw new AssertionError(
-            "waiting for " + what + ":\n" + log(0) + (warming ? "" : log(1)));
+        throw new AssertionError("waiting for " + what + ":\n" + log(0) + (warming ? "" : log(1)));
       }
       LockSupport.parkNanos(TimeUnit.MILLISECONDS.toNanos(20));
     }
