@@ -97,7 +97,7 @@ final class OrderWriting {
     LineNumbers shown = watch.concludedNumbers().get();
     boolean obeyed = watch.claimed() && shown.holder() == book.epoch();
     boolean waiting =
-        watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.PATIENCE));
+        watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.CLAIM_PATIENCE));
     if (obeyed || waiting || !(watch.asked() || mayTake(shown))) {
       return;
     }
