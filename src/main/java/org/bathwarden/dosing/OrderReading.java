@@ -48,11 +48,11 @@ final class OrderReading {
   }
 
   BookStep resynchronise(String author) {
-    book.watch().concluded().ifPresent(shown -> resynchronise(shown, author));
+    book.watch().concludedNumbers().ifPresent(shown -> resynchronise(shown, author));
     return new BookStep(book, events, List.of());
   }
 
-  private void resynchronise(Standing shown, String author) {
+  private void resynchronise(LineNumbers shown, String author) {
     if (book.open().isPresent()
         && (book.lostMemory() || !(book.settled() || book.mine(shown.taken())))) {
       bookByTotalizer(book.open().get(), "PLC does not know it");

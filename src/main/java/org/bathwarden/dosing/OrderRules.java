@@ -24,6 +24,9 @@ public record OrderRules(
   /** The block may still be on its way for this long (line contract, controller rule 2). */
   static final Duration PATIENCE = Duration.ofSeconds(3);
 
+  /** A claim that two images do not show obeyed was lost, and is repeated. */
+  static final Duration CLAIM_PATIENCE = Duration.ofSeconds(2);
+
   /** How long nothing is ordered after an order that was refused or void; judgement. */
   static final Duration QUIET = Duration.ofSeconds(30);
 

@@ -101,10 +101,14 @@ final class OrderWriting {
     LineNumbers shown = watch.concludedNumbers().get();
     boolean obeyed = watch.claimed() && shown.holder() == book.epoch();
     boolean waiting =
+<<<<<<< HEAD
         watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.PATIENCE));
     if (!obeyed && waiting && !steady.isBefore(watch.claimedAt().plus(CLEARED_AFTER))) {
       writes.add(new LineWrite.ClaimEpoch(rules.tank(), 0));
     }
+=======
+        watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.CLAIM_PATIENCE));
+>>>>>>> standby
     if (obeyed || waiting || !(watch.asked() || mayTake(shown))) {
       return;
     }
