@@ -19,7 +19,7 @@ import org.bathwarden.line.PlcWords;
 final class OrderWriting {
 
   /** A claim that was not obeyed by then is cleared, to be repeated once patience is over. */
-  private static final Duration CLEARED_AFTER = OrderRules.PATIENCE.minusSeconds(1);
+  private static final Duration CLEARED_AFTER = OrderRules.CLAIM_PATIENCE.minusSeconds(1);
 
   private final OrderRules rules;
   private final Intent intent;
@@ -101,14 +101,10 @@ final class OrderWriting {
     LineNumbers shown = watch.concludedNumbers().get();
     boolean obeyed = watch.claimed() && shown.holder() == book.epoch();
     boolean waiting =
-<<<<<<< HEAD
-        watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.PATIENCE));
+        watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.CLAIM_PATIENCE));
     if (!obeyed && waiting && !steady.isBefore(watch.claimedAt().plus(CLEARED_AFTER))) {
       writes.add(new LineWrite.ClaimEpoch(rules.tank(), 0));
     }
-=======
-        watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.CLAIM_PATIENCE));
->>>>>>> standby
     if (obeyed || waiting || !(watch.asked() || mayTake(shown))) {
       return;
     }
