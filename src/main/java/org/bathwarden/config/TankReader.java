@@ -5,6 +5,7 @@ import java.util.EnumMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.function.Predicate;
 import org.bathwarden.cycle.Sheet;
@@ -21,6 +22,7 @@ import org.bathwarden.estimate.EstimatorSheet;
 import org.bathwarden.estimate.Priors;
 import org.bathwarden.line.ItemMap;
 import org.bathwarden.line.Permit;
+import org.bathwarden.line.pulse.PulseSettings;
 import org.bathwarden.signal.SignalSettings;
 import org.bathwarden.tank.Band;
 import org.bathwarden.tank.BathState;
@@ -67,8 +69,10 @@ final class TankReader {
    * Reads a tank.
    *
    * @param address where its PLC is reached
+   * @param unit unit id of its line, for its coils
    */
-  Configuration.Tank read(Section tank, ChemistrySheet chemistry, ItemMap items, String address) {
+  Configuration.Tank read(
+      Section tank, ChemistrySheet chemistry, ItemMap items, String address, int unit) {
     TankSheet sheet = sheet(tank, chemistry);
     Contradictions.of(tank, sheet, problems);
     SupplyReader.Feed concentrate = supplies.feed(tank, Product.CONCENTRATE);
@@ -104,8 +108,12 @@ final class TankReader {
       mode = Mode.PROPOSE;
     }
     Map<Product, Delivery> deliveries = new EnumMap<>(Product.class);
-    deliveries.put(Product.CONCENTRATE, concentrate.delivery());
-    deliveries.put(Product.WATER, water.delivery());
+    Optional<PulseSettings> pulse = PulseReader.settings(tank, unit, concentrate, water, problems);
+    for (Product product : Product.values()) {
+      SupplyReader.Feed feed = product == Product.CONCENTRATE ? concentrate : water;
+      deliveries.put(
+          product, feed.delivery().unseen(pulse.map(p -> p.unseenMl(product)).orElse(0.0)));
+    }
     CauseAndEffect table = CauseAndEffect.standard();
     ProofPlan proofs =
         new ProofPlanReader(address, items, sheet, limits, table)
@@ -129,7 +137,8 @@ final class TankReader {
             bypassed,
             fingerprint),
         items,
-        tank.word(BathState.class, "bath_state", BathState.IN_USE));
+        tank.word(BathState.class, "bath_state", BathState.IN_USE),
+        pulse);
   }
 
   private static SignalSettings.Meter meter(Metering metering) {

@@ -3,6 +3,7 @@ package org.bathwarden.cycle;
 import static org.bathwarden.alarm.AlarmCondition.of;
 import static org.bathwarden.cycle.Evidence.words;
 
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
@@ -124,9 +125,8 @@ final class AuthorityConditions {
     return of(
         AlarmKey.HOLDER_LOST,
         meant
-            && book.watch().heard()
             && book.role(dosing.pair(), steady) != LineRole.HOLDER
-            && !book.watch().heartbeatLives(steady),
+            && book.watch().heartbeatDead(steady, Duration.ZERO),
         holder == 0 ? "no holder yet" : "instance " + Pair.of(holder) + " is not seen",
         "heartbeat_seen of the PLC");
   }

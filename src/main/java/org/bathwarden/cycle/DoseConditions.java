@@ -67,10 +67,13 @@ final class DoseConditions {
     AlarmCondition mismatch = since(seen, AlarmKey.TOTALIZER_MISMATCH, meters, miscounted);
     boolean again =
         meters.isPresent() && escalated(seen, Cause.CONCENTRATE_MISCOUNT, Cause.WATER_MISCOUNT);
+    Optional<String> unseen = disagreement(seen, Disagreement.UNSEEN_FLOW);
     found.add(
-        seen.signals().totalizerReset()
-            ? proved(AlarmKey.TOTALIZER_MISMATCH, "a totalizer was reset", "nothing was booked")
-            : again ? proved(mismatch.key(), mismatch.value(), "two orders") : mismatch);
+        unseen.isPresent()
+            ? proved(AlarmKey.TOTALIZER_MISMATCH, unseen.get(), "booked in full")
+            : seen.signals().totalizerReset()
+                ? proved(AlarmKey.TOTALIZER_MISMATCH, "a totalizer was reset", "nothing was booked")
+                : again ? proved(mismatch.key(), mismatch.value(), "two orders") : mismatch);
     Optional<Finding> unbooked = unbooked(seen);
     found.add(
         of(

@@ -100,7 +100,7 @@ public record LineWatch(
    * Whether no controller's heartbeat has counted for 5 s of watching, and {@code grace} more; a
    * new holder has that time anew.
    */
-  boolean heartbeatDead(Instant steady, Duration grace) {
+  public boolean heartbeatDead(Instant steady, Duration grace) {
     Instant dead = seenSince.plus(DEAD_AFTER).plus(grace);
     return heard && seenHeartbeat >= 0 && !steady.isBefore(dead);
   }

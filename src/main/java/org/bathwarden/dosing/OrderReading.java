@@ -48,11 +48,11 @@ final class OrderReading {
   }
 
   BookStep resynchronise(String author) {
-    book.watch().concluded().ifPresent(shown -> resynchronise(shown, author));
+    book.watch().concludedNumbers().ifPresent(shown -> resynchronise(shown, author));
     return new BookStep(book, events, List.of());
   }
 
-  private void resynchronise(Standing shown, String author) {
+  private void resynchronise(LineNumbers shown, String author) {
     if (book.open().isPresent()
         && (book.lostMemory() || !(book.settled() || book.mine(shown.taken())))) {
       bookByTotalizer(book.open().get(), "PLC does not know it");
@@ -267,6 +267,16 @@ final class OrderReading {
     boolean starved = reason == ReasonCode.NO_FLOW || reason == ReasonCode.TIME_LIMIT;
     if (state == OrderState.STOPPED && starved && order.orderedMl() - delivered > tolerance) {
       disagree(Disagreement.SHORT, order, counts(order, delivered, metered));
+    }
+    double unseen = Math.min(rules.unseenMl(order.product()), delivered);
+    if (reason == ReasonCode.PLC_RESTARTED && unseen > 0) {
+      disagree(
+          Disagreement.UNSEEN_FLOW,
+          order,
+          Needs.say(
+              "ordered %d mL, booked %d mL, of which up to %.0f mL may not have flowed: nobody saw"
+                  + " when the output dropped",
+              order.orderedMl(), delivered, unseen));
     }
     if (rules.metered(order.product())
         && Math.abs(metered - delivered) > rules.toleranceMl(order.product(), delivered)) {

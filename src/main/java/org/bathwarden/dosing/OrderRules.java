@@ -24,6 +24,9 @@ public record OrderRules(
   /** The block may still be on its way for this long (line contract, controller rule 2). */
   static final Duration PATIENCE = Duration.ofSeconds(3);
 
+  /** A claim that two images do not show obeyed was lost, and is repeated. */
+  static final Duration CLAIM_PATIENCE = Duration.ofSeconds(2);
+
   /** How long nothing is ordered after an order that was refused or void; judgement. */
   static final Duration QUIET = Duration.ofSeconds(30);
 
@@ -52,6 +55,12 @@ public record OrderRules(
     Metering meter = limits.meter(product);
     double minutes = Math.max(time.toMillis(), 0) / (1000 * SECONDS_PER_MIN);
     return RESET_FACTOR * meter.rateLPerMin() * ML_PER_L * minutes + PULSES * meter.mlPerPulse();
+  }
+
+  /** What of an order may have flowed unseen, mL. */
+  double unseenMl(Product product) {
+    Delivery delivery = deliveries.get(product);
+    return delivery == null ? 0 : delivery.unseenMl();
   }
 
   boolean metered(Product product) {

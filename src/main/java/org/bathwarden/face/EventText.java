@@ -4,11 +4,11 @@ import java.time.Instant;
 import java.util.LinkedHashMap;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import org.bathwarden.alarm.AlarmChange;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Order;
-import org.bathwarden.dosing.Pair;
 import org.bathwarden.dosing.Proposal;
 import org.bathwarden.estimate.Finding;
 import org.bathwarden.estimate.TitrationVerdict;
@@ -171,21 +171,12 @@ public final class EventText {
       text = word(e.what()) + ": " + e.detail();
       data.put("what", word(e.what()));
       data.put("number", Long.toString(e.number()));
-    } else if (event instanceof DosingEvent.EpochClaimed e) {
-      text = "asks to command with epoch " + e.epoch() + ", a new one each time command is taken";
-    } else if (event instanceof DosingEvent.EpochHeld e) {
-      text = "commands with epoch " + e.epoch();
-    } else if (event instanceof DosingEvent.OtherOrderCounted e) {
-      text =
-          format(
-              "order %d of instance %d: %s, %.2f L delivered",
-              e.number(), Pair.of(e.number()), e.state().word(), e.deliveredMl() / 1000.0);
-      data.put("number", Long.toString(e.number()));
-      data.put("instance", Integer.toString(Pair.of(e.number())));
-      data.put("state", e.state().word());
-      data.put("delivered_ml", Long.toString(e.deliveredMl()));
     } else {
-      people(event);
+      Optional<String> line = LineText.of(event, data);
+      line.ifPresent(words -> text = words);
+      if (line.isEmpty()) {
+        people(event);
+      }
     }
   }
 

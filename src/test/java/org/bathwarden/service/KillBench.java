@@ -82,6 +82,16 @@ final class KillBench implements AutoCloseable {
     return wire.port();
   }
 
+  /** Where the PLC itself listens, for several controllers. */
+  int plcPort() {
+    return simulation.line().modbusPort();
+  }
+
+  /** What the PLC shows. */
+  long shown(FromPlc item) {
+    return image().get(item);
+  }
+
   double truePct() {
     return simulation.floor().truth(0).concentrationPct();
   }

@@ -29,8 +29,11 @@ record TakeoverSeed(
   /** The last strike comes before this, ms. */
   static final long STRIKES_UNTIL_MS = 150_000;
 
-  /** When engineers put both in order at last, twice, ms after that. */
-  private static final long[] PUT_IN_ORDER_MS = {50_000, 95_000};
+  /** When engineers put both in order at last, ms after that. */
+  private static final long[] PUT_IN_ORDER_MS = {40_000, 62_000, 84_000, 106_000};
+
+  /** What strikes later may not be in order at the end, ms. */
+  static final long IN_ORDER_FROM_MS = STRIKES_UNTIL_MS + PUT_IN_ORDER_MS[0];
 
   /** All is settled by then, ms. */
   static final long END_MS = STRIKES_UNTIL_MS + 135_000;
@@ -83,7 +86,7 @@ record TakeoverSeed(
       }
     }
     if (onRequest) {
-      people.get(0).add(people(StrikeKind.TAKE_LINE, STRIKES_UNTIL_MS + 75_000));
+      people.get(0).add(people(StrikeKind.TAKE_LINE, STRIKES_UNTIL_MS + 76_000));
     }
     strikes.sort(Comparator.comparingLong(a -> a.strike().atMs()));
     return new TakeoverSeed(

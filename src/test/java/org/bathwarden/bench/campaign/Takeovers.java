@@ -17,6 +17,8 @@ import picocli.CommandLine.Option;
 @Command(name = "takeovers", mixinStandardHelpOptions = true)
 final class Takeovers implements Callable<Integer> {
 
+  private static final int TOLD_EVERY = 100;
+
   @Option(names = "--seeds", description = "how many (default: ${DEFAULT-VALUE})")
   private int seeds = 500;
 
@@ -51,6 +53,9 @@ final class Takeovers implements Callable<Integer> {
         System.out.println("seed " + seed + ": " + outcome.wrong());
       }
       sum.add(outcome);
+      if (sum.runs % TOLD_EVERY == 0) {
+        System.out.println(sum.line());
+      }
     }
     System.out.println(sum.line());
     return sum.failed == 0 ? 0 : 1;

@@ -252,6 +252,14 @@ final class TwoControllers {
     return sides.stream().anyMatch(s -> s.troubles.struckBy(StrikeKind.PLC_MEMORY_LOST));
   }
 
+  /** Whether something struck so late that engineers may not have put it in order by the end. */
+  boolean struckLate() {
+    return sides.stream()
+        .flatMap(s -> s.troubles.struck().stream())
+        .filter(s -> s.strike().kind().where != StrikeKind.Where.PEOPLE)
+        .anyMatch(s -> s.untilMs() > TakeoverSeed.IN_ORDER_FROM_MS);
+  }
+
   /** What was wrong on the way. */
   List<String> wrong() {
     return wrong;
