@@ -196,7 +196,7 @@ final class BathAlarms {
 
   private static AlarmDefinition stateConflict() {
     return new Draft(AlarmKey.BATH_STATE_CONFLICT, "Bath state in conflict", LOW, EQUIPMENT)
-        .when("the entered state and level, drain or temperature contradict", ofMinutes(5))
+        .when("the entered state and level, drain, loads or circulation contradict", ofMinutes(5))
         .because("tank drained or filled without an entry", "dosing wrongly allowed or held")
         .alone("look at the tank, enter the state it really is in")
         .withHelp("supervisor clears up what was done to the tank")

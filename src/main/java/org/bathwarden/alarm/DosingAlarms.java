@@ -125,7 +125,7 @@ final class DosingAlarms {
         .alone("ask the shift; book what was poured or taken out, else titrate, look for a leak")
         .withHelp("supervisor asks the earlier shift")
         .within(ofHours(4))
-        .notIn(Draft.NO_BATH)
+        .notIn(Draft.NO_WORKING_LEVEL)
         .hiddenBy(AlarmKey.FLOW_WITHOUT_ORDER, AlarmKey.FAST_LOSS)
         .done();
   }

@@ -21,6 +21,7 @@ import java.util.Optional;
 import java.util.UUID;
 import org.bathwarden.config.ConfigReader;
 import org.bathwarden.face.Json;
+import org.bathwarden.face.ProceduresPayload;
 import org.bathwarden.face.ProofsPayload;
 
 /** Speaks to the running service as its console, by the token beside its record. */
@@ -62,16 +63,30 @@ final class ConsoleClient {
    * @throws IOException if the token cannot be read, or the answer is not one
    */
   Optional<List<ProofsPayload>> proofs() throws IOException, InterruptedException {
+    return told("/proofs", ProofsPayload[].class);
+  }
+
+  /**
+   * What people are led through at every tank; empty if no service listens there.
+   *
+   * @throws IOException if the token cannot be read, or the answer is not one
+   */
+  Optional<List<ProceduresPayload>> procedures() throws IOException, InterruptedException {
+    return told("/procedures", ProceduresPayload[].class);
+  }
+
+  private <T> Optional<List<T>> told(String path, Class<T[]> type)
+      throws IOException, InterruptedException {
     if (!Files.isRegularFile(tokenFile) || base.endsWith(":0")) {
       return Optional.empty();
     }
     try {
-      HttpResponse<String> response = send(request("/proofs").GET());
+      HttpResponse<String> response = send(request(path).GET());
       if (response.statusCode() != 200) {
         throw new IOException(
-            base + "/proofs answers " + response.statusCode() + ": " + response.body());
+            base + path + " answers " + response.statusCode() + ": " + response.body());
       }
-      return Optional.of(List.of(mapper.readValue(response.body(), ProofsPayload[].class)));
+      return Optional.of(List.of(mapper.readValue(response.body(), type)));
     } catch (ConnectException e) {
       return Optional.empty();
     }
@@ -86,7 +101,7 @@ final class ConsoleClient {
    */
   Answer enter(Instant now, Map<String, Object> fields) throws IOException, InterruptedException {
     Map<String, Object> entry = new LinkedHashMap<>(fields);
-    entry.put("id", "prove-" + UUID.randomUUID());
+    entry.put("id", "console-" + UUID.randomUUID());
     entry.put("issued_at", now);
     entry.put("expires_at", now.plus(VALID));
     HttpResponse<String> response =

@@ -39,6 +39,7 @@ import picocli.CommandLine.Spec;
       CheckCommand.class,
       BrowseCommand.class,
       ProveCommand.class,
+      ProcedureCommand.class,
       OrdersCommand.class,
       BackupCommand.class,
       VerifyCommand.class,

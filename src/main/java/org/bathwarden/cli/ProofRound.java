@@ -19,22 +19,18 @@ final class ProofRound {
 
   private static final long DOSE_ENDS_WITHIN_S = 20 * 60;
 
-  private final ConsoleClient client;
-  private final String tank;
-  private final String by;
+  private final ConsoleDesk desk;
   private final PrintWriter out;
 
-  ProofRound(ConsoleClient client, String tank, String by, PrintWriter out) {
-    this.client = client;
-    this.tank = tank;
-    this.by = by;
-    this.out = out;
+  ProofRound(ConsoleDesk desk) {
+    this.desk = desk;
+    this.out = desk.out;
   }
 
   private ProofsPayload look() throws IOException, InterruptedException {
-    return client
+    return desk.client
         .proofs()
-        .flatMap(all -> all.stream().filter(one -> one.tank().equals(tank)).findFirst())
+        .flatMap(all -> all.stream().filter(one -> one.tank().equals(desk.tank)).findFirst())
         .orElseThrow(() -> new IOException("the service does not answer any more"));
   }
 
@@ -45,20 +41,14 @@ final class ProofRound {
   /** Enters a result; returns whether it was taken. */
   boolean enter(ProofsPayload.Item item, boolean passed, OptionalDouble measured, String note)
       throws IOException, InterruptedException {
-    Map<String, Object> entry = ProveCommand.entry("proof_result", tank, by);
+    Map<String, Object> entry = new LinkedHashMap<>();
     entry.put("item", item.item());
     entry.put("passed", passed);
     measured.ifPresent(value -> entry.put("measured", value));
     if (!note.isEmpty()) {
       entry.put("note", note);
     }
-    return told(client.enter(look().at(), entry));
-  }
-
-  private boolean told(ConsoleClient.Answer answer) {
-    out.println((answer.accepted() ? "" : "refused: ") + answer.text());
-    out.flush();
-    return answer.accepted();
+    return desk.enter(look().at(), "proof_result", entry);
   }
 
   /** Orders the test dose of an item and waits for its end; returns whether it was good. */
@@ -73,10 +63,8 @@ final class ProofRound {
       out.println(item.item() + " is not proved by a test dose");
       return false;
     }
-    Map<String, Object> entry = ProveCommand.entry("test_dose", tank, by);
-    entry.put("product", product.word());
-    entry.put("watchdog", watchdog);
-    if (!told(client.enter(look().at(), entry))) {
+    Map<String, Object> entry = Map.of("product", product.word(), "watchdog", watchdog);
+    if (!desk.enter(look().at(), "test_dose", entry)) {
       return false;
     }
     String shown = "";
@@ -130,26 +118,24 @@ final class ProofRound {
           item(look(), key).orElseThrow(() -> new IOException("there is no item " + key));
       describe(item);
       boolean byDose = key.equals("watchdog") || key.startsWith("dose-");
-      out.print(
-          "p pass, f fail, "
-              + (byDose ? "d order the test dose, " : "")
-              + "s skip, q quit, Enter look again > ");
-      out.flush();
-      String answer = in.readLine();
-      if (answer == null || answer.strip().equals("q")) {
+      Optional<String> answer =
+          desk.ask(
+              in,
+              "p pass, f fail, "
+                  + (byDose ? "d order the test dose, " : "")
+                  + "s skip, q quit, Enter look again");
+      if (answer.isEmpty() || answer.get().equals("q")) {
         return false;
       }
-      switch (answer.strip()) {
+      switch (answer.get()) {
         case "p" -> {
           if (enter(item, true, measured(in, item), "")) {
             return true;
           }
         }
         case "f" -> {
-          out.print("what was seen > ");
-          out.flush();
-          String note = in.readLine();
-          if (enter(item, false, OptionalDouble.empty(), note == null ? "" : note.strip())) {
+          String note = desk.ask(in, "what was seen").orElse("");
+          if (enter(item, false, OptionalDouble.empty(), note)) {
             return true;
           }
         }
@@ -165,20 +151,9 @@ final class ProofRound {
   }
 
   private OptionalDouble measured(BufferedReader in, ProofsPayload.Item item) throws IOException {
-    if (item.measuredIn().isEmpty()) {
-      return OptionalDouble.empty();
-    }
-    out.print("what the other instrument showed, " + item.measuredIn().get() + " > ");
-    out.flush();
-    String text = in.readLine();
-    try {
-      return text == null || text.isBlank()
-          ? OptionalDouble.empty()
-          : OptionalDouble.of(Double.parseDouble(text.strip()));
-    } catch (NumberFormatException e) {
-      out.println("\"" + text + "\" is no number");
-      return OptionalDouble.empty();
-    }
+    return item.measuredIn().isEmpty()
+        ? OptionalDouble.empty()
+        : desk.askNumber(in, "what the other instrument showed, " + item.measuredIn().get());
   }
 
   private void describe(ProofsPayload.Item item) {

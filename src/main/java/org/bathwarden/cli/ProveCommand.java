@@ -5,12 +5,9 @@ import java.io.IOException;
 import java.io.InputStreamReader;
 import java.io.PrintWriter;
 import java.nio.charset.Charset;
-import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
@@ -23,9 +20,9 @@ import org.bathwarden.record.RecordReader;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Product;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
-import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.Spec;
 
 /** Leads an engineer through what is to be proved at the line, and enters what was found. */
@@ -56,17 +53,10 @@ public final class ProveCommand implements Callable<Integer> {
     FAIL
   }
 
-  @Option(names = "--config", required = true, paramLabel = "F", description = "configuration")
-  private Path config = Path.of("");
-
-  @Option(names = "--tank", paramLabel = "T", description = "the tank; needed if there are several")
-  private Optional<String> tank = Optional.empty();
+  @Mixin private ConsoleOptions console = new ConsoleOptions();
 
   @Option(names = "--list", description = "list the items with their state, do not ask")
   private boolean list;
-
-  @Option(names = "--json", description = "the same as JSON")
-  private boolean json;
 
   @Option(
       names = "--item",
@@ -91,26 +81,19 @@ public final class ProveCommand implements Callable<Integer> {
       description = "of the watchdog's test dose: concentrate or water (default water)")
   private Product product = Product.WATER;
 
-  @Option(names = "--by", paramLabel = "NAME", description = "who proves; needed to enter anything")
-  private Optional<String> by = Optional.empty();
-
-  @Option(
-      names = "--port",
-      paramLabel = "N",
-      description = "port of the service, if not as configured")
-  private Optional<Integer> port = Optional.empty();
-
   @Spec private CommandSpec spec = CommandSpec.create();
 
   @Override
   public Integer call() throws Exception {
     try {
-      ConsoleClient client = new ConsoleClient(ConfigReader.console(config), port);
+      ConsoleClient client = console.client();
       Optional<List<ProofsPayload>> live = client.proofs();
       if (live.isEmpty()) {
         return offline();
       }
-      return json && tank.isEmpty() && !enters() ? json(live.get()) : online(client, live.get());
+      return console.json && console.tank.isEmpty() && !enters()
+          ? json(live.get())
+          : online(client, live.get());
     } catch (ConfigException | RecordException | IOException e) {
       spec.commandLine().getErr().println(e.getMessage());
       return 1;
@@ -123,57 +106,26 @@ public final class ProveCommand implements Callable<Integer> {
 
   private int online(ConsoleClient client, List<ProofsPayload> all)
       throws IOException, InterruptedException {
-    ProofsPayload chosen = chosen(all);
-    if (!enters() && (json || list)) {
-      return json ? json(List.of(chosen)) : list(chosen);
+    ProofsPayload chosen = console.chosen(all, ProofsPayload::tank);
+    if (!enters() && (console.json || list)) {
+      return console.json ? json(List.of(chosen)) : list(chosen);
     }
-    ProofRound round = new ProofRound(client, chosen.tank(), needed(by, "--by"), out());
+    ProofRound round =
+        new ProofRound(
+            new ConsoleDesk(client, chosen.tank(), console.needed(console.by, "--by"), out()));
     if (!enters()) {
       BufferedReader in =
           new BufferedReader(new InputStreamReader(System.in, Charset.defaultCharset()));
       return round.walk(in, item, product);
     }
-    ProofsPayload.Item named = named(chosen, needed(item, "--item"));
+    ProofsPayload.Item named =
+        console.named(
+            "--item", chosen.items(), ProofsPayload.Item::item, console.needed(item, "--item"));
     if (dose && !round.dose(named, product)) {
       return 1;
     }
     OptionalDouble other = measured.map(OptionalDouble::of).orElse(OptionalDouble.empty());
     return result.isEmpty() || round.enter(named, result.get() == Result.PASS, other, note) ? 0 : 1;
-  }
-
-  private String needed(Optional<String> option, String name) {
-    return option.orElseThrow(
-        () ->
-            new ParameterException(spec.commandLine(), "Missing required option: '" + name + "'"));
-  }
-
-  private ProofsPayload chosen(List<ProofsPayload> all) {
-    List<String> names = all.stream().map(ProofsPayload::tank).toList();
-    if (tank.isEmpty() && all.size() == 1) {
-      return all.get(0);
-    }
-    return all.stream()
-        .filter(one -> tank.equals(Optional.of(one.tank())))
-        .findFirst()
-        .orElseThrow(
-            () ->
-                new ParameterException(
-                    spec.commandLine(),
-                    "--tank: found " + tank.orElse("none") + "; allowed is one of " + names));
-  }
-
-  private ProofsPayload.Item named(ProofsPayload of, String key) {
-    return of.items().stream()
-        .filter(one -> one.item().equals(key))
-        .findFirst()
-        .orElseThrow(
-            () ->
-                new ParameterException(
-                    spec.commandLine(),
-                    "--item: found "
-                        + key
-                        + "; allowed is one of "
-                        + of.items().stream().map(ProofsPayload.Item::item).toList()));
   }
 
   /** From the record and the configuration as it is now. */
@@ -185,11 +137,13 @@ public final class ProveCommand implements Callable<Integer> {
       return 1;
     }
     spec.commandLine().getErr().println("the service does not answer; this is from the record");
-    List<ProofsPayload> all = recorded(ConfigReader.read(config, System.getenv()));
-    if (json && tank.isEmpty()) {
+    List<ProofsPayload> all = recorded(ConfigReader.read(console.config, System.getenv()));
+    if (console.json && console.tank.isEmpty()) {
       return json(all);
     }
-    return json ? json(List.of(chosen(all))) : list(chosen(all));
+    return console.json
+        ? json(List.of(console.chosen(all, ProofsPayload::tank)))
+        : list(console.chosen(all, ProofsPayload::tank));
   }
 
   /** How the proofs in the record stand by the configuration as it is now. */
@@ -224,14 +178,5 @@ public final class ProveCommand implements Callable<Integer> {
   private int list(ProofsPayload of) {
     ProofRound.list(out(), of);
     return of.toProve().isEmpty() ? 0 : 1;
-  }
-
-  /** Fields of an entry of this kind. */
-  static Map<String, Object> entry(String type, String tank, String by) {
-    Map<String, Object> entry = new LinkedHashMap<>();
-    entry.put("type", type);
-    entry.put("tank", tank);
-    entry.put("author", by);
-    return entry;
   }
 }

@@ -41,7 +41,9 @@ final class ChemistryReader {
         root.number("total_to_free_high"),
         metals(root.section("metals")),
         window(windows, "use"),
-        window(windows, "dosing"));
+        window(windows, "dosing"),
+        root.number("mixing_below_c", ChemistrySheet.USUAL_MIXING_C),
+        root.text("drum_text", root.text("product", "")));
   }
 
   private static List<Method> methods(Section section) {

@@ -201,7 +201,13 @@ public final class ConfigReader {
       if (readable && chemistry.isPresent()) {
         ItemMap items = reader.items(line, tank, tank.whole("number", 0));
         overlaps.add(tank, LineConfigReader.address(line), items);
-        own.add(tankReader.read(tank, chemistry.get(), items, LineConfigReader.address(line)));
+        own.add(
+            tankReader.read(
+                tank,
+                chemistry.get(),
+                items,
+                LineConfigReader.address(line),
+                LineConfigReader.unit(line, tank)));
       } else {
         Contradictions.withoutSheet(tank, this::sound, problems);
       }

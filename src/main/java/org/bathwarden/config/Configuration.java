@@ -10,6 +10,7 @@ import org.bathwarden.dosing.Pair;
 import org.bathwarden.line.ItemMap;
 import org.bathwarden.line.modbus.ModbusSettings;
 import org.bathwarden.line.opcua.OpcUaSettings;
+import org.bathwarden.line.pulse.PulseSettings;
 import org.bathwarden.record.Retention;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Mode;
@@ -192,12 +193,14 @@ public record Configuration(
    * @param sheet everything a pass needs
    * @param items where its items live
    * @param firstState bath state, taken when the record knows none
+   * @param pulse its coils, if it has them in place of a PLC program
    */
-  public record Tank(Sheet sheet, ItemMap items, BathState firstState) {
+  public record Tank(
+      Sheet sheet, ItemMap items, BathState firstState, Optional<PulseSettings> pulse) {
 
     /** The same tank in at most {@code mode}. */
     Tank in(Mode mode) {
-      return new Tank(sheet.in(mode), items, firstState);
+      return new Tank(sheet.in(mode), items, firstState, pulse);
     }
 
     /** Concentrate used at normal work, L/h, by the rough figures of the configuration. */

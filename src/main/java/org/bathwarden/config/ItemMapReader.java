@@ -221,9 +221,7 @@ final class ItemMapReader {
     }
     if (standard instanceof Place.Register register) {
       return new Place.Register(
-          point.has("function")
-              ? point.whole("function", 4) == 4 ? Place.Table.INPUT : Place.Table.HOLDING
-              : register.table(),
+          point.has("function") ? Place.Table.readBy(point.whole("function", 4)) : register.table(),
           point.whole("unit", register.unit()),
           point.whole("register", register.address()),
           encoding,
@@ -265,11 +263,14 @@ final class ItemMapReader {
     }
     boolean inverted = permit.truth("inverted", false);
     int bit = permit.whole("bit", 0);
-    Encoding encoding = permit.word(Encoding.class, "type", bit > 15 ? Encoding.U32 : Encoding.U16);
+    Encoding usual = bit > 15 ? Encoding.U32 : Encoding.U16;
+    Encoding encoding =
+        permit.word(
+            Encoding.class, "type", permit.whole("function", 4) <= 2 ? Encoding.BOOL : usual);
     if (permit.has("node")) {
       return new PermitPlace.BitOf(node(permit, encoding), bit, inverted);
     }
-    Place.Table table = permit.whole("function", 4) == 4 ? Place.Table.INPUT : Place.Table.HOLDING;
+    Place.Table table = Place.Table.readBy(permit.whole("function", 4));
     return new PermitPlace.BitOf(
         new Place.Register(
             table,

@@ -101,7 +101,7 @@ final class LineConfigReader {
         : OptionalInt.empty();
   }
 
-  private static int unit(Section line, Section tank) {
+  static int unit(Section line, Section tank) {
     return tank.whole("unit", line.whole("unit", 1));
   }
 
@@ -109,14 +109,16 @@ final class LineConfigReader {
   ItemMap items(Section line, Section tank, int number) {
     if (modbus(line)) {
       int unit = unit(line, tank);
-      return new ItemMapReader(
-              ItemMap.modbusAt(number, unit, base(line, tank).orElse(0)),
-              unit,
-              Optional.empty(),
-              problems)
-          .read(tank);
+      ItemMap map =
+          new ItemMapReader(
+                  ItemMap.modbusAt(number, unit, base(line, tank).orElse(0)),
+                  unit,
+                  Optional.empty(),
+                  problems)
+              .read(tank);
+      return tank.has("pulse") ? PulseReader.withoutPlc(map, tank, unit, problems) : map;
     }
-    for (String key : List.of("unit", "base")) {
+    for (String key : List.of("unit", "base", "pulse")) {
       if (tank.has(key)) {
         problems.add(tank.error(key, "only Modbus has it; this tank's connection is OPC UA"));
       }

@@ -5,6 +5,7 @@ import java.util.EnumMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.function.Predicate;
 import org.bathwarden.cycle.Sheet;
@@ -14,12 +15,14 @@ import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.dosing.Metering;
 import org.bathwarden.dosing.Pair;
+import org.bathwarden.dosing.ProcedureSettings;
 import org.bathwarden.dosing.ProductLimits;
 import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.estimate.EstimatorSheet;
 import org.bathwarden.estimate.Priors;
 import org.bathwarden.line.ItemMap;
 import org.bathwarden.line.Permit;
+import org.bathwarden.line.pulse.PulseSettings;
 import org.bathwarden.signal.SignalSettings;
 import org.bathwarden.tank.Band;
 import org.bathwarden.tank.BathState;
@@ -66,8 +69,10 @@ final class TankReader {
    * Reads a tank.
    *
    * @param address where its PLC is reached
+   * @param unit unit id of its line, for its coils
    */
-  Configuration.Tank read(Section tank, ChemistrySheet chemistry, ItemMap items, String address) {
+  Configuration.Tank read(
+      Section tank, ChemistrySheet chemistry, ItemMap items, String address, int unit) {
     TankSheet sheet = sheet(tank, chemistry);
     Contradictions.of(tank, sheet, problems);
     SupplyReader.Feed concentrate = supplies.feed(tank, Product.CONCENTRATE);
@@ -103,12 +108,17 @@ final class TankReader {
       mode = Mode.PROPOSE;
     }
     Map<Product, Delivery> deliveries = new EnumMap<>(Product.class);
-    deliveries.put(Product.CONCENTRATE, concentrate.delivery());
-    deliveries.put(Product.WATER, water.delivery());
+    Optional<PulseSettings> pulse = PulseReader.settings(tank, unit, concentrate, water, problems);
+    for (Product product : Product.values()) {
+      SupplyReader.Feed feed = product == Product.CONCENTRATE ? concentrate : water;
+      deliveries.put(
+          product, feed.delivery().unseen(pulse.map(p -> p.unseenMl(product)).orElse(0.0)));
+    }
     CauseAndEffect table = CauseAndEffect.standard();
     ProofPlan proofs =
         new ProofPlanReader(address, items, sheet, limits, table)
             .read(tank, rehearsal, deliveries, fingerprint, problems);
+    ProcedureSettings procedures = ProcedureReader.read(tank, sheet.geometry(), problems);
     Section start = tank.section("start");
     return new Configuration.Tank(
         new Sheet(
@@ -122,12 +132,13 @@ final class TankReader {
                 start.number("concentration_pct", sheet.band().targetPct()),
                 start.number("u_pct", 0.15 * sheet.band().targetPct()),
                 Priors.standard()),
-            new DosingSettings(pair, mode, limits, table, unsigned, deliveries, proofs),
+            new DosingSettings(pair, mode, limits, table, unsigned, deliveries, proofs, procedures),
             AlarmReader.read(tank, problems),
             bypassed,
             fingerprint),
         items,
-        tank.word(BathState.class, "bath_state", BathState.IN_USE));
+        tank.word(BathState.class, "bath_state", BathState.IN_USE),
+        pulse);
   }
 
   private static SignalSettings.Meter meter(Metering metering) {

@@ -18,8 +18,10 @@ import org.bathwarden.dosing.Ladder;
 import org.bathwarden.dosing.LineRole;
 import org.bathwarden.dosing.Outlook;
 import org.bathwarden.dosing.Pair;
+import org.bathwarden.dosing.ProcedureGuide;
 import org.bathwarden.dosing.ProofStatus;
 import org.bathwarden.dosing.Proposal;
+import org.bathwarden.dosing.TankSight;
 import org.bathwarden.dosing.TestDose;
 import org.bathwarden.dosing.TitrationDue;
 import org.bathwarden.dosing.TopUp;
@@ -63,6 +65,7 @@ public final class Advice {
     trips.forEach(trip -> advice.wanted.add(trip.toDo()));
     advice.standby();
     advice.pour();
+    advice.procedure();
     advice.titration();
     advice.confirmations();
     advice.proposal();
@@ -114,6 +117,21 @@ public final class Advice {
               "%s accepted proposal %d: pour %s, %s.",
               owner.name(), proposal.number(), what, settle));
     }
+  }
+
+  /** What the procedure awaits that somebody began. */
+  private void procedure() {
+    TankSight sight =
+        TankSight.of(sheet.tank(), result.view().signals(), dosing.book().watch(), false);
+    double pct = result.view().estimate().concentrationPct();
+    ProcedureGuide.of(sheet.dosing(), sheet.tank(), dosing, sight, pct).stream()
+        .filter(guide -> guide.author().isPresent())
+        .map(
+            guide ->
+                say(
+                    "%s, step %s: %s",
+                    guide.procedure().replace('_', ' '), guide.step(), guide.awaits()))
+        .forEach(wanted::add);
   }
 
   /** What blocks the product, but for the pour itself and the bath's mixing after it. */

@@ -8,6 +8,7 @@ import static org.bathwarden.cycle.Evidence.number;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import org.bathwarden.alarm.AlarmCondition;
 import org.bathwarden.alarm.AlarmKey;
@@ -20,6 +21,9 @@ import org.bathwarden.tank.MetalLimits;
 
 /** Alarms of the bath: strength, temperature, pH, circulation, its state and its checks. */
 final class BathConditions {
+
+  /** So much above empty is no heel and no noise, share of the working level; judgement. */
+  private static final double FILLED_SHARE = 0.03;
 
   private BathConditions() {}
 
@@ -106,14 +110,32 @@ final class BathConditions {
 
   private static AlarmCondition stateConflict(Evidence seen) {
     BathState state = seen.dosing().after().bath().state();
-    boolean worked = !seen.working() && seen.signals().loads() > 0;
-    boolean draining = seen.working() && seen.missing(Permit.DRAIN_CLOSED);
-    String evidence =
-        worked ? "loads pass through" : draining ? "drain not closed" : "state and measurements";
+    String evidence = conflict(seen, state).orElse("");
     return of(
         AlarmKey.BATH_STATE_CONFLICT,
-        worked || draining,
+        !evidence.isEmpty(),
         () -> state.name().toLowerCase(Locale.ROOT).replace('_', ' '),
-        evidence);
+        evidence.isEmpty() ? "state and measurements" : evidence);
+  }
+
+  /** What speaks against the bath being in {@code state}. */
+  private static Optional<String> conflict(Evidence seen, BathState state) {
+    double levelL = seen.signals().value(Point.LEVEL);
+    double emptyL = seen.sheet().dosing().procedures().emptyL(seen.tank());
+    boolean circulates =
+        seen.dosing().after().procedures().open().map(p -> p.step().circulates()).orElse(false);
+    if (state != BathState.IN_USE && seen.watches().loaded(seen.input().now().steady())) {
+      return Optional.of("loads pass through");
+    } else if (state == BathState.EMPTY
+        && levelL > emptyL + FILLED_SHARE * seen.tank().geometry().workingL()) {
+      return Optional.of(
+          "liquid stands in a tank that is said to be empty: " + number(levelL, "L"));
+    } else if ((seen.working() || state == BathState.CHARGING)
+        && seen.missing(Permit.DRAIN_CLOSED)) {
+      return Optional.of("drain not closed");
+    } else if (circulates && seen.missing(Permit.CIRCULATION)) {
+      return Optional.of("circulation off while a bath is made up");
+    }
+    return Optional.empty();
   }
 }

@@ -21,7 +21,9 @@ import org.bathwarden.estimate.Finding;
 import org.bathwarden.estimate.FindingKind;
 import org.bathwarden.line.Permit;
 import org.bathwarden.signal.Point;
+import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Now;
 
 /** Alarms of what is dosed and of what it is dosed from. */
 final class DoseConditions {
@@ -65,10 +67,13 @@ final class DoseConditions {
     AlarmCondition mismatch = since(seen, AlarmKey.TOTALIZER_MISMATCH, meters, miscounted);
     boolean again =
         meters.isPresent() && escalated(seen, Cause.CONCENTRATE_MISCOUNT, Cause.WATER_MISCOUNT);
+    Optional<String> unseen = disagreement(seen, Disagreement.UNSEEN_FLOW);
     found.add(
-        seen.signals().totalizerReset()
-            ? proved(AlarmKey.TOTALIZER_MISMATCH, "a totalizer was reset", "nothing was booked")
-            : again ? proved(mismatch.key(), mismatch.value(), "two orders") : mismatch);
+        unseen.isPresent()
+            ? proved(AlarmKey.TOTALIZER_MISMATCH, unseen.get(), "booked in full")
+            : seen.signals().totalizerReset()
+                ? proved(AlarmKey.TOTALIZER_MISMATCH, "a totalizer was reset", "nothing was booked")
+                : again ? proved(mismatch.key(), mismatch.value(), "two orders") : mismatch);
     Optional<Finding> unbooked = unbooked(seen);
     found.add(
         of(
@@ -96,11 +101,25 @@ final class DoseConditions {
     return found;
   }
 
-  /** The latest addition or loss that nobody booked and no later evidence took back. */
+  /**
+   * The latest of this bath that nobody booked and no later evidence took back. While a bath is
+   * made up its portions are checked one by one.
+   */
   private static Optional<Finding> unbooked(Evidence seen) {
-    Instant from = seen.input().now().steady().minus(UNBOOKED_FOR);
+    if (seen.dosing().after().bath().state() == BathState.CHARGING) {
+      return Optional.empty();
+    }
+    Now now = seen.input().now();
+    Instant from = now.steady().minus(UNBOOKED_FOR);
+    Instant charged =
+        seen.dosing()
+            .after()
+            .chargedAt()
+            .map(at -> at.minus(Duration.between(now.steady(), now.wall())))
+            .orElse(Instant.MIN);
     return seen.findings().stream()
         .filter(f -> UNBOOKED.contains(f.kind()) && !f.withdrawn() && f.time().isAfter(from))
+        .filter(f -> f.since().isAfter(charged))
         .reduce((earlier, later) -> later);
   }
 

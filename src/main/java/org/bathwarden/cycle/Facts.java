@@ -50,6 +50,7 @@ final class Facts {
     Facts facts = new Facts(sheet, input);
     List<DosingEvent> events = new ArrayList<>(admitted.events());
     events.addAll(dosing.events());
+    before.dosing().procedures().owed().forEach(facts::taken);
     facts.entries(events, alarms);
     for (TitrationVerdict verdict : verdicts) {
       facts.facts.add(new Fact.TitrationJudged(facts.tank, facts.now, verdict));
@@ -72,6 +73,10 @@ final class Facts {
               input));
     }
     return facts.facts;
+  }
+
+  private void taken(Entry entry) {
+    facts.add(new Fact.EntryTaken(tank, now, entry));
   }
 
   /** Each entry ends as taken or as refused, once, whoever refused it. */

@@ -1,6 +1,7 @@
 package org.bathwarden.cycle;
 
 import static org.bathwarden.alarm.AlarmCondition.active;
+import static org.bathwarden.alarm.AlarmCondition.normal;
 import static org.bathwarden.alarm.AlarmCondition.of;
 import static org.bathwarden.cycle.Evidence.number;
 
@@ -16,6 +17,7 @@ import org.bathwarden.estimate.LossWatch.Unexplained;
 import org.bathwarden.line.LineFault;
 import org.bathwarden.line.Permit;
 import org.bathwarden.signal.Point;
+import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Geometry;
 
 /** Alarms of the level: what stands in the tank, and what comes and goes unasked. */
@@ -47,9 +49,13 @@ final class LevelConditions {
             level,
             "L",
             "level"));
+    // A bath that is made up was never at its level: it has nothing to return from at the mark.
+    boolean filling = seen.dosing().after().bath().state() == BathState.CHARGING;
     found.add(
-        seen.limit(
-            AlarmKey.LEVEL_LOW, Limit.below(g.lowLevelL(), deadband), settled, "L", "level"));
+        filling
+            ? normal(AlarmKey.LEVEL_LOW)
+            : seen.limit(
+                AlarmKey.LEVEL_LOW, Limit.below(g.lowLevelL(), deadband), settled, "L", "level"));
     double free = g.highestL();
     double high = Math.max(free, (g.workingL() + g.maximumL()) / 2);
     found.add(seen.limit(AlarmKey.LEVEL_HIGH, Limit.above(high, deadband), settled, "L", "level"));

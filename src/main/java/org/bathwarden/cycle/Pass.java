@@ -48,7 +48,8 @@ public final class Pass {
     Estimate estimate = Estimator.estimate(sheet.estimator(), estimated);
     Estimate vouched = Estimator.vouched(sheet.estimator(), estimated);
     List<TitrationVerdict> verdicts = Verdicts.fresh(before.estimate(), estimated);
-    Watches watches = before.watches().after(sheet, sample, vouched, entries);
+    Watches watches =
+        before.watches().after(sheet, sample, vouched, entries, admitted.after().bath().state());
 
     DosingInput offered =
         new DosingInput(

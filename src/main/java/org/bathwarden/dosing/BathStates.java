@@ -3,24 +3,19 @@ package org.bathwarden.dosing;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.EnumMap;
-import java.util.EnumSet;
 import java.util.List;
-import java.util.Locale;
-import java.util.Map;
 import java.util.Optional;
-import java.util.Set;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.TankSheet;
 
 /**
- * Transitions between bath states, and what standing does to a bath.
+ * Takes a bath from state to state by {@link BathTransitions}, and knows what standing does to it.
  *
  * <pre>
  * empty → charging → warming → in use ⇄ stood down → draining → empty
- * charging → stood down, draining    warming ⇄ in use, stood down; warming → draining
+ * charging → stood down, draining    warming ⇄ in use, stood down; warming, in use → draining
  * draining → stood down              any → out of use → empty, stood down
  * </pre>
  */
@@ -34,36 +29,8 @@ public final class BathStates {
 
   // A bath this far below the window is cold; above it a noisy sensor does not restart the mixing.
   private static final double COLD_MARGIN_K = 1;
-  private static final Map<BathState, Set<BathState>> NEXT = next();
 
   private BathStates() {}
-
-  private static Map<BathState, Set<BathState>> next() {
-    Map<BathState, Set<BathState>> next = new EnumMap<>(BathState.class);
-    next.put(BathState.EMPTY, EnumSet.of(BathState.CHARGING));
-    next.put(
-        BathState.CHARGING,
-        EnumSet.of(BathState.WARMING, BathState.STOOD_DOWN, BathState.DRAINING));
-    next.put(
-        BathState.WARMING, EnumSet.of(BathState.IN_USE, BathState.STOOD_DOWN, BathState.DRAINING));
-    next.put(
-        BathState.IN_USE, EnumSet.of(BathState.WARMING, BathState.STOOD_DOWN, BathState.DRAINING));
-    next.put(
-        BathState.STOOD_DOWN, EnumSet.of(BathState.WARMING, BathState.IN_USE, BathState.DRAINING));
-    next.put(BathState.DRAINING, EnumSet.of(BathState.EMPTY, BathState.STOOD_DOWN));
-    next.put(BathState.OUT_OF_USE, EnumSet.of(BathState.EMPTY, BathState.STOOD_DOWN));
-    for (Map.Entry<BathState, Set<BathState>> entry : next.entrySet()) {
-      if (entry.getKey() != BathState.OUT_OF_USE) {
-        entry.getValue().add(BathState.OUT_OF_USE);
-      }
-    }
-    return Map.copyOf(next);
-  }
-
-  /** Whether a person may take the bath from one state to the other. */
-  public static boolean allowed(BathState from, BathState to) {
-    return NEXT.getOrDefault(from, Set.of()).contains(to);
-  }
 
   /**
    * The bath after this pass.
@@ -73,52 +40,64 @@ public final class BathStates {
    * @param circulating whether circulation runs
    * @param temperatureC bath temperature, NaN if unknown
    * @param sampledAt when the sample of the last accepted titration was drawn, steady clock
-   * @param limits for the mixing wait
+   * @param facts what transitions depend on
+   * @param settings for the mixing wait, and what the site wants after standing
    */
-  public static Step step(
+  static Step step(
       Bath before,
       List<Entry> entries,
       boolean circulating,
       double temperatureC,
       Optional<Instant> sampledAt,
+      BathTransitions.Facts facts,
       TankSheet sheet,
-      DosingLimits limits,
+      DosingSettings settings,
       Now now) {
     List<Refusal> refused = new ArrayList<>();
     Bath bath = before;
     for (Entry entry : entries) {
       if (entry instanceof Entry.BathChange change) {
-        bath = change(bath, change, refused, now.steady());
+        bath = change(bath, change, facts, refused, now.steady());
       } else if (entry instanceof Entry.Charge) {
         bath = charged(bath, now.steady());
       }
     }
     return new Step(
-        stand(bath, circulating, temperatureC, sampledAt, sheet, limits, now.steady()), refused);
+        stand(bath, circulating, temperatureC, sampledAt, sheet, settings, now.steady()), refused);
   }
 
   private static Bath change(
-      Bath bath, Entry.BathChange change, List<Refusal> refused, Instant now) {
+      Bath bath,
+      Entry.BathChange change,
+      BathTransitions.Facts facts,
+      List<Refusal> refused,
+      Instant now) {
     if (change.state() == bath.state()) {
       return bath;
     }
-    if (!allowed(bath.state(), change.state())) {
-      refused.add(
-          new Refusal(
-              change, "a bath does not pass from " + word(bath) + " to " + word(change.state())));
+    Optional<String> refusal =
+        BathTransitions.refusal(bath.state(), change.state(), change.role(), facts);
+    if (refusal.isPresent()) {
+      refused.add(new Refusal(change, refusal.get()));
       return bath;
     }
+    return to(bath, change.state(), facts.chargeTold(), now);
+  }
+
+  /** The bath in another state; liquid of which nobody told is mixed and titrated before use. */
+  static Bath to(Bath bath, BathState state, boolean told, Instant now) {
+    boolean unknown = bath.state() == BathState.CHARGING && !told;
     return new Bath(
-        change.state(),
+        state,
         now,
         bath.stillSince(),
         bath.mixedFrom(),
-        bath.unmixed(),
-        bath.titrateBeforeDose());
+        bath.unmixed() || unknown,
+        unknown ? Optional.of(now) : bath.titrateBeforeDose());
   }
 
   /** A fresh bath: mixed and titrated before anything is dosed into it. */
-  private static Bath charged(Bath bath, Instant now) {
+  static Bath charged(Bath bath, Instant now) {
     BathState state = bath.state() == BathState.EMPTY ? BathState.CHARGING : bath.state();
     return new Bath(
         state,
@@ -135,7 +114,7 @@ public final class BathStates {
       double temperatureC,
       Optional<Instant> sampledAt,
       TankSheet sheet,
-      DosingLimits limits,
+      DosingSettings settings,
       Instant now) {
     Optional<Instant> stillSince =
         circulating ? Optional.empty() : Optional.of(bath.stillSince().orElse(now));
@@ -150,10 +129,12 @@ public final class BathStates {
       mixedFrom = Optional.of(bath.mixedFrom().orElse(now));
     }
     boolean mixed =
-        warm && mixedFrom.isPresent() && !mixedFrom.get().plus(limits.mixingWait()).isAfter(now);
+        warm
+            && mixedFrom.isPresent()
+            && !mixedFrom.get().plus(settings.limits().mixingWait()).isAfter(now);
 
     Optional<Instant> titrate = bath.titrateBeforeDose();
-    if (still.compareTo(TITRATE_AFTER) > 0) {
+    if (still.compareTo(TITRATE_AFTER) > 0 && settings.procedures().titrateAfterStanding()) {
       titrate = Optional.of(now);
     } else if (titrate.isPresent()
         && sampledAt.isPresent()
@@ -167,14 +148,6 @@ public final class BathStates {
         mixed ? Optional.empty() : mixedFrom,
         unmixed && !mixed,
         titrate);
-  }
-
-  private static String word(Bath bath) {
-    return word(bath.state());
-  }
-
-  private static String word(BathState state) {
-    return state.name().toLowerCase(Locale.ROOT).replace('_', ' ');
   }
 
   /**

@@ -29,6 +29,8 @@ public enum Cause {
   BATH_NOT_MIXED,
   /** More than 24 h without circulation: no titration accepted since. */
   BATH_NOT_TITRATED,
+  /** The bath is used up before its change-out, and is not below the low limit yet. */
+  RUN_OUT,
   /** Level bad or suspect. */
   LEVEL_BAD,
   /** No settled level. */

@@ -19,7 +19,9 @@ public enum Disagreement {
   /** Less was delivered than ordered, for want of flow or time. */
   SHORT,
   /** The totalizer moved otherwise than the order's count. */
-  TOTALIZER;
+  TOTALIZER,
+  /** Nobody saw when an output dropped: what may have flowed is booked in full. */
+  UNSEEN_FLOW;
 
   /** Whether no command is given until an engineer resynchronises. */
   public boolean latches() {

@@ -8,10 +8,14 @@ import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Product;
+import org.bathwarden.tank.Role;
+import org.bathwarden.tank.Stamp;
 import org.bathwarden.tank.TankId;
+import org.bathwarden.tank.TankSheet;
 
 /** A {@link DosingState} in the making, with the events so far. Lives within one call. */
 final class DosingDraft {
@@ -31,6 +35,7 @@ final class DosingDraft {
   Drum drum;
   Optional<Instant> wantingSince;
   Proofs proofs;
+  Procedures procedures;
   private final Map<Product, Integer> shortInARow = new EnumMap<>(Product.class);
 
   DosingDraft(DosingState from, TankId tank, Now now) {
@@ -48,6 +53,7 @@ final class DosingDraft {
     this.drum = from.drum();
     this.wantingSince = from.wantingSince();
     this.proofs = from.proofs();
+    this.procedures = from.procedures();
     this.shortInARow.putAll(from.shortInARow());
   }
 
@@ -65,7 +71,8 @@ final class DosingDraft {
         drum,
         shortInARow,
         wantingSince,
-        proofs);
+        proofs,
+        procedures);
   }
 
   /** The moment on the steady clock that a stamp's wall time means now. */
@@ -84,6 +91,59 @@ final class DosingDraft {
       leaving = to != Mode.COMMAND && (leaving || mode == Mode.COMMAND);
       mode = to;
     }
+  }
+
+  /** Whether a portion of a charge showed in this pass that the drum holds another product. */
+  boolean otherProduct;
+
+  /**
+   * What a transition of the bath depends on.
+   *
+   * @param byStep whether a step of a procedure asks
+   */
+  BathTransitions.Facts transition(
+      DosingSettings settings, TankSheet sheet, TankSight sight, boolean byStep) {
+    boolean told = bath.titrateBeforeDose().isPresent() || procedures.at(ProcedureStep.COLD_MARK);
+    return new BathTransitions.Facts(
+        byStep,
+        procedures.open().isPresent(),
+        told,
+        sight.levelL(),
+        settings.procedures().emptyL(sheet),
+        sheet.geometry().minimumL(),
+        sight.drainClosed());
+  }
+
+  /** Takes the bath to another state; what is against it, if anything is. */
+  Optional<String> pass(BathState to, Role role, BathTransitions.Facts facts) {
+    if (bath.state() == to) {
+      return Optional.empty();
+    }
+    Optional<String> refusal = BathTransitions.refusal(bath.state(), to, role, facts);
+    if (refusal.isEmpty()) {
+      bath = BathStates.to(bath, to, facts.chargeTold(), now.steady());
+    }
+    return refusal;
+  }
+
+  /** Where a charge stands after its portions. */
+  ProcedureStep afterPortion(DosingSettings settings, TankSheet sheet, Charging charging) {
+    ChargePlan plan = ChargePlan.of(sheet, settings.procedures());
+    return plan.nextL(charging.concentrateL()) > 0
+        ? ProcedureStep.PORTION
+        : ProcedureStep.COLD_MARK;
+  }
+
+  /** The stamp of what a step says of the liquid. */
+  Stamp owed(Stamp telling) {
+    return new Stamp(
+        telling.id() + "-bath", tank, telling.author(), telling.channel(), now.wall(), now.wall());
+  }
+
+  void moved(Procedure procedure, String what, String words, String author) {
+    events.add(
+        new DosingEvent.ProcedureMoved(
+            tank, now, procedure.kind(), procedure.step(), what, words, author));
   }
 
   void refuse(String entryId, String author, String reason) {

@@ -5,6 +5,7 @@ import org.bathwarden.line.ReasonCode;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
+import org.bathwarden.tank.ProcedureKind;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.TankId;
 
@@ -146,6 +147,25 @@ public sealed interface DosingEvent {
 
   /** The bath passed to another state. */
   record BathChanged(TankId tank, Now at, BathState from, BathState to, String author)
+      implements DosingEvent {}
+
+  /**
+   * A procedure began, passed to another step, or ended.
+   *
+   * @param procedure which
+   * @param step the step that was done, or where it was abandoned; as it begins the first one
+   * @param what {@code begun}, {@code done}, {@code doubted}, {@code ended} or {@code abandoned}
+   * @param words what was told and what was seen
+   * @param author who said so; empty if it was seen
+   */
+  record ProcedureMoved(
+      TankId tank,
+      Now at,
+      ProcedureKind procedure,
+      ProcedureStep step,
+      String what,
+      String words,
+      String author)
       implements DosingEvent {}
 
   /** An addition that no totalizer saw was booked. */

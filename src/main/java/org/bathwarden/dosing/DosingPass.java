@@ -9,6 +9,7 @@ import java.util.stream.Collectors;
 import org.bathwarden.dosing.DosingEvent.EntryRefused;
 import org.bathwarden.line.Permit;
 import org.bathwarden.signal.Point;
+import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Product;
@@ -90,30 +91,50 @@ final class DosingPass {
     new TitrationBooking(sheet, draft, in).run();
   }
 
+  /** The procedure under way, then what people say of the bath's state, then standing. */
   void followBath() {
+    BathState from = draft.bath.state();
+    boolean probe = draft.procedures.open().map(p -> p.step().circulates()).orElse(false);
+    TankSight seen = TankSight.of(sheet, in.signals(), draft.book.watch(), probe);
+    new ProcedurePass(settings, sheet, draft, in, seen).run();
+    Optional<Procedure> open = draft.procedures.open();
     BathStates.Step step =
         BathStates.step(
             draft.bath,
             in.entries(),
-            permitted(Permit.CIRCULATION),
+            seen.circulating(),
             temperatureC(),
             draft.titration.sampledAt(),
+            draft.transition(settings, sheet, seen, false),
             sheet,
-            settings.limits(),
+            settings,
             in.now());
-    if (step.after().state() != draft.bath.state()) {
-      draft.events.add(
-          new DosingEvent.BathChanged(
-              sheet.id(), in.now(), draft.bath.state(), step.after().state(), bathAuthor()));
-    }
     step.refused()
         .forEach(r -> draft.refuse(r.entry().stamp().id(), r.entry().stamp().author(), r.reason()));
     draft.bath = step.after();
+    if (draft.bath.state() != from) {
+      draft.events.add(
+          new DosingEvent.BathChanged(
+              sheet.id(), in.now(), from, draft.bath.state(), bathAuthor()));
+      open.filter(p -> !p.fits(draft.bath.state())).ifPresent(this::overtaken);
+    }
+  }
+
+  /** Someone took the bath out of the state that the procedure needs. */
+  private void overtaken(Procedure procedure) {
+    draft.procedures = draft.procedures.with(Optional.empty());
+    draft.moved(procedure, "abandoned", "by another bath state", bathAuthor());
   }
 
   private String bathAuthor() {
     return in.entries().stream()
-        .filter(e -> e instanceof Entry.BathChange || e instanceof Entry.Charge)
+        .filter(
+            e ->
+                e instanceof Entry.BathChange
+                    || e instanceof Entry.Charge
+                    || e instanceof Entry.ProcedureBegun
+                    || e instanceof Entry.ProcedureStepDone
+                    || e instanceof Entry.ProcedureAbandoned)
         .map(e -> e.stamp().author())
         .reduce("", (earlier, later) -> later);
   }
@@ -172,7 +193,17 @@ final class DosingPass {
         draft.proposals.handPour(),
         watch.scans(),
         draft.book.settled(),
-        new FoundCauses(settings, draft).of(in.found(), read));
+        found(read));
+  }
+
+  private Set<Cause> found(List<DosingEvent> read) {
+    Set<Cause> found = new FoundCauses(settings, draft).of(in.found(), read);
+    double strongestPct =
+        Math.max(in.vouched().concentrationPct(), in.estimate().concentrationPct());
+    if (draft.procedures.at(ProcedureStep.RUN_OUT) && strongestPct >= sheet.band().lowPct()) {
+      found.add(Cause.RUN_OUT);
+    }
+    return found;
   }
 
   private void report(InterlockEvent event) {

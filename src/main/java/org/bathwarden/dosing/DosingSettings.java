@@ -17,6 +17,7 @@ import org.bathwarden.tank.TankSheet;
  * @param constantPermits permits mapped to a constant and not signed off by the engineer
  * @param deliveries how each product reaches the tank; a product that is missing is never ordered
  * @param proofs what is proved at the line before the tank may command
+ * @param procedures what the site sets about charging, draining and standing
  */
 public record DosingSettings(
     Pair pair,
@@ -25,7 +26,20 @@ public record DosingSettings(
     CauseAndEffect table,
     Set<Permit> constantPermits,
     Map<Product, Delivery> deliveries,
-    ProofPlan proofs) {
+    ProofPlan proofs,
+    ProcedureSettings procedures) {
+
+  /** Those of a site that keeps to the usual procedures. */
+  public DosingSettings(
+      Pair pair,
+      Mode mode,
+      DosingLimits limits,
+      CauseAndEffect table,
+      Set<Permit> constantPermits,
+      Map<Product, Delivery> deliveries,
+      ProofPlan proofs) {
+    this(pair, mode, limits, table, constantPermits, deliveries, proofs, ProcedureSettings.USUAL);
+  }
 
   /** Copies set and map. */
   public DosingSettings {
@@ -36,7 +50,8 @@ public record DosingSettings(
   /** The same with {@code lower} as the highest mode, if it is lower. */
   public DosingSettings in(Mode lower) {
     Mode least = lower.compareTo(mode) < 0 ? lower : mode;
-    return new DosingSettings(pair, least, limits, table, constantPermits, deliveries, proofs);
+    return new DosingSettings(
+        pair, least, limits, table, constantPermits, deliveries, proofs, procedures);
   }
 
   /**

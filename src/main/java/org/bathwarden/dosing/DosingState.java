@@ -2,6 +2,7 @@ package org.bathwarden.dosing;
 
 import java.time.Instant;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Mode;
@@ -24,6 +25,7 @@ import org.bathwarden.tank.TankSheet;
  * @param shortInARow for each product, how many orders in a row were short
  * @param wantingSince steady time since which a portion is wanted and not yet ordered
  * @param proofs what was proved at the line
+ * @param procedures the procedure under way
  */
 public record DosingState(
     Mode mode,
@@ -38,11 +40,13 @@ public record DosingState(
     Drum drum,
     Map<Product, Integer> shortInARow,
     Optional<Instant> wantingSince,
-    Proofs proofs) {
+    Proofs proofs,
+    Procedures procedures) {
 
-  /** Copies the map. */
+  /** Copies the map; states that were kept before there were procedures have none. */
   public DosingState {
     shortInARow = Map.copyOf(shortInARow);
+    procedures = Objects.requireNonNullElse(procedures, Procedures.NONE);
   }
 
   /** The state of a tank that is new to the controller, in bath state {@code bath}. */
@@ -61,7 +65,8 @@ public record DosingState(
         Drum.FOUND,
         Map.of(),
         Optional.empty(),
-        Proofs.NONE);
+        Proofs.NONE,
+        Procedures.NONE);
   }
 
   /**
@@ -82,7 +87,8 @@ public record DosingState(
         drum,
         shortInARow,
         Optional.empty(),
-        proofs.with(Optional.empty()));
+        proofs.with(Optional.empty()),
+        procedures);
   }
 
   /**
@@ -106,7 +112,8 @@ public record DosingState(
         drum,
         shortInARow,
         Optional.empty(),
-        proofs.with(Optional.empty()));
+        proofs.with(Optional.empty()),
+        procedures);
   }
 
   /** Whether nothing is left that the line must be written for before the process may stop. */

@@ -32,6 +32,11 @@ public record Drum(
     return new Drum(primed, Optional.of(lot), true, litres, Optional.empty());
   }
 
+  /** Whether it stands open, so that what comes next is not this lot. */
+  boolean ranOut() {
+    return !known && outSince.isPresent();
+  }
+
   /** This drum with {@code litres} less in it. */
   Drum used(double litres) {
     return litres > 0 ? new Drum(known, lot, false, litresLeft - litres, outSince) : this;

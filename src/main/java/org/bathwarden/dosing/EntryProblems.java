@@ -2,11 +2,14 @@ package org.bathwarden.dosing;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import org.bathwarden.tank.BathState;
+import org.bathwarden.tank.DrumCheck;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Product;
@@ -97,6 +100,9 @@ final class EntryProblems {
             || entry instanceof Entry.Correction
             || entry instanceof Entry.ProofResult
             || entry instanceof Entry.TestDose
+            || entry instanceof Entry.ProcedureBegun
+            || entry instanceof Entry.ProcedureStepDone
+            || entry instanceof Entry.ProcedureAbandoned
             || (entry instanceof Entry.ModeRequest e && e.mode().compareTo(draft.mode) > 0)
             || (entry instanceof Entry.BathChange b
                 && dosed(b.state()) > dosed(draft.bath.state()));
@@ -130,9 +136,15 @@ final class EntryProblems {
       if (poured(e.stamp(), e.litres())) {
         secondBooking(e);
       }
+      problem(
+          !e.metered() && draft.procedures.open().map(Procedure::pours).orElse(false),
+          "a charge is open: tell it as its step " + ProcedureStep.PORTION.key());
     } else if (entry instanceof Entry.Removal e) {
       volume(e.litres());
     } else if (entry instanceof Entry.Charge e) {
+      problem(
+          draft.procedures.open().isPresent(),
+          "a procedure is open and tells it by its step " + ProcedureStep.COLD_MARK.key());
       wrong.addAll(new TitrationProblems(sheet, draft, past).of(e));
     } else if (entry instanceof Entry.ProposalAnswer e) {
       draft.proposals.problemOfAnswer(e.proposal(), e.accepted()).ifPresent(wrong::add);
@@ -230,6 +242,25 @@ final class EntryProblems {
         "the sheet names " + sheet.chemistry().product() + ", not " + e.product());
     problem(e.lot().isBlank(), "the lot is missing");
     problem(!(e.litres() > 0 && Double.isFinite(e.litres())), e.litres() + " L is no drum");
+    DrumCheck check = e.check();
+    LocalDate today = LocalDate.ofInstant(draft.now.wall(), ZoneOffset.UTC);
+    problem(
+        check.expiresOn().isBefore(today),
+        "the lot expired on " + check.expiresOn() + ": take another drum");
+    problem(
+        check.scan().isEmpty() && check.checkedBy().isEmpty(),
+        "it needs the scanned label (scan) or a second person who read it (checked_by)");
+    problem(
+        check.checkedBy().map(e.stamp().author()::equals).orElse(false),
+        "the second person must be another one");
+    String text = sheet.chemistry().drumText();
+    problem(
+        check.scan().map(scan -> !fold(scan).contains(fold(text))).orElse(false),
+        "the scanned label does not hold \"" + text + "\", by which the sheet knows its product");
+  }
+
+  private static String fold(String text) {
+    return text.toLowerCase(Locale.ROOT);
   }
 
   private void mode(Entry.ModeRequest e) {

@@ -4,6 +4,7 @@ import java.util.List;
 import java.util.Optional;
 import org.bathwarden.dosing.DosingEvent.OrderClosed;
 import org.bathwarden.line.PlcWords;
+import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Product;
 
 /**
@@ -67,8 +68,22 @@ final class FlowBooking {
     if (!(litres > 0) || (ours && !panel)) {
       return 0;
     }
+    if (panel && charged(product, litres)) {
+      return litres;
+    }
     draft.book(product, litres, in.now().steady(), panel ? Flow.Origin.PANEL : other());
     return litres;
+  }
+
+  /** What the panel pumps for a charge is no top-up: the caps are those of the bath in use. */
+  private boolean charged(Product product, double litres) {
+    Optional<Procedure> charge = draft.procedures.open().filter(Procedure::pours);
+    if (charge.isPresent() && product == Product.CONCENTRATE) {
+      draft.drum = draft.drum.used(litres);
+      Charging metered = charge.get().charging().metered(litres);
+      draft.procedures = draft.procedures.with(Optional.of(charge.get().with(metered)));
+    }
+    return draft.bath.state() == BathState.CHARGING;
   }
 
   private Flow.Origin other() {

@@ -33,6 +33,9 @@ final class FoundCauses {
     found.addAll(elsewhere);
     found.addAll(ProofPass.causes(settings, draft));
     draft.book.latch().map(FoundCauses::causeOf).ifPresent(found::add);
+    if (draft.otherProduct) {
+      found.add(Cause.RESPONSE_MISMATCH);
+    }
     if (draft.book.role(settings.pair(), draft.now.steady()) == LineRole.STANDBY) {
       found.add(Cause.STANDBY);
     }
@@ -54,7 +57,7 @@ final class FoundCauses {
     return switch (event.what()) {
       case MEMORY_LOST, SOMEONE_ELSE_COMMANDS, DEPOSED, RECORD_DAMAGED, OVERTAKEN, READ_BACK ->
           Set.of(causeOf(event.what()));
-      case OVER_DELIVERED, TOTALIZER ->
+      case OVER_DELIVERED, TOTALIZER, UNSEEN_FLOW ->
           Set.of(water ? Cause.WATER_MISCOUNT : Cause.CONCENTRATE_MISCOUNT);
       case SHORT -> shortAgain(water ? Product.WATER : Product.CONCENTRATE);
     };

@@ -52,7 +52,7 @@ public final class Intake {
   }
 
   /**
-   * Takes in {@code entries} in order.
+   * Takes in {@code entries} in order, after what the last step of a procedure said.
    *
    * @param past what is remembered of the bath, to judge what is said to have happened
    */
@@ -64,6 +64,10 @@ public final class Intake {
       List<Entry> entries,
       Now now) {
     Intake intake = new Intake(settings, sheet, new DosingDraft(before, sheet.id(), now), past);
+    for (Entry entry : before.procedures().owed()) {
+      intake.admitted.add(entry);
+      intake.act(entry);
+    }
     for (Entry entry : entries) {
       intake.take(entry);
     }

@@ -268,6 +268,16 @@ final class OrderReading {
     if (state == OrderState.STOPPED && starved && order.orderedMl() - delivered > tolerance) {
       disagree(Disagreement.SHORT, order, counts(order, delivered, metered));
     }
+    double unseen = Math.min(rules.unseenMl(order.product()), delivered);
+    if (reason == ReasonCode.PLC_RESTARTED && unseen > 0) {
+      disagree(
+          Disagreement.UNSEEN_FLOW,
+          order,
+          Needs.say(
+              "ordered %d mL, booked %d mL, of which up to %.0f mL may not have flowed: nobody saw"
+                  + " when the output dropped",
+              order.orderedMl(), delivered, unseen));
+    }
     if (rules.metered(order.product())
         && Math.abs(metered - delivered) > rules.toleranceMl(order.product(), delivered)) {
       disagree(Disagreement.TOTALIZER, order, counts(order, delivered, metered));

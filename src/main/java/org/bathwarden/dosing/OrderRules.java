@@ -57,6 +57,12 @@ public record OrderRules(
     return RESET_FACTOR * meter.rateLPerMin() * ML_PER_L * minutes + PULSES * meter.mlPerPulse();
   }
 
+  /** What of an order may have flowed unseen, mL. */
+  double unseenMl(Product product) {
+    Delivery delivery = deliveries.get(product);
+    return delivery == null ? 0 : delivery.unseenMl();
+  }
+
   boolean metered(Product product) {
     Delivery delivery = deliveries.get(product);
     return delivery != null && delivery.metered();

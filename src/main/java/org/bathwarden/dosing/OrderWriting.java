@@ -1,5 +1,6 @@
 package org.bathwarden.dosing;
 
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
@@ -16,6 +17,9 @@ import org.bathwarden.line.PlcWords;
  * rules 1, 3, 6, 7, 8 and 11). Lives for one step.
  */
 final class OrderWriting {
+
+  /** A claim that was not obeyed by then is cleared, to be repeated once patience is over. */
+  private static final Duration CLEARED_AFTER = OrderRules.CLAIM_PATIENCE.minusSeconds(1);
 
   private final OrderRules rules;
   private final Intent intent;
@@ -98,6 +102,9 @@ final class OrderWriting {
     boolean obeyed = watch.claimed() && shown.holder() == book.epoch();
     boolean waiting =
         watch.claimed() && steady.isBefore(watch.claimedAt().plus(OrderRules.CLAIM_PATIENCE));
+    if (!obeyed && waiting && !steady.isBefore(watch.claimedAt().plus(CLEARED_AFTER))) {
+      writes.add(new LineWrite.ClaimEpoch(rules.tank(), 0));
+    }
     if (obeyed || waiting || !(watch.asked() || mayTake(shown))) {
       return;
     }

@@ -103,6 +103,7 @@ final class StandardTable {
         TO_LOW,
         KEEPS,
         CHEMIST);
+    row(Cause.RUN_OUT, "run out before its change-out", 0, 0, B, NONE, KEEPS, NEVER);
     row(Cause.CIRCULATION_OFF, "circulation off", 5, 5, B, TO_WORKING, KEEPS, NEVER)
         .reads(Permit.CIRCULATION);
     // Without delay: within five seconds the next portion would already be on its way.

@@ -221,6 +221,8 @@ public final class EventText {
       data.put("from", word(e.from()));
       data.put("to", word(e.to()));
       data.put("author", e.author());
+    } else if (event instanceof DosingEvent.ProcedureMoved e) {
+      procedure(e);
     } else if (event instanceof DosingEvent.AdditionBooked e) {
       kind = "entry";
       text = format("%.2f L of %s poured by hand booked", e.litres(), e.product().word());
@@ -252,6 +254,16 @@ public final class EventText {
     } else {
       text = words(event.getClass().getSimpleName());
     }
+  }
+
+  private void procedure(DosingEvent.ProcedureMoved e) {
+    kind = "procedure";
+    text = words(e.procedure().name()) + ", " + e.step().words() + ": " + e.what();
+    text += e.words().isEmpty() ? "" : ": " + e.words();
+    data.put("procedure", word(e.procedure()));
+    data.put("step", e.step().key());
+    data.put("what", e.what());
+    data.put("author", e.author());
   }
 
   private void proof(String item, String result, String author) {

@@ -4,6 +4,7 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.time.DateTimeException;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -126,6 +127,11 @@ final class Fields {
     return value.map(JsonNode::booleanValue).orElse(false);
   }
 
+  /** The same, {@code otherwise} if it is absent. */
+  boolean flagOr(String name, boolean otherwise) {
+    return field(name).isPresent() ? flag(name) : otherwise;
+  }
+
   /** A time in ISO 8601 with its offset. */
   Instant time(String name) {
     String text = text(name, 40);
@@ -156,6 +162,22 @@ final class Fields {
               + Arrays.stream(constants).filter(offered).map(Fields::word).toList());
     }
     return found.orElse(constants[0]);
+  }
+
+  /** The same, {@code otherwise} if it is absent. */
+  <E extends Enum<E>> E wordOr(String name, E[] constants, E otherwise) {
+    return field(name).isPresent() ? word(name, constants) : otherwise;
+  }
+
+  /** A day in ISO 8601. */
+  LocalDate day(String name) {
+    String text = text(name, 10);
+    try {
+      return text.isEmpty() ? LocalDate.EPOCH : LocalDate.parse(text);
+    } catch (DateTimeException e) {
+      problems.add(name + " must be a day like 2027-03-31");
+      return LocalDate.EPOCH;
+    }
   }
 
   static String word(Enum<?> constant) {

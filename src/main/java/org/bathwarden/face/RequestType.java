@@ -3,9 +3,11 @@ package org.bathwarden.face;
 import java.time.Duration;
 import java.util.Optional;
 import org.bathwarden.tank.BathState;
+import org.bathwarden.tank.DrumCheck;
 import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.ProcedureKind;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Role;
 import org.bathwarden.tank.Stamp;
@@ -129,7 +131,8 @@ enum RequestType {
   BATH_STATE(false, true) {
     @Override
     Entry entry(Fields f, Stamp stamp) {
-      return new Entry.BathChange(stamp, f.word("state", BathState.values()));
+      BathState state = f.word("state", BathState.values());
+      return new Entry.BathChange(stamp, state, f.wordOr("role", Role.values(), Role.OPERATOR));
     }
   },
   DRUM_CHANGE(false, true) {
@@ -140,7 +143,39 @@ enum RequestType {
           f.text("product", NAME),
           f.text("lot", NAME),
           f.number("litres", SMALLEST_L, LARGEST_L),
-          f.flag("primed"));
+          f.flag("primed"),
+          new DrumCheck(f.day("expires_on"), some(f, "scan", TEXT), some(f, "checked_by", NAME)));
+    }
+  },
+  PROCEDURE_BEGIN(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.ProcedureBegun(
+          stamp,
+          f.word("procedure", ProcedureKind.values()),
+          f.word("role", Role.values()),
+          f.flagOr("run_out", false));
+    }
+  },
+  PROCEDURE_STEP(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.ProcedureStepDone(
+          stamp,
+          f.text("step", NAME),
+          f.word("role", Role.values()),
+          new Entry.ProcedureStepDone.Told(
+              f.numberOrNone("litres", 0, LARGEST_L),
+              f.numberOrNone("temperature_c", -20, 150),
+              some(f, "route", TEXT),
+              some(f, "document", NAME),
+              lot(f)));
+    }
+  },
+  PROCEDURE_ABANDON(false, false) {
+    @Override
+    Entry entry(Fields f, Stamp stamp) {
+      return new Entry.ProcedureAbandoned(stamp, f.text("reason", TEXT));
     }
   },
   QUALITY_CHECK(false, true) {
@@ -254,6 +289,10 @@ enum RequestType {
   }
 
   private static Optional<String> lot(Fields f) {
-    return Optional.of(f.textOrNone("lot", NAME)).filter(lot -> !lot.isEmpty());
+    return some(f, "lot", NAME);
+  }
+
+  private static Optional<String> some(Fields f, String name, int longest) {
+    return Optional.of(f.textOrNone(name, longest)).filter(text -> !text.isEmpty());
   }
 }

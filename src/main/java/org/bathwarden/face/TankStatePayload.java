@@ -34,6 +34,7 @@ import java.util.TreeMap;
  * @param waterBlockedBy interlocks that block water now
  * @param order the order under way
  * @param proposal the open proposal
+ * @param procedures what people are led through now
  * @param reason why this pass doses, waits or does nothing, with the numbers that decided
  * @param advice what the controller wants of people now, one sentence each, most urgent first;
  *     never empty
@@ -61,6 +62,7 @@ public record TankStatePayload(
     List<String> waterBlockedBy,
     Optional<Order> order,
     Optional<Proposal> proposal,
+    List<Procedure> procedures,
     String reason,
     List<String> advice) {
 
@@ -70,6 +72,7 @@ public record TankStatePayload(
     entriesToConfirm = List.copyOf(entriesToConfirm);
     concentrateBlockedBy = List.copyOf(concentrateBlockedBy);
     waterBlockedBy = List.copyOf(waterBlockedBy);
+    procedures = List.copyOf(procedures);
     advice = List.copyOf(advice);
   }
 
@@ -197,6 +200,27 @@ public record TankStatePayload(
    */
   public record Order(
       long number, String product, double orderedL, double deliveredL, String phase) {}
+
+  /**
+   * Where people stand in a procedure; never an order.
+   *
+   * @param procedure {@code charge}, {@code drain}, {@code change_out}, {@code drum_change} or
+   *     {@code cold_start}
+   * @param step step that is awaited
+   * @param awaits what is awaited, one sentence
+   * @param role least role that may tell it
+   * @param litres what is proposed to pour, L
+   * @param by who began it
+   * @param begunAt when, wall time
+   */
+  public record Procedure(
+      String procedure,
+      String step,
+      String awaits,
+      String role,
+      Optional<Double> litres,
+      Optional<String> by,
+      Optional<Instant> begunAt) {}
 
   /**
    * An open proposal.

@@ -22,6 +22,10 @@ public sealed interface LineWrite {
   /** Raises {@code abandon_to}. */
   record Abandon(TankId tank, long upTo) implements LineWrite {}
 
-  /** Asks to become holder: {@code epoch_confirm} 0, then the request, then the confirmation. */
+  /**
+   * Asks to become holder: {@code epoch_confirm} 0, then the request, then the confirmation. Epoch
+   * 0 only clears the confirmation: a PLC judges what has changed from one of its scans to the
+   * next, so that a claim that is repeated must have been away for a scan.
+   */
   record ClaimEpoch(TankId tank, long epoch) implements LineWrite {}
 }

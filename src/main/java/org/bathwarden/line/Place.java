@@ -22,7 +22,9 @@ public sealed interface Place {
     public String words() {
       return "unit "
           + unit
-          + (table == Table.INPUT ? " input register " : " holding register ")
+          + " "
+          + table.words()
+          + " "
           + address
           + " "
           + encoding.word()
@@ -54,6 +56,13 @@ public sealed interface Place {
     }
   }
 
+  /**
+   * Kept by the controller itself, where the line has no PLC program.
+   *
+   * @param words what it rests on, for people
+   */
+  record Own(String words) implements Place {}
+
   /** Nothing is connected. */
   record NotWired() implements Place {
 
@@ -63,11 +72,35 @@ public sealed interface Place {
     }
   }
 
-  /** The two tables of registers. */
+  /** The tables of registers, and of bits. */
   enum Table {
     /** Function 04. */
     INPUT,
     /** Function 03 reads, function 16 writes. */
-    HOLDING
+    HOLDING,
+    /** Bits: function 02. */
+    DISCRETE,
+    /** Bits: function 01 reads, function 15 writes. */
+    COIL;
+
+    /** The table that is read by a function, from 1 to 4. */
+    public static Table readBy(int function) {
+      return switch (function) {
+        case 1 -> COIL;
+        case 2 -> DISCRETE;
+        case 3 -> HOLDING;
+        default -> INPUT;
+      };
+    }
+
+    /** Its name in words. */
+    String words() {
+      return switch (this) {
+        case INPUT -> "input register";
+        case HOLDING -> "holding register";
+        case DISCRETE -> "discrete input";
+        case COIL -> "coil";
+      };
+    }
   }
 }

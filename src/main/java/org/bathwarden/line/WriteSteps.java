@@ -90,7 +90,7 @@ public final class WriteSteps {
 
   private WriteResult claim(ClaimEpoch claim) {
     WriteResult cleared = write(Map.of(Item.EPOCH_CONFIRM, 0L));
-    if (cleared != WriteResult.DONE) {
+    if (cleared != WriteResult.DONE || claim.epoch() == 0) {
       return cleared;
     }
     WriteResult requested = write(Map.of(Item.EPOCH_REQUEST, claim.epoch()));

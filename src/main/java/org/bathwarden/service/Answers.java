@@ -38,6 +38,15 @@ final class Answers {
           ? "taken; no accepted titration is left: concentrate is held until one is"
           : "taken; enter it anew as it should have been";
     }
+    if (entry instanceof Entry.ProcedureBegun
+        || entry instanceof Entry.ProcedureStepDone
+        || entry instanceof Entry.ProcedureAbandoned) {
+      return ProcedureShowing.of(sheet, result, now).guides().stream()
+          .filter(guide -> guide.by().isPresent())
+          .map(guide -> "taken; next is " + guide.step() + ": " + guide.awaits())
+          .findFirst()
+          .orElse("taken; no procedure is open any more");
+    }
     if (entry instanceof Entry.ProofResult || entry instanceof Entry.TestDose) {
       return proof(entry, sheet, dosing, now);
     }

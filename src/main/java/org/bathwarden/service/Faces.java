@@ -25,6 +25,7 @@ import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Pair;
+import org.bathwarden.face.ProceduresPayload;
 import org.bathwarden.face.ProofsPayload;
 import org.bathwarden.face.SeenRequests;
 import org.bathwarden.face.TankStatePayload;
@@ -119,7 +120,8 @@ public final class Faces implements Audience, AutoCloseable {
             seen(),
             service::offer,
             wall,
-            this::proofs);
+            this::proofs,
+            this::procedures);
     Configuration.Health health = configuration.health();
     boolean loopback = InetAddress.getByName(health.bind()).isLoopbackAddress();
     WebFace started =
@@ -204,6 +206,14 @@ public final class Faces implements Audience, AutoCloseable {
     return configuration.tanks().stream()
         .flatMap(tank -> Optional.ofNullable(last.get(tank.id())).stream())
         .map(passed -> ProofShowing.of(passed.tank().sheet(), passed.result(), passed.now()))
+        .toList();
+  }
+
+  /** What people are led through at every tank, in the order of the configuration. */
+  private List<ProceduresPayload> procedures() {
+    return configuration.tanks().stream()
+        .flatMap(tank -> Optional.ofNullable(last.get(tank.id())).stream())
+        .map(passed -> ProcedureShowing.of(passed.tank().sheet(), passed.result(), passed.now()))
         .toList();
   }
 

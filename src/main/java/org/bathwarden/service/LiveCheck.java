@@ -13,6 +13,7 @@ import org.bathwarden.line.PlcWords;
 import org.bathwarden.line.ProbeReport;
 import org.bathwarden.line.modbus.ModbusLine;
 import org.bathwarden.line.opcua.OpcUaLine;
+import org.bathwarden.line.pulse.PulseMemory;
 import org.bathwarden.tank.TankId;
 
 /** Looks at every tank of a line on the wire, reading only: nothing that writes is built here. */
@@ -59,7 +60,8 @@ public final class LiveCheck {
    */
   public List<Checked> of(Configuration.Line line) throws IOException, InterruptedException {
     if (line.protocol() instanceof Configuration.Protocol.Modbus modbus) {
-      try (ModbusLine reader = ModbusLine.open(modbus.settings())) {
+      try (ModbusLine reader =
+          ModbusLine.open(modbus.settings(), Lines.remote(line, tank -> PulseMemory.NONE))) {
         return probe(reader, line);
       }
     }

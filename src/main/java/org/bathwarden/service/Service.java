@@ -63,7 +63,7 @@ public final class Service implements AutoCloseable {
     Restore restore = new Restore(record, start);
     this.site = new Site(audience, restore.alarms(Site.ALARM_NAME), record::shortOfRoom);
     for (Configuration.Line line : configuration.lines()) {
-      Connection connection = Lines.connect(line);
+      Connection connection = Lines.connect(line, configuration.record());
       List<TankRunner> tanks = new ArrayList<>();
       for (Configuration.Tank tank : line.tanks()) {
         tanks.add(new TankRunner(tank.sheet(), restore.tank(tank), connection));

@@ -73,6 +73,7 @@ final class Showing {
         blocked(view, Product.WATER),
         order(dosing),
         proposal(dosing),
+        ProcedureShowing.brief(sheet, result, now),
         view.decision().reason(),
         Advice.of(sheet, result, now));
   }

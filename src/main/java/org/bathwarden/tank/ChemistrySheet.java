@@ -22,6 +22,8 @@ import java.util.OptionalDouble;
  * @param metals limits for each metal
  * @param useC temperature window in use
  * @param dosingC temperature window for concentrate
+ * @param mixingBelowC when a bath is made up, concentrate goes into water colder than this, °C
+ * @param drumText what the scanned label of a drum must hold
  */
 public record ChemistrySheet(
     String product,
@@ -36,7 +38,45 @@ public record ChemistrySheet(
     OptionalDouble totalToFreeHigh,
     Map<Metal, MetalLimits> metals,
     TemperatureWindow useC,
-    TemperatureWindow dosingC) {
+    TemperatureWindow dosingC,
+    double mixingBelowC,
+    String drumText) {
+
+  /** Mixing temperature where the sheet names none, °C; judgement. */
+  public static final double USUAL_MIXING_C = 40;
+
+  /** A sheet that names neither a mixing temperature nor the text of a label. */
+  public ChemistrySheet(
+      String product,
+      EndPoint endPoint,
+      boolean titrated,
+      ConductivityGrid grid,
+      TitrationKit kit,
+      List<Method> methods,
+      double phPerK,
+      boolean phLimitsHot,
+      OptionalDouble silicateMinimumPh,
+      OptionalDouble totalToFreeHigh,
+      Map<Metal, MetalLimits> metals,
+      TemperatureWindow useC,
+      TemperatureWindow dosingC) {
+    this(
+        product,
+        endPoint,
+        titrated,
+        grid,
+        kit,
+        methods,
+        phPerK,
+        phLimitsHot,
+        silicateMinimumPh,
+        totalToFreeHigh,
+        metals,
+        useC,
+        dosingC,
+        USUAL_MIXING_C,
+        product);
+  }
 
   /** Copies list and map. */
   public ChemistrySheet {

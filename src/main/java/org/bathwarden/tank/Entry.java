@@ -118,8 +118,77 @@ public sealed interface Entry {
    */
   record ProbeCare(Stamp stamp, String probe, boolean replaced) implements Entry {}
 
-  /** The bath passes to another state. */
-  record BathChange(Stamp stamp, BathState state) implements Entry {}
+  /**
+   * The bath passes to another state.
+   *
+   * @param role role of the person
+   */
+  record BathChange(Stamp stamp, BathState state, Role role) implements Entry {
+
+    /** One told by an operator. */
+    public BathChange(Stamp stamp, BathState state) {
+      this(stamp, state, Role.OPERATOR);
+    }
+  }
+
+  /**
+   * A named person begins a procedure. Never over MQTT.
+   *
+   * @param procedure which
+   * @param role role of the person
+   * @param runOut for a change-out: the bath is used up to the low limit first
+   */
+  record ProcedureBegun(Stamp stamp, ProcedureKind procedure, Role role, boolean runOut)
+      implements Entry {}
+
+  /**
+   * A named person tells that a step of the open procedure is done. Never over MQTT.
+   *
+   * @param step key of the step that is awaited
+   * @param role role of the person
+   * @param told what the step asks for
+   */
+  record ProcedureStepDone(Stamp stamp, String step, Role role, Told told) implements Entry {
+
+    /**
+     * What was poured, drained or measured.
+     *
+     * @param litres volume, L
+     * @param temperatureC measured by hand, °C
+     * @param route where the waste goes
+     * @param document number of the permit or waste document
+     * @param lot lot of the product
+     */
+    public record Told(
+        OptionalDouble litres,
+        OptionalDouble temperatureC,
+        Optional<String> route,
+        Optional<String> document,
+        Optional<String> lot) {
+
+      /** Nothing but that it is done. */
+      public static final Told NOTHING =
+          new Told(
+              OptionalDouble.empty(),
+              OptionalDouble.empty(),
+              Optional.empty(),
+              Optional.empty(),
+              Optional.empty());
+
+      /** A volume, L. */
+      public static Told litres(double litres) {
+        return new Told(
+            OptionalDouble.of(litres),
+            OptionalDouble.empty(),
+            Optional.empty(),
+            Optional.empty(),
+            Optional.empty());
+      }
+    }
+  }
+
+  /** A named person ends the open procedure before its end. Never over MQTT. */
+  record ProcedureAbandoned(Stamp stamp, String reason) implements Entry {}
 
   /**
    * A drum was changed.
@@ -128,8 +197,10 @@ public sealed interface Entry {
    * @param lot lot number
    * @param litres contents, L
    * @param primed whether the suction line was primed
+   * @param check how its product was checked
    */
-  record DrumChange(Stamp stamp, String product, String lot, double litres, boolean primed)
+  record DrumChange(
+      Stamp stamp, String product, String lot, double litres, boolean primed, DrumCheck check)
       implements Entry {}
 
   /** A named person answers a proposal; an accepted one is theirs until settled. */

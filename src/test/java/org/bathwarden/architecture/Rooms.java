@@ -54,7 +54,8 @@ final class Rooms {
     table.put("dosing", Set.of("tank", "signal", "estimate", "line"));
     table.put("alarm", Set.of("tank"));
     table.put("cycle", Set.of("tank", "signal", "estimate", "line", "dosing", "alarm"));
-    table.put("line.modbus", Set.of("tank", "signal", "line"));
+    table.put("line.pulse", Set.of("tank", "signal", "line"));
+    table.put("line.modbus", Set.of("tank", "signal", "line", "line.pulse"));
     table.put("line.opcua", Set.of("tank", "signal", "line"));
     table.put("record", CORE);
     table.put("face", CORE);

@@ -41,6 +41,7 @@ import org.bathwarden.simulator.plc.PlcConfig;
 import org.bathwarden.simulator.policy.Disturbance;
 import org.bathwarden.simulator.policy.Score;
 import org.bathwarden.simulator.policy.Titrator;
+import org.bathwarden.simulator.scenario.Scenario;
 import org.bathwarden.simulator.scenario.ShopFloor;
 import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Entry;
@@ -118,7 +119,7 @@ final class ControllerRun {
     this.tank = Site.tank(site.name());
     this.floor = new ShopFloor(site.scenario(), site.scenario().seed());
     TankId id = tank.id();
-    this.line = new FakeLine(floor, List.of(plc())).tanks(Map.of(id, tank.items()));
+    this.line = new FakeLine(floor, List.of(plc(site.scenario()))).tanks(Map.of(id, tank.items()));
     this.writer = line.writer(id);
     this.titrator = new Titrator(floor, site.scenario().seed(), true);
     this.score = new Score(site.targetPct());
@@ -147,8 +148,8 @@ final class ControllerRun {
   }
 
   /** The PLC's own limits, well apart from the controller's. */
-  private PlcConfig plc() {
-    TankType type = site.scenario().plant(0).type();
+  static PlcConfig plc(Scenario scenario) {
+    TankType type = scenario.plant(0).type();
     double workingMl = 1000 * type.geometry().workingL();
     return new PlcConfig(
         1,

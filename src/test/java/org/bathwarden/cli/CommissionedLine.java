@@ -215,7 +215,12 @@ final class CommissionedLine implements AutoCloseable {
 
   /** Runs {@code prove} on this line as a person would. */
   Said prove(String... more) {
-    List<String> args = new ArrayList<>(List.of("prove", "--config", config().toString()));
+    return command("prove", more);
+  }
+
+  /** Runs a command of the console on this line as a person would. */
+  Said command(String name, String... more) {
+    List<String> args = new ArrayList<>(List.of(name, "--config", config().toString()));
     args.addAll(List.of("--port", Integer.toString(port)));
     args.addAll(List.of(more));
     return run(args.toArray(String[]::new));

@@ -209,7 +209,11 @@ class ProveCommandTest {
     StringWriter said = new StringWriter();
     ProofRound round =
         new ProofRound(
-            line.client(), CommissionedLine.TANK.name(), "E. Ngineer", new PrintWriter(said, true));
+            new ConsoleDesk(
+                line.client(),
+                CommissionedLine.TANK.name(),
+                "E. Ngineer",
+                new PrintWriter(said, true)));
     BufferedReader answers = new BufferedReader(new StringReader("\np\n"));
     round.walk(answers, Optional.of("permit-drain-closed"), Product.WATER);
     assertTrue(said.toString().contains("do:  Open the drain valve"), said.toString());

@@ -60,6 +60,8 @@ class ChemistryCheckTest {
         "burette: {end_point: free | burette: {end_point: total | methods.burette.end_point | \"total\" | tells nothing of them",
         "valid_pct: [1, 20] | valid_pct: [20, 1] | methods.burette.valid_pct | [20,1] | the first end",
         "use: [45, 72] | use: [72, 45] | temperature_c.use | [72,45] | the first end",
+        "mixing_below_c: 40 | mixing_below_c: 120 | mixing_below_c | 120 | 100",
+        "drum_text: alkali-a | drum_text: '' | drum_text | \"\" | 1",
         "steel: {ph_low: 9.0, | steel: {ph_low: 9.0, ph_high: 8, | metals.steel.ph_low | 9.0 | below ph_high"
       })
   void aSheetThatCannotBeTrueIsRefusedWhereItIsWrong(

@@ -327,6 +327,7 @@ class ConfigReaderTest {
             "demo.yaml",
             "example-modbus.yaml",
             "example-opcua.yaml",
+            "example-pulse.yaml",
             "example-serial.yaml",
             "rehearsal-modbus.yaml",
             "rehearsal-opcua.yaml")) {
@@ -349,6 +350,7 @@ class ConfigReaderTest {
         "demo.yaml",
         "example-modbus.yaml",
         "example-opcua.yaml",
+        "example-pulse.yaml",
         "example-serial.yaml",
         "rehearsal-modbus.yaml",
         "rehearsal-opcua.yaml"

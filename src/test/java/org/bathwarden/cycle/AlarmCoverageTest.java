@@ -147,7 +147,10 @@ class AlarmCoverageTest {
         AlarmKey.WRONG_PRODUCT,
         Mode.OFF,
         1,
-        b -> b.enter(new Entry.DrumChange(b.stamp(), "another product", "lot 9", 200, true)),
+        b ->
+            b.enter(
+                new Entry.DrumChange(
+                    b.stamp(), "another product", "lot 9", 200, true, Plant.CHECKED)),
         b -> {});
     way(
         ways,

@@ -201,7 +201,7 @@ final class Bench {
         new TankState(
             state.signal(),
             state.estimate(),
-            new Watches(state.watches().loss(), other, state.watches().rise()),
+            new Watches(state.watches().loss(), other, state.watches().rise(), Optional.empty()),
             state.dosing(),
             state.alarm(),
             state.logbook(),
@@ -285,7 +285,7 @@ final class Bench {
   }
 
   private void scans(int count) {
-    double conductivity = Plant.GRID.conductivityMsCm(truePct(), temperatureC).orElse(Double.NaN);
+    double conductivity = conductivityMsCm();
     double pumpMlPerS = Plant.mlPerS(concentrateMeter);
     double valveMlPerS = Plant.mlPerS(waterMeter);
     for (int i = 0; i < count; i++) {
@@ -303,6 +303,15 @@ final class Bench {
       millis += 1000 / SCANS_PER_S;
       outputs = plc.scan(List.of(field(conductivity, pump, open))).get(0);
     }
+  }
+
+  /** As the grid says, below its weakest solution in proportion. */
+  private double conductivityMsCm() {
+    double weakest = Plant.GRID.points().get(0).concentrationPct();
+    return Math.min(1, truePct() / weakest)
+        * Plant.GRID
+            .conductivityMsCm(Math.max(weakest, truePct()), temperatureC)
+            .orElse(Double.NaN);
   }
 
   private static long pulses(double ml, Metering meter) {

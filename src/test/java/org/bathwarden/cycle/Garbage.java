@@ -11,6 +11,7 @@ import java.util.Random;
 import java.util.Set;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.ProcedureStep;
 import org.bathwarden.dosing.Surroundings;
 import org.bathwarden.line.LineWrite;
 import org.bathwarden.line.Link;
@@ -26,6 +27,7 @@ import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
+import org.bathwarden.tank.ProcedureKind;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Role;
 import org.bathwarden.tank.Stamp;
@@ -189,7 +191,7 @@ final class Garbage {
     Stamp stamp = stamp(now);
     double litres = wild(10);
     double pct = wild(10);
-    return switch (random.nextInt(18)) {
+    return switch (random.nextInt(22)) {
       case 0 ->
           new Entry.Titration(
               stamp,
@@ -205,7 +207,8 @@ final class Garbage {
       case 4 -> care(stamp);
       case 5 -> new Entry.BathChange(stamp, rarely(3) ? one(BathState.values()) : BathState.IN_USE);
       case 6 ->
-          new Entry.DrumChange(stamp, rarely(2) ? Plant.PRODUCT : "?", "lot", litres, rarely(2));
+          new Entry.DrumChange(
+              stamp, rarely(2) ? Plant.PRODUCT : "?", "lot", litres, rarely(2), Plant.CHECKED);
       case 7 -> new Entry.ProposalAnswer(stamp, random.nextInt(5), rarely(2));
       case 8 -> new Entry.ProposalSettled(stamp, random.nextInt(5), litres, Optional.empty());
       case 9 -> new Entry.ModeRequest(stamp, one(Mode.values()));
@@ -221,6 +224,16 @@ final class Garbage {
       case 17 ->
           new Entry.Bypass(
               stamp, one(Cause.values()).key(), one(Role.values()), "at work", duration());
+      case 18 ->
+          new Entry.ProcedureBegun(
+              stamp, one(ProcedureKind.values()), one(Role.values()), rarely(2));
+      case 19 ->
+          new Entry.ProcedureStepDone(
+              stamp,
+              rarely(9) ? "?" : one(ProcedureStep.values()).key(),
+              one(Role.values()),
+              Entry.ProcedureStepDone.Told.litres(litres));
+      case 20 -> new Entry.ProcedureAbandoned(stamp, "why");
       default -> new Entry.QualityCheck(stamp, rarely(2) ? "staining" : "", rarely(2));
     };
   }

@@ -108,7 +108,8 @@ class PassTest {
     bench.coarse(Duration.ofMinutes(15), 5);
     bench.enter(new Entry.Resynchronise(bench.stamp()));
     bench.enter(new Entry.BathChange(bench.stamp(), BathState.IN_USE));
-    bench.enter(new Entry.DrumChange(bench.stamp(), Plant.PRODUCT, "lot", 200, true));
+    bench.enter(
+        new Entry.DrumChange(bench.stamp(), Plant.PRODUCT, "lot", 200, true, Plant.CHECKED));
     bench.titrate();
     bench.run(2);
     for (Cause cause : Cause.values()) {

@@ -1,9 +1,11 @@
 package org.bathwarden.cycle;
 
 import java.time.Instant;
+import java.time.LocalDate;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import org.bathwarden.alarm.AlarmSettings;
@@ -21,6 +23,7 @@ import org.bathwarden.signal.SignalSettings;
 import org.bathwarden.tank.Band;
 import org.bathwarden.tank.ChemistrySheet;
 import org.bathwarden.tank.ConductivityGrid;
+import org.bathwarden.tank.DrumCheck;
 import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Geometry;
 import org.bathwarden.tank.LevelKind;
@@ -59,6 +62,10 @@ final class Plant {
               new ConductivityGrid.Point(20, 20, 99),
               new ConductivityGrid.Point(10, 5, 43),
               new ConductivityGrid.Point(10, 60, 108)));
+
+  /** A drum that a second person read, of a lot that is good for long. */
+  static final DrumCheck CHECKED =
+      new DrumCheck(LocalDate.parse("2028-03-31"), Optional.empty(), Optional.of("B. Second"));
 
   private Plant() {}
 

@@ -97,6 +97,7 @@ final class Proving {
         d.drum(),
         d.shortInARow(),
         d.wantingSince(),
-        proofs);
+        proofs,
+        d.procedures());
   }
 }

@@ -22,7 +22,8 @@ class ResponseTest {
   private static Bench afterFirstPortion(double drumPct) {
     Bench bench = Bench.ready(Mode.COMMAND);
     bench.drumPct = drumPct;
-    bench.enter(new Entry.DrumChange(bench.stamp(), Plant.PRODUCT, "lot 2", 200, true));
+    bench.enter(
+        new Entry.DrumChange(bench.stamp(), Plant.PRODUCT, "lot 2", 200, true, Plant.CHECKED));
     bench.granted = Set.of();
     bench.believe(8.5);
     bench.run(180);
@@ -85,7 +86,8 @@ class ResponseTest {
   void heatingIsNotTakenForProduct() {
     Bench bench = Bench.ready(Mode.COMMAND);
     bench.drumPct = 0;
-    bench.enter(new Entry.DrumChange(bench.stamp(), Plant.PRODUCT, "lot 2", 200, true));
+    bench.enter(
+        new Entry.DrumChange(bench.stamp(), Plant.PRODUCT, "lot 2", 200, true, Plant.CHECKED));
     bench.granted = Set.of();
     bench.believe(8.5);
     bench.run(180);
@@ -103,7 +105,8 @@ class ResponseTest {
   void withoutAProbeTheCheckIsPutOff() {
     Bench bench = Bench.ready(Mode.COMMAND);
     bench.drumPct = 0;
-    bench.enter(new Entry.DrumChange(bench.stamp(), Plant.PRODUCT, "lot 2", 200, true));
+    bench.enter(
+        new Entry.DrumChange(bench.stamp(), Plant.PRODUCT, "lot 2", 200, true, Plant.CHECKED));
     bench.sensorFaults = 1 << 2;
     bench.granted = Set.of();
     bench.believe(8.5);

@@ -36,7 +36,9 @@ import org.bathwarden.signal.Reading;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Now;
+import org.bathwarden.tank.ProcedureKind;
 import org.bathwarden.tank.Product;
+import org.bathwarden.tank.Role;
 import org.bathwarden.tank.TankId;
 
 /**
@@ -170,7 +172,18 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
         once(b -> b.past(d -> bath(d, false, Optional.of(b.now().steady())))));
     all.put(
         Cause.DRUM_UNKNOWN,
-        once(b -> b.enter(new Entry.DrumChange(b.stamp(), Plant.PRODUCT, "lot 2", 200, false))));
+        once(
+            b ->
+                b.enter(
+                    new Entry.DrumChange(
+                        b.stamp(), Plant.PRODUCT, "lot 2", 200, false, Plant.CHECKED))));
+    all.put(
+        Cause.RUN_OUT,
+        once(
+            b ->
+                b.enter(
+                    new Entry.ProcedureBegun(
+                        b.stamp(), ProcedureKind.CHANGE_OUT, Role.CHEMIST, true))));
     all.put(Cause.RESPONSE_MISMATCH, once(Trouble::unlikeTheProduct));
   }
 
@@ -308,7 +321,8 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
         d.drum(),
         d.shortInARow(),
         d.wantingSince(),
-        d.proofs());
+        d.proofs(),
+        d.procedures());
   }
 
   private static DosingState bath(DosingState d, boolean unmixed, Optional<Instant> titrate) {

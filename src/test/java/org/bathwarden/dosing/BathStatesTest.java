@@ -7,9 +7,12 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
 import org.junit.jupiter.api.Test;
 
@@ -20,6 +23,26 @@ class BathStatesTest {
   private Now now = Plant.NOW;
   private Optional<Instant> sampledAt = Optional.empty();
 
+  private DosingSettings settings = settings(ProcedureSettings.USUAL);
+  private BathTransitions.Facts facts = facts(true, false);
+
+  private static DosingSettings settings(ProcedureSettings procedures) {
+    return new DosingSettings(
+        Pair.alone(3),
+        Mode.PROPOSE,
+        Plant.LIMITS,
+        CauseAndEffect.standard(),
+        Set.of(),
+        Map.of(),
+        ProofPlan.exempt("a test"),
+        procedures);
+  }
+
+  /** A tank half full with its drain closed. */
+  private static BathTransitions.Facts facts(boolean byStep, boolean open) {
+    return new BathTransitions.Facts(byStep, open, true, 500, 50, 400, true);
+  }
+
   private BathStates.Step pass(boolean circulating, double temperatureC, Entry... entries) {
     BathStates.Step step =
         BathStates.step(
@@ -28,8 +51,9 @@ class BathStatesTest {
             circulating,
             temperatureC,
             sampledAt,
+            facts,
             Plant.SHEET,
-            Plant.LIMITS,
+            settings,
             now);
     bath = step.after();
     return step;
@@ -46,6 +70,7 @@ class BathStatesTest {
   @Test
   void aBathIsChargedWarmedUsedAndDrained() {
     bath = Bath.in(BathState.EMPTY, Plant.T0);
+    facts = new BathTransitions.Facts(true, true, true, 20, 50, 10, true);
     for (BathState next :
         List.of(
             BathState.CHARGING,
@@ -58,20 +83,6 @@ class BathStatesTest {
       assertEquals(List.of(), pass(true, 20, to(next)).refused());
       assertEquals(next, bath.state());
       assertEquals(now.steady(), bath.since());
-    }
-  }
-
-  @Test
-  void anEmptyTankIsNeverSimplyInUse() {
-    bath = Bath.in(BathState.EMPTY, Plant.T0);
-    BathStates.Step step = pass(true, 20, to(BathState.IN_USE));
-    assertEquals(BathState.EMPTY, bath.state());
-    assertEquals("a bath does not pass from empty to in use", step.refused().get(0).reason());
-    assertFalse(BathStates.allowed(BathState.CHARGING, BathState.IN_USE));
-    assertFalse(BathStates.allowed(BathState.OUT_OF_USE, BathState.IN_USE));
-    for (BathState from : BathState.values()) {
-      assertEquals(
-          from != BathState.OUT_OF_USE, BathStates.allowed(from, BathState.OUT_OF_USE), from::name);
     }
   }
 
@@ -141,5 +152,25 @@ class BathStatesTest {
     sampledAt = Optional.of(now.steady());
     pass(true, 20);
     assertEquals(Optional.empty(), bath.titrateBeforeDose());
+  }
+
+  @Test
+  void aSiteMaySwitchThatTitrationOff() {
+    ProcedureSettings usual = ProcedureSettings.USUAL;
+    settings =
+        settings(
+            new ProcedureSettings(
+                usual.drainRole(),
+                usual.drainBelowC(),
+                usual.emptyL(),
+                usual.firstFillShare(),
+                usual.chargePortions(),
+                usual.chargePortionL(),
+                false));
+    pass(false, 20);
+    wait(Duration.ofHours(30));
+    pass(false, 20);
+    assertEquals(Optional.empty(), bath.titrateBeforeDose());
+    assertTrue(bath.unmixed(), "mixing is not switched off with it");
   }
 }

@@ -7,10 +7,12 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.time.Duration;
 import java.util.List;
 import java.util.Map;
+import java.time.LocalDate;
 import java.util.Optional;
 import java.util.Set;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.EndPoint;
+import org.bathwarden.tank.DrumCheck;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Product;
@@ -102,7 +104,8 @@ class IntakeTest {
         "no interlock fast-loss is latched; none is",
         refusalOf(new Entry.TripReset(world.stamp("A"), "fast-loss", Role.ENGINEER)));
     world.enter(
-        new Entry.DrumChange(world.stamp("A"), "Invented alkaline cleaner", "L-2", 60, false));
+        new Entry.DrumChange(
+            world.stamp("A"), "Invented alkaline cleaner", "L-2", 60, false, Plant.CHECKED));
     world.run(3);
     String refusal = refusalOf(new Entry.TripReset(world.stamp("A"), "fast_loss", Role.ENGINEER));
     assertEquals("no interlock fast_loss is latched; latched: drum_unknown", refusal);
@@ -134,7 +137,8 @@ class IntakeTest {
             new Entry.Resynchronise(mqtt),
             new Entry.Confirmed(mqtt, "hmi-17"),
             new Entry.TripReset(mqtt, Cause.DEPOSED.key(), Role.ENGINEER),
-            new Entry.DrumChange(mqtt, "Invented alkaline cleaner", "L-2", 200, true));
+            new Entry.DrumChange(
+                mqtt, "Invented alkaline cleaner", "L-2", 200, true, Plant.CHECKED));
     for (Entry entry : raising) {
       assertEquals("over MQTT nothing is taken that enlarges what may be dosed", refusalOf(entry));
     }
@@ -194,9 +198,10 @@ class IntakeTest {
     assertTrue(world.last.verdict().active().contains(Cause.DRUM_UNKNOWN));
     assertEquals(
         "the sheet names Invented alkaline cleaner, not Acid",
-        refusalOf(new Entry.DrumChange(world.stamp("A"), "Acid", "L-2", 200, true)));
+        refusalOf(new Entry.DrumChange(world.stamp("A"), "Acid", "L-2", 200, true, Plant.CHECKED)));
     world.enter(
-        new Entry.DrumChange(world.stamp("A"), "Invented alkaline cleaner", "L-2", 200, true));
+        new Entry.DrumChange(
+            world.stamp("A"), "Invented alkaline cleaner", "L-2", 200, true, Plant.CHECKED));
     world.run(5);
     assertFalse(world.plc.running(), "it stays latched until a chemist resets it");
     world.enter(new Entry.TripReset(world.stamp("A"), Cause.DRUM_UNKNOWN.key(), Role.CHEMIST));
@@ -253,7 +258,8 @@ class IntakeTest {
       assertTrue(refusal.contains(part), refusal);
     }
     world.enter(
-        new Entry.DrumChange(world.stamp("A"), "Invented alkaline cleaner", "L-2", 60, false));
+        new Entry.DrumChange(
+            world.stamp("A"), "Invented alkaline cleaner", "L-2", 60, false, Plant.CHECKED));
     world.run(3);
     assertTrue(
         refusalOf(new Entry.TripReset(world.stamp("A"), "drum_unknown", Role.OPERATOR))
@@ -301,5 +307,33 @@ class IntakeTest {
     world.titrate(12.1, org.bathwarden.estimate.Verdict.NOT_REPRESENTATIVE, Stamp.Channel.CONSOLE);
     assertTrue(world.last.verdict().active().contains(Cause.TITRATION_DOUBTFUL_HIGH));
     assertTrue(world.state.titration().sampledAt().isEmpty(), "it is not the one that is due");
+  }
+
+  /** Label, second person and expiry of a drum; common practice, no source. */
+  @Test
+  void aDrumIsCheckedByItsLabelOrASecondPersonAndIsNotExpired() {
+    LocalDate good = LocalDate.parse("2028-03-31");
+    Optional<String> none = Optional.empty();
+    assertEquals(
+        "it needs the scanned label (scan) or a second person who read it (checked_by)",
+        refusalOf(drum(new DrumCheck(good, none, none))));
+    assertEquals(
+        "the second person must be another one",
+        refusalOf(drum(new DrumCheck(good, none, Optional.of("A")))));
+    assertEquals(
+        "the scanned label does not hold \"Invented alkaline cleaner\", by which the sheet knows"
+            + " its product",
+        refusalOf(drum(new DrumCheck(good, Optional.of("0412 ACID RINSE L-2"), none))));
+    LocalDate past = LocalDate.parse("2026-03-01");
+    assertEquals(
+        "the lot expired on 2026-03-01: take another drum",
+        refusalOf(drum(new DrumCheck(past, none, Optional.of("B")))));
+    world.enter(drum(new DrumCheck(good, Optional.of("0412 INVENTED ALKALINE CLEANER L-2"), none)));
+    assertEquals(Optional.of("L-2"), world.state.drum().lot());
+  }
+
+  private Entry drum(DrumCheck check) {
+    return new Entry.DrumChange(
+        world.stamp("A"), "Invented alkaline cleaner", "L-2", 200, true, check);
   }
 }

@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import org.bathwarden.dosing.BookWorld.Mistake;
@@ -152,6 +153,19 @@ class OrderBookTest {
     assertEquals(3, plc.holder);
     assertEquals(
         List.of(3L, 3L), world.recorded(EpochClaimed.class).stream().map(e -> e.epoch()).toList());
+  }
+
+  /** A PLC judges the change that it sees from one scan to the next: the 0 must stand for one. */
+  @Test
+  void a_claim_is_cleared_a_pass_before_it_is_repeated() {
+    world.runUntil(() -> !world.wrote(LineWrite.ClaimEpoch.class).isEmpty());
+    plc.holder = 0;
+    List<Long> epochs = new ArrayList<>();
+    for (int i = 0; i < 3; i++) {
+      world.run(1);
+      world.wrote(LineWrite.ClaimEpoch.class).forEach(claim -> epochs.add(claim.epoch()));
+    }
+    assertEquals(List.of(0L, 3L), epochs);
   }
 
   // Rules 1, 4 and 8: write ahead, book what flowed, heartbeat with the pass

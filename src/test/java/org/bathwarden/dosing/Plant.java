@@ -1,6 +1,7 @@
 package org.bathwarden.dosing;
 
 import java.time.Instant;
+import java.time.LocalDate;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
@@ -17,6 +18,7 @@ import org.bathwarden.tank.Band;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.ChemistrySheet;
 import org.bathwarden.tank.ConductivityGrid;
+import org.bathwarden.tank.DrumCheck;
 import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Geometry;
 import org.bathwarden.tank.LevelKind;
@@ -57,6 +59,10 @@ final class Plant {
   static final Band BAND = new Band(10, 8, 12);
   static final TankSheet SHEET = sheet(Set.of(Metal.STEEL));
   static final DosingLimits LIMITS = DosingLimits.defaults(SHEET);
+
+  /** A drum that a second person read, of a lot that is good for long. */
+  static final DrumCheck CHECKED =
+      new DrumCheck(LocalDate.parse("2028-03-31"), Optional.empty(), Optional.of("B. Second"));
 
   private Plant() {}
 

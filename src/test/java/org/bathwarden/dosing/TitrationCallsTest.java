@@ -116,7 +116,8 @@ class TitrationCallsTest {
         s.drum(),
         s.shortInARow(),
         s.wantingSince(),
-        s.proofs());
+        s.proofs(),
+        s.procedures());
   }
 
   private static DosingState pour(DosingSettings settings, DosingState before, double litres) {

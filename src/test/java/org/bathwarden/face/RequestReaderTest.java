@@ -172,7 +172,10 @@ class RequestReaderTest {
         "probe_care|\"happened_at\":\"2026-03-02T11:40:00Z\",\"probe\":\"ph\",\"replaced\":true",
         "bath_state|\"happened_at\":\"2026-03-02T11:40:00Z\",\"state\":\"in_use\"",
         "drum_change|\"happened_at\":\"2026-03-02T11:40:00Z\",\"product\":\"A\",\"lot\":\"L7\","
-            + "\"litres\":200,\"primed\":true",
+            + "\"litres\":200,\"primed\":true,\"expires_on\":\"2027-03-31\",\"scan\":\"A L7\"",
+        "procedure_begin|\"procedure\":\"charge\",\"role\":\"operator\"",
+        "procedure_step|\"step\":\"portion\",\"role\":\"operator\",\"litres\":20",
+        "procedure_abandon|\"reason\":\"wrong tank\"",
         "quality_check|\"happened_at\":\"2026-03-02T11:40:00Z\",\"check\":\"water_break\","
             + "\"passed\":false",
         "confirm|\"entry\":\"hmi-17\"",

@@ -72,6 +72,23 @@ public final class Samples {
         Optional.of(
             new TankStatePayload.Proposal(
                 3, "concentrate", 2.2, "below target", Optional.of("R. Vale"), NOON)),
+        List.of(
+            new TankStatePayload.Procedure(
+                "charge",
+                "portion",
+                "Pour 20.0 L of concentrate, slowly; then tell the litres.",
+                "operator",
+                Optional.of(20.0),
+                Optional.of("R. Vale"),
+                Optional.of(NOON.minusSeconds(4000))),
+            new TankStatePayload.Procedure(
+                "drum_change",
+                "first_portion",
+                "Wait: the first portion of the new lot is half size.",
+                "operator",
+                Optional.empty(),
+                Optional.empty(),
+                Optional.empty())),
         "below target",
         List.of("Titrate within 10 h."));
   }
@@ -101,6 +118,7 @@ public final class Samples {
         List.of(),
         Optional.empty(),
         Optional.empty(),
+        List.of(),
         "",
         List.of("Nothing is wanted of anyone now."));
   }

@@ -3,6 +3,7 @@ package org.bathwarden.record;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.HashSet;
@@ -36,10 +37,12 @@ import org.bathwarden.signal.Quality;
 import org.bathwarden.signal.Reading;
 import org.bathwarden.signal.SignalState;
 import org.bathwarden.tank.BathState;
+import org.bathwarden.tank.DrumCheck;
 import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
+import org.bathwarden.tank.ProcedureKind;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Role;
 import org.bathwarden.tank.Stamp;
@@ -250,7 +253,14 @@ final class Yard {
         new Entry.Addition(stamp("O. Perator"), Product.WATER, -3, true, Optional.empty()),
         new Entry.Removal(stamp("O. Perator"), 1.5, "skimmed"),
         new Entry.ProbeCare(stamp("O. Perator"), "ph", false),
-        new Entry.DrumChange(stamp("O. Perator"), "alkali-a", "L-8", 200, true),
+        new Entry.DrumChange(
+            stamp("O. Perator"),
+            "alkali-a",
+            "L-8",
+            200,
+            true,
+            new DrumCheck(
+                LocalDate.parse("2027-03-31"), Optional.of("alkali-a"), Optional.empty())),
         new Entry.ProposalAnswer(stamp("O. Perator"), 4, true),
         new Entry.ProposalSettled(stamp("O. Perator"), 4, 2, Optional.empty()),
         new Entry.Release(stamp("O. Perator")),
@@ -258,6 +268,7 @@ final class Yard {
         new Entry.Bypass(
             stamp("E. Ngineer"), "no-such", Role.ENGINEER, "probe at work", Duration.ofHours(1)),
         new Entry.Resynchronise(stamp("E. Ngineer")),
+        new Entry.TakeLine(stamp("E. Ngineer")),
         new Entry.ProofResult(
             stamp("E. Ngineer"), "point-level_l", true, OptionalDouble.of(780), "dipped"),
         new Entry.ProofResult(
@@ -273,6 +284,13 @@ final class Yard {
         new Entry.AlarmReset(stamp("E. Ngineer"), "fast-loss"),
         new Entry.QualityCheck(stamp("C. Chemist"), "water-break", false),
         new Entry.BathChange(stamp("C. Chemist"), BathState.STOOD_DOWN),
+        new Entry.ProcedureBegun(stamp("C. Chemist"), ProcedureKind.CHANGE_OUT, Role.CHEMIST, true),
+        new Entry.ProcedureStepDone(
+            stamp("O. Perator"),
+            "portion",
+            Role.OPERATOR,
+            Entry.ProcedureStepDone.Told.litres(19.5)),
+        new Entry.ProcedureAbandoned(stamp("C. Chemist"), "pit is full"),
         new Entry.Charge(stamp("C. Chemist"), 8, 0.2),
         new Entry.ModeRequest(stamp("C. Chemist"), Mode.PROPOSE));
   }

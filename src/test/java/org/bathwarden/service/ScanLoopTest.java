@@ -64,7 +64,7 @@ class ScanLoopTest implements Audience {
     Configuration.Line line = configuration.lines().get(0);
     Now start = Now.at(plant.floor().now());
     record = SqliteRecord.open(configuration.record());
-    real = Lines.connect(line);
+    real = Lines.connect(line, folder.resolve("yard.db"));
     Connection broken =
         new Connection(real.name(), new Reader(), tank -> writer(tank), real.stoppers());
     Restore restore = new Restore(record, start);

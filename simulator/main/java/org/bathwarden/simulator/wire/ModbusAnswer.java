@@ -12,7 +12,7 @@ import org.bathwarden.simulator.plc.ToPlc;
  * items; every other function gets exception 01. Source: MODBUS Application Protocol Specification
  * V1.1b3, sections 6 and 7, and the line contract.
  */
-final class ModbusAnswer {
+final class ModbusAnswer implements ModbusDevice {
 
   private static final int ILLEGAL_FUNCTION = 1;
   private static final int ILLEGAL_ADDRESS = 2;
@@ -35,13 +35,13 @@ final class ModbusAnswer {
     this.served = served;
   }
 
-  /** Whether the unit is there. */
-  static boolean here(int unit) {
+  @Override
+  public boolean here(int unit) {
     return unit == UNIT_ID;
   }
 
-  /** The reply PDU to a request PDU of at least one byte. */
-  byte[] to(int unit, byte[] pdu) {
+  @Override
+  public byte[] to(int unit, byte[] pdu) {
     int function = pdu[0] & 0xFF;
     count(pdu, function);
     if (!here(unit)) {

@@ -19,7 +19,7 @@ final class ModbusConnection implements Runnable {
 
   private final Socket socket;
   private final ModbusFraming framing;
-  private final ModbusAnswer answer;
+  private final ModbusDevice answer;
   private final WireFaults faults;
   private final Consumer<ModbusConnection> gone;
   private final CountDownLatch closing = new CountDownLatch(1);
@@ -28,7 +28,7 @@ final class ModbusConnection implements Runnable {
   ModbusConnection(
       Socket socket,
       ModbusFraming framing,
-      ModbusAnswer answer,
+      ModbusDevice answer,
       WireFaults faults,
       Consumer<ModbusConnection> gone) {
     this.socket = socket;
@@ -70,7 +70,7 @@ final class ModbusConnection implements Runnable {
     }
     ModbusFraming.Request request = read.get();
     if (request.pdu().length == 0
-        || framing.silentForOthers() && !ModbusAnswer.here(request.unit())
+        || framing.silentForOthers() && !answer.here(request.unit())
         || faults.strikes(WireFault.HALF_OPEN)) {
       return true;
     }

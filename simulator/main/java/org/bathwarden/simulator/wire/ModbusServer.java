@@ -19,7 +19,7 @@ public final class ModbusServer implements AutoCloseable {
 
   private static final int MOST_CONNECTIONS = 16;
 
-  private final ModbusAnswer answer;
+  private final ModbusDevice answer;
   private final ModbusFraming framing;
   private final WireFaults faults;
   private final ServerSocket listening;
@@ -44,8 +44,19 @@ public final class ModbusServer implements AutoCloseable {
       WireFaults faults,
       InetAddress bind,
       int port) {
-    this.answer = new ModbusAnswer(new Served(protocol, memory, counter, faults));
-    this.framing = protocol == Protocol.MODBUS_RTU ? new RtuFraming() : new TcpFraming();
+    this(
+        new ModbusAnswer(new Served(protocol, memory, counter, faults)),
+        protocol == Protocol.MODBUS_RTU ? new RtuFraming() : new TcpFraming(),
+        faults,
+        bind,
+        port);
+  }
+
+  /** Serves any device. */
+  ModbusServer(
+      ModbusDevice answer, ModbusFraming framing, WireFaults faults, InetAddress bind, int port) {
+    this.answer = answer;
+    this.framing = framing;
     this.faults = faults;
     this.listening = listen(bind, port);
     this.acceptor = daemon("modbus-accept", this::accept);

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import java.util.function.Supplier;
+import org.bathwarden.face.ProceduresPayload;
 import org.bathwarden.face.ProofsPayload;
 import org.bathwarden.face.ReplyPayload;
 import org.bathwarden.face.Request;
@@ -27,6 +28,7 @@ public final class ConsoleEntries {
   private final Request.Sink sink;
   private final InstantSource wall;
   private final Supplier<List<ProofsPayload>> proofs;
+  private final Supplier<List<ProceduresPayload>> procedures;
 
   /**
    * Entries for the core.
@@ -37,6 +39,7 @@ public final class ConsoleEntries {
    * @param sink where requests go
    * @param wall wall clock
    * @param proofs how the proofs of every tank stand
+   * @param procedures what people are led through at every tank
    */
   public ConsoleEntries(
       EntryToken token,
@@ -44,18 +47,25 @@ public final class ConsoleEntries {
       SeenRequests seen,
       Request.Sink sink,
       InstantSource wall,
-      Supplier<List<ProofsPayload>> proofs) {
+      Supplier<List<ProofsPayload>> proofs,
+      Supplier<List<ProceduresPayload>> procedures) {
     this.token = token;
     this.reader = new RequestReader(Stamp.Channel.CONSOLE, modes, "");
     this.seen = seen;
     this.sink = sink;
     this.wall = wall;
     this.proofs = proofs;
+    this.procedures = procedures;
   }
 
   /** How the proofs of every tank stand, with what is seen now. */
   List<ProofsPayload> proofs() {
     return proofs.get();
+  }
+
+  /** What people are led through at every tank, with what is seen now. */
+  List<ProceduresPayload> procedures() {
+    return procedures.get();
   }
 
   /**

@@ -85,7 +85,8 @@ public final class WebFace implements AutoCloseable {
     config.routes.get("/health/ready", this::ready);
     config.routes.get("/metrics", this::metrics);
     entries.ifPresent(e -> config.routes.post("/entries", ctx -> enter(ctx, e)));
-    entries.ifPresent(e -> config.routes.get("/proofs", ctx -> proofs(ctx, e)));
+    entries.ifPresent(e -> config.routes.get("/proofs", ctx -> tell(ctx, e, e::proofs)));
+    entries.ifPresent(e -> config.routes.get("/procedures", ctx -> tell(ctx, e, e::procedures)));
   }
 
   private void live(Context ctx) throws JsonProcessingException {
@@ -102,9 +103,10 @@ public final class WebFace implements AutoCloseable {
     ctx.contentType("text/plain; version=0.0.4; charset=utf-8").result(metrics.get());
   }
 
-  private void proofs(Context ctx, ConsoleEntries console) throws JsonProcessingException {
+  private void tell(Context ctx, ConsoleEntries console, Supplier<?> what)
+      throws JsonProcessingException {
     if (known(ctx, console)) {
-      write(ctx, 200, console.proofs());
+      write(ctx, 200, what.get());
     }
   }
 

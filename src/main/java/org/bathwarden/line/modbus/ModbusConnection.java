@@ -47,6 +47,15 @@ final class ModbusConnection {
 
   /** Writes registers, only to where a read was answered; never connects. */
   void write(int unit, int address, int[] registers, Deadline by) throws ModbusFault {
+    write(unit, by, (open, until) -> open.write(unit, address, registers, until));
+  }
+
+  /** Writes coils, likewise. */
+  void writeCoils(int unit, int address, boolean[] on, Deadline by) throws ModbusFault {
+    write(unit, by, (open, until) -> open.writeCoils(unit, address, on, until));
+  }
+
+  private void write(int unit, Deadline by, Write what) throws ModbusFault {
     if (session.isEmpty() || !session.get().answered()) {
       throw ModbusFault.notSent("no connection that has answered");
     }
@@ -59,8 +68,8 @@ final class ModbusConnection {
         unit,
         by,
         until -> {
-          open.write(unit, address, registers, until);
-          return registers;
+          what.until(open, until);
+          return new int[0];
         });
   }
 
@@ -172,6 +181,11 @@ final class ModbusConnection {
 
   private String peer() {
     return settings.route().words();
+  }
+
+  /** One write and its confirmation. */
+  private interface Write {
+    void until(ModbusSession open, long nanos) throws ModbusFault;
   }
 
   /** One request and its reply. */

@@ -28,6 +28,10 @@ import org.bathwarden.line.Raw;
 import org.bathwarden.line.Repeats;
 import org.bathwarden.line.Slot;
 import org.bathwarden.line.TankImage;
+import org.bathwarden.line.Wire;
+import org.bathwarden.line.pulse.PulseMemory;
+import org.bathwarden.line.pulse.PulsePlc;
+import org.bathwarden.line.pulse.PulseSettings;
 import org.bathwarden.tank.TankId;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -45,12 +49,50 @@ public final class ModbusLine implements LineReader, LineProbe {
 
   private final ModbusConnection connection;
   private final Map<TankId, TankRegisters> tanks = new HashMap<>();
+  private final Map<TankId, PulseTank> pulses = new HashMap<>();
   private final LinkTrack links = new LinkTrack();
   private final Repeats repeats = new Repeats();
 
   ModbusLine(ModbusSettings settings, LongSupplier nanoTime, DoubleSupplier random) {
+    this(settings, Map.of(), nanoTime, random);
+  }
+
+  ModbusLine(
+      ModbusSettings settings,
+      Map<TankId, Pulse> remote,
+      LongSupplier nanoTime,
+      DoubleSupplier random) {
     connection = new ModbusConnection(settings, nanoTime, random);
-    settings.tanks().forEach((tank, map) -> tanks.put(tank, new TankRegisters(map)));
+    settings
+        .tanks()
+        .forEach(
+            (tank, map) -> {
+              TankRegisters registers = new TankRegisters(map);
+              tanks.put(tank, registers);
+              Pulse pulse = remote.get(tank);
+              if (pulse != null) {
+                PulsePlc plc = new PulsePlc(pulse.settings(), pulse.memory());
+                pulses.put(tank, new PulseTank(tank, connection, registers, pulse.settings(), plc));
+              }
+            });
+  }
+
+  /**
+   * A tank that has two coils in place of a PLC program.
+   *
+   * @param settings its coils
+   * @param memory where its retentive words are kept
+   */
+  public record Pulse(PulseSettings settings, PulseMemory memory) {}
+
+  /**
+   * The same, with tanks on remote I/O.
+   *
+   * @param remote those tanks
+   */
+  public static ModbusLine open(ModbusSettings settings, Map<TankId, Pulse> remote) {
+    return new ModbusLine(
+        settings, remote, System::nanoTime, () -> ThreadLocalRandom.current().nextDouble());
   }
 
   /**
@@ -107,7 +149,7 @@ public final class ModbusLine implements LineReader, LineProbe {
   public ProbeReport probe(TankId id, Instant at, Deadline by) {
     TankRegisters tank = tank(id);
     try {
-      TankRegisters.Read read = tank.read(connection, by);
+      TankRegisters.Read read = read(id, tank, at, by);
       Link link = links.up(id, at);
       return Diagnosis.report(
           ImageBuilder.image(id, tank.map(), read.raw(), link, at),
@@ -127,17 +169,25 @@ public final class ModbusLine implements LineReader, LineProbe {
     connection.close();
   }
 
-  ModbusConnection connection() {
-    return connection;
-  }
-
   ItemMap map(TankId tank) {
     return tank(tank).map();
   }
 
+  /** What writes to a tank goes through. */
+  Wire wire(TankId id) {
+    PulseTank pulse = pulses.get(id);
+    return pulse == null ? new ModbusWire(connection, map(id)) : pulse;
+  }
+
+  private TankRegisters.Read read(TankId id, TankRegisters tank, Instant at, Deadline by)
+      throws ModbusFault {
+    PulseTank pulse = pulses.get(id);
+    return pulse == null ? tank.read(connection, by) : pulse.read(at, by);
+  }
+
   private TankImage image(TankId id, TankRegisters tank, Instant at, Deadline by)
       throws ModbusFault {
-    TankRegisters.Read read = tank.read(connection, by);
+    TankRegisters.Read read = read(id, tank, at, by);
     return ImageBuilder.image(id, tank.map(), read.raw(), links.up(id, at), at);
   }
 

@@ -3,14 +3,21 @@ package org.bathwarden.line.modbus;
 import com.ghgande.j2mod.modbus.msg.ExceptionResponse;
 import com.ghgande.j2mod.modbus.msg.ModbusRequest;
 import com.ghgande.j2mod.modbus.msg.ModbusResponse;
+import com.ghgande.j2mod.modbus.msg.ReadCoilsRequest;
+import com.ghgande.j2mod.modbus.msg.ReadCoilsResponse;
+import com.ghgande.j2mod.modbus.msg.ReadInputDiscretesRequest;
+import com.ghgande.j2mod.modbus.msg.ReadInputDiscretesResponse;
 import com.ghgande.j2mod.modbus.msg.ReadInputRegistersRequest;
 import com.ghgande.j2mod.modbus.msg.ReadInputRegistersResponse;
 import com.ghgande.j2mod.modbus.msg.ReadMultipleRegistersRequest;
 import com.ghgande.j2mod.modbus.msg.ReadMultipleRegistersResponse;
+import com.ghgande.j2mod.modbus.msg.WriteMultipleCoilsRequest;
+import com.ghgande.j2mod.modbus.msg.WriteMultipleCoilsResponse;
 import com.ghgande.j2mod.modbus.msg.WriteMultipleRegistersRequest;
 import com.ghgande.j2mod.modbus.msg.WriteMultipleRegistersResponse;
 import com.ghgande.j2mod.modbus.procimg.Register;
 import com.ghgande.j2mod.modbus.procimg.SimpleRegister;
+import com.ghgande.j2mod.modbus.util.BitVector;
 import java.io.IOException;
 import java.time.Duration;
 import java.util.function.IntSupplier;
@@ -64,21 +71,56 @@ final class ModbusSession {
   }
 
   int[] read(Place.Table table, int unit, int address, int count, long until) throws ModbusFault {
-    if (table == Place.Table.INPUT) {
-      ModbusResponse response =
-          exchange(new ReadInputRegistersRequest(address, count), unit, until);
-      if (response instanceof ReadInputRegistersResponse input && input.getWordCount() == count) {
-        return values(input.getRegisters());
-      }
-      throw ModbusFault.wrongReply("another length or kind than asked for");
+    ModbusRequest request =
+        switch (table) {
+          case INPUT -> new ReadInputRegistersRequest(address, count);
+          case HOLDING -> new ReadMultipleRegistersRequest(address, count);
+          case DISCRETE -> new ReadInputDiscretesRequest(address, count);
+          case COIL -> new ReadCoilsRequest(address, count);
+        };
+    ModbusResponse response = exchange(request, unit, until);
+    if (response instanceof ReadInputRegistersResponse input && input.getWordCount() == count) {
+      return values(input.getRegisters());
     }
-    ModbusResponse response =
-        exchange(new ReadMultipleRegistersRequest(address, count), unit, until);
     if (response instanceof ReadMultipleRegistersResponse holding
         && holding.getWordCount() == count) {
       return values(holding.getRegisters());
     }
+    if (response instanceof ReadInputDiscretesResponse inputs
+        && fits(inputs.getDiscretes(), count)) {
+      return bits(inputs.getDiscretes(), count);
+    }
+    if (response instanceof ReadCoilsResponse coils && fits(coils.getCoils(), count)) {
+      return bits(coils.getCoils(), count);
+    }
     throw ModbusFault.wrongReply("another length or kind than asked for");
+  }
+
+  /** Writes coils by function 15. */
+  void writeCoils(int unit, int address, boolean[] on, long until) throws ModbusFault {
+    BitVector bits = new BitVector(on.length);
+    for (int i = 0; i < on.length; i++) {
+      bits.setBit(i, on[i]);
+    }
+    ModbusResponse response = exchange(new WriteMultipleCoilsRequest(address, bits), unit, until);
+    if (!(response instanceof WriteMultipleCoilsResponse written)
+        || written.getReference() != address
+        || written.getBitCount() != on.length) {
+      throw ModbusFault.wrongReply("another place or length than written");
+    }
+  }
+
+  /** Bits come in whole bytes. */
+  private static boolean fits(BitVector bits, int count) {
+    return bits.byteSize() == (count + 7) / 8;
+  }
+
+  private static int[] bits(BitVector bits, int count) {
+    int[] values = new int[count];
+    for (int i = 0; i < count; i++) {
+      values[i] = bits.getBit(i) ? 1 : 0;
+    }
+    return values;
   }
 
   void write(int unit, int address, int[] registers, long until) throws ModbusFault {

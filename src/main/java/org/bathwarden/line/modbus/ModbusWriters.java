@@ -11,11 +11,11 @@ public final class ModbusWriters {
 
   /** A writer for {@code tank}, for the thread that reads {@code line}. */
   public static LineWriter writer(ModbusLine line, TankId tank) {
-    return new ModbusWriter(tank, new ModbusWire(line.connection(), line.map(tank)));
+    return new ModbusWriter(tank, line.wire(tank));
   }
 
   /** A stopper for {@code tank}, for the thread that reads {@code line}. */
   public static LineStopper stopper(ModbusLine line, TankId tank) {
-    return new ModbusStopper(tank, new ModbusWire(line.connection(), line.map(tank)));
+    return new ModbusStopper(tank, line.wire(tank));
   }
 }

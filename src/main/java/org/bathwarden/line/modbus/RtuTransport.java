@@ -107,16 +107,21 @@ final class RtuTransport implements Transport {
 
   /** Bytes between the first three and the CRC. */
   private static int rest(ModbusRequest request, byte[] head, byte[] sent) throws ModbusFault {
-    if (request.getFunctionCode() == 16) {
-      return WRITTEN - head.length;
+    int count = (sent[4] & 0xFF) << 8 | sent[5] & 0xFF;
+    int bytes;
+    switch (request.getFunctionCode()) {
+      case 1, 2 -> bytes = (count + 7) / 8;
+      case 3, 4 -> bytes = 2 * count;
+      default -> {
+        return WRITTEN - head.length;
+      }
     }
-    int words = (sent[4] & 0xFF) << 8 | sent[5] & 0xFF;
-    if ((head[2] & 0xFF) != 2 * words) {
+    if ((head[2] & 0xFF) != bytes) {
       throw ModbusFault.wrongReply(
           Arrays.equals(head, Arrays.copyOf(sent, head.length))
               ? "the request's own bytes: switch the echo of the serial adapter off"
               : "another length or kind than asked for");
     }
-    return 2 * words;
+    return bytes;
   }
 }

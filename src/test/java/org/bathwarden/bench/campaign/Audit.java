@@ -88,9 +88,18 @@ final class Audit {
         books.stream().mapToInt(b -> b.orders().size()).sum(),
         instances.stream().mapToInt(Instance::crashes).sum(),
         books.stream().mapToLong(PlcBook::longestDeafMs).max().orElse(0),
+        toSafeMs(),
         books.stream().mapToInt(PlcBook::longestMissingMs).max().orElse(0),
         flows.unbookedMl(),
         ends);
+  }
+
+  private Map<StrikeKind, Long> toSafeMs() {
+    Map<StrikeKind, Long> longest = new EnumMap<>(StrikeKind.class);
+    for (PlcBook book : books) {
+      book.toSafeMs(troubles.struck()).forEach((kind, ms) -> longest.merge(kind, ms, Math::max));
+    }
+    return longest;
   }
 
   /**

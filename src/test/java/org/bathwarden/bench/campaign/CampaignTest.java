@@ -24,7 +24,7 @@ class CampaignTest {
 
   /** Scenarios, made short, in which something was wrong once. */
   @ParameterizedTest
-  @ValueSource(longs = {1325, 1494, 1565, 20665, 23638, 25598})
+  @ValueSource(longs = {1325, 1494, 1565, 20665, 23638, 25598, 40174})
   void whatWasWrongOnceIsRightNow(long seed) throws IOException {
     Campaign.quiet();
     String name = "/bench/once/seed-" + seed + ".yaml";

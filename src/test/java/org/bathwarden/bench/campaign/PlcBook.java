@@ -1,8 +1,12 @@
 package org.bathwarden.bench.campaign;
 
 import java.util.ArrayList;
+import java.util.EnumMap;
+import java.util.EnumSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import org.bathwarden.simulator.field.Actuators;
 import org.bathwarden.simulator.field.FieldSignals;
 import org.bathwarden.simulator.plc.FromPlc;
@@ -25,10 +29,15 @@ final class PlcBook {
 
   private static final long RUNNING = 1;
 
+  /** What ends the heartbeat. */
+  private static final Set<StrikeKind> SILENCING =
+      EnumSet.of(StrikeKind.CRASH, StrikeKind.FREEZE, StrikeKind.LINK_CUT, StrikeKind.HALF_OPEN);
+
   private final Plant plant;
   private final int tank;
   private final List<Taken> orders = new ArrayList<>();
   private final List<Spell> spells = new ArrayList<>();
+  private final List<Deaf> deaf = new ArrayList<>();
   private final long[] outsideMl = new long[2];
   private final long[] unseenMl = new long[2];
   private final long[] lastMl = new long[2];
@@ -40,7 +49,6 @@ final class PlcBook {
   private int missingMs;
   private long permitMissingMl;
   private int longestMissingMs;
-  private long longestDeafMs;
   private long[] faultSinceMs = {-1, -1};
 
   /** An order that the PLC took up. */
@@ -66,6 +74,15 @@ final class PlcBook {
           + flowedMl
           + " mL of "
           + (concentrate ? "concentrate" : "water");
+    }
+  }
+
+  /** The PLC heard no controller from {@code sinceMs} on, and drove an output so long still, ms. */
+  record Deaf(long sinceMs, long drivenMs) {
+
+    /** Whether {@code struck} began or lasted while it drove. */
+    boolean during(Troubles.Struck struck) {
+      return struck.fromMs() <= sinceMs + drivenMs && struck.untilMs() >= sinceMs;
     }
   }
 
@@ -145,7 +162,12 @@ final class PlcBook {
       seenHeartbeat = seen;
       heardAtMs = nowMs;
     } else if (outputs.concentratePump() || outputs.waterValve()) {
-      longestDeafMs = Math.max(longestDeafMs, nowMs - heardAtMs + Plant.SCAN_MS);
+      Deaf spell = new Deaf(heardAtMs, nowMs - heardAtMs + Plant.SCAN_MS);
+      if (!deaf.isEmpty() && deaf.get(deaf.size() - 1).sinceMs() == heardAtMs) {
+        deaf.set(deaf.size() - 1, spell);
+      } else {
+        deaf.add(spell);
+      }
     }
   }
 
@@ -208,7 +230,18 @@ final class PlcBook {
 
   /** Longest time for which an output was driven while the PLC heard no controller, ms. */
   long longestDeafMs() {
-    return longestDeafMs;
+    return deaf.stream().mapToLong(Deaf::drivenMs).max().orElse(0);
+  }
+
+  /** Longest such time while one of each kind of strike began or lasted, ms. */
+  Map<StrikeKind, Long> toSafeMs(List<Troubles.Struck> struck) {
+    Map<StrikeKind, Long> longest = new EnumMap<>(StrikeKind.class);
+    for (Troubles.Struck s : struck) {
+      deaf.stream()
+          .filter(spell -> SILENCING.contains(s.strike().kind()) && spell.during(s))
+          .forEach(spell -> longest.merge(s.strike().kind(), spell.drivenMs(), Math::max));
+    }
+    return longest;
   }
 
   /** Longest time for which an output was driven while a permit was missing, ms. */

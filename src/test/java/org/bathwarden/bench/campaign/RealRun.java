@@ -195,6 +195,7 @@ final class RealRun implements AutoCloseable {
         book.orders().size(),
         line == lines.get(0) ? crashes : 0,
         book.longestDeafMs(),
+        book.toSafeMs(line.troubles().struck()),
         book.longestMissingMs(),
         flows.unbookedMl(),
         List.of(end.isEmpty() ? "commanding" : end));

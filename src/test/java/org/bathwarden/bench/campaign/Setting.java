@@ -110,7 +110,8 @@ final class Setting {
         new Sheet(
             s.tank(), s.signal(), s.estimator(), dosing, s.alarm(), s.bypassed(), s.fingerprint()),
         tank.items(),
-        tank.firstState());
+        tank.firstState(),
+        tank.pulse());
   }
 
   Scenario scenario(int tanks) {

@@ -19,6 +19,7 @@ final class Tally {
   private int crashes;
   private long unbookedMl;
   private long longestToSafeMs;
+  private final Map<StrikeKind, Long> toSafeMs = new EnumMap<>(StrikeKind.class);
   private int longestWithoutPermitMs;
 
   void add(Verdict verdict) {
@@ -29,6 +30,7 @@ final class Tally {
     unbookedMl += verdict.unbookedMl();
     longestToSafeMs = Math.max(longestToSafeMs, verdict.longestToSafeMs());
     longestWithoutPermitMs = Math.max(longestWithoutPermitMs, verdict.longestWithoutPermitMs());
+    verdict.toSafeMs().forEach((kind, ms) -> toSafeMs.merge(kind, ms, Math::max));
     verdict.struck().forEach((kind, count) -> struck.merge(kind, count, Integer::sum));
     verdict.found().forEach(finding -> wrong.merge(finding.what(), 1, Integer::sum));
     verdict.ends().forEach(end -> ends.merge(kindOf(end), 1, Integer::sum));
@@ -60,7 +62,7 @@ final class Tally {
         Locale.ROOT,
         "%d sequences, %d orders, %d kills; faults %s; double doses %d, misbooked %d (%d mL), driven"
             + " without a permit %d, alarms missed %d, not safe %d, tripped for nothing %d, records lost %d; longest to safe"
-            + " %.1f s, longest without a permit %d ms; ends %s; failed %d",
+            + " %.1f s (ms by cause: %s), longest without a permit %d ms; ends %s; failed %d",
         sequences,
         orders,
         crashes,
@@ -76,6 +78,9 @@ final class Tally {
         count(Wrong.FALSE_TRIP),
         count(Wrong.RECORD_LOST),
         longestToSafeMs / 1000.0,
+        toSafeMs.entrySet().stream()
+            .map(e -> e.getKey().code() + " " + e.getValue())
+            .collect(Collectors.joining(", ")),
         longestWithoutPermitMs,
         ends,
         failed);

@@ -11,6 +11,7 @@ import java.util.Map;
  * @param orders orders that the PLC took up
  * @param crashes times the process was killed
  * @param longestToSafeMs longest time that an output was driven while nobody commanded it
+ * @param toSafeMs the same by what had befallen
  * @param longestWithoutPermitMs longest time that an output was driven without a permit
  * @param unbookedMl volume that flowed and is in no book, or is in one and did not flow
  * @param ends how each controller ended, tank by tank
@@ -21,6 +22,7 @@ record Verdict(
     int orders,
     int crashes,
     long longestToSafeMs,
+    Map<StrikeKind, Long> toSafeMs,
     int longestWithoutPermitMs,
     long unbookedMl,
     List<String> ends) {

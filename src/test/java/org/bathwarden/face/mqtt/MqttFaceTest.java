@@ -294,6 +294,7 @@ class MqttFaceTest {
             List.of(),
             Optional.empty(),
             Optional.empty(),
+            List.of(),
             "",
             List.of("Nothing is wanted of anyone now."));
     rig.face.offerTankState(nan);

@@ -72,7 +72,8 @@ class WebFaceTest {
             },
             this::take,
             () -> NOW,
-            () -> proofs);
+            () -> proofs,
+            List::of);
     face =
         WebFace.start(
             WebSettings.loopback(0), () -> health, () -> "bathwarden_up 1\n", Optional.of(entries));
