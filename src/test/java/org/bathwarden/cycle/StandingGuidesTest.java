@@ -44,8 +44,7 @@ class StandingGuidesTest {
 
   private void drum(boolean primed) {
     bench.enter(
-        new Entry.DrumChange(
-            bench.stamp(), Plant.PRODUCT, "lot 7", 200, primed, Plant.CHECKED));
+        new Entry.DrumChange(bench.stamp(), Plant.PRODUCT, "lot 7", 200, primed, Plant.CHECKED));
     bench.run(2);
   }
 
@@ -63,8 +62,7 @@ class StandingGuidesTest {
     assertTrue(blocked(Cause.DRUM_UNKNOWN));
     drum(true);
     assertEquals(List.of("drum_change first_portion"), steps());
-    bench.enter(
-        new Entry.TripReset(bench.stamp(), Cause.DRUM_UNKNOWN.key(), Role.CHEMIST));
+    bench.enter(new Entry.TripReset(bench.stamp(), Cause.DRUM_UNKNOWN.key(), Role.CHEMIST));
     bench.believe(8.5);
     bench.until(1800, () -> !bench.state.dosing().drum().firstPortion());
     assertEquals(List.of(), steps());

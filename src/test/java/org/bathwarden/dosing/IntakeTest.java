@@ -5,14 +5,14 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
+import java.time.LocalDate;
 import java.util.List;
 import java.util.Map;
-import java.time.LocalDate;
 import java.util.Optional;
 import java.util.Set;
 import org.bathwarden.tank.BathState;
-import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.DrumCheck;
+import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Product;
