@@ -101,9 +101,10 @@ class MainTest {
       }
     }
     assertEquals(
-        5,
+        7,
         enums,
-        "demo --mode, matrix --format, prove --result and --product, titration --factor-from");
+        "demo --mode, matrix --format, procedure --begin and --role, prove --result and --product,"
+            + " titration --factor-from");
     assertTrue(!err.toString().contains("Exception"), err.toString());
   }
 

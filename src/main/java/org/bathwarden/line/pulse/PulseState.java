@@ -2,6 +2,7 @@ package org.bathwarden.line.pulse;
 
 import java.time.Instant;
 import java.util.Optional;
+import java.util.function.Consumer;
 import org.bathwarden.tank.Product;
 
 /**
@@ -70,173 +71,131 @@ public record PulseState(
   }
 
   PulseState takenUp(long number, Product what, long ml, long seconds, Instant at) {
-    return new PulseState(
-        number,
-        closed,
-        1,
-        0,
-        0,
-        refused,
-        refusedReason,
-        abandonedTo,
-        holder,
-        Optional.of(what),
-        ml,
-        seconds,
-        at,
-        at,
-        at,
-        concentrateMl,
-        waterMl);
+    return with(
+        next -> {
+          next.taken = number;
+          next.state = 1;
+          next.deliveredMl = 0;
+          next.reason = 0;
+          next.product = Optional.of(what);
+          next.volumeMl = ml;
+          next.limitS = seconds;
+          next.takenAt = at;
+          next.countedTo = at;
+          next.assertedAt = at;
+        });
   }
 
   PulseState refusing(long number, int why) {
-    return new PulseState(
-        taken,
-        closed,
-        state,
-        deliveredMl,
-        reason,
-        number,
-        why,
-        abandonedTo,
-        holder,
-        product,
-        volumeMl,
-        limitS,
-        takenAt,
-        countedTo,
-        assertedAt,
-        concentrateMl,
-        waterMl);
+    return with(
+        next -> {
+          next.refused = number;
+          next.refusedReason = why;
+        });
   }
 
   PulseState abandoning(long to) {
-    return new PulseState(
-        taken,
-        closed,
-        state,
-        deliveredMl,
-        reason,
-        refused,
-        refusedReason,
-        to,
-        holder,
-        product,
-        volumeMl,
-        limitS,
-        takenAt,
-        countedTo,
-        assertedAt,
-        concentrateMl,
-        waterMl);
+    return with(next -> next.abandonedTo = to);
   }
 
   PulseState obeying(long epoch) {
-    return new PulseState(
-        taken,
-        closed,
-        state,
-        deliveredMl,
-        reason,
-        refused,
-        refusedReason,
-        abandonedTo,
-        epoch,
-        product,
-        volumeMl,
-        limitS,
-        takenAt,
-        countedTo,
-        assertedAt,
-        concentrateMl,
-        waterMl);
+    return with(next -> next.holder = epoch);
   }
 
   PulseState ended(int how, int why) {
-    return new PulseState(
-        taken,
-        closed,
-        how,
-        deliveredMl,
-        why,
-        refused,
-        refusedReason,
-        abandonedTo,
-        holder,
-        product,
-        volumeMl,
-        limitS,
-        takenAt,
-        countedTo,
-        assertedAt,
-        concentrateMl,
-        waterMl);
+    return with(
+        next -> {
+          next.state = how;
+          next.reason = why;
+        });
   }
 
   PulseState close() {
-    return new PulseState(
-        taken,
-        taken,
-        state,
-        deliveredMl,
-        reason,
-        refused,
-        refusedReason,
-        abandonedTo,
-        holder,
-        product,
-        volumeMl,
-        limitS,
-        takenAt,
-        countedTo,
-        assertedAt,
-        concentrateMl,
-        waterMl);
+    return with(next -> next.closed = taken);
   }
 
   PulseState asserted(Instant at) {
-    return new PulseState(
-        taken,
-        closed,
-        state,
-        deliveredMl,
-        reason,
-        refused,
-        refusedReason,
-        abandonedTo,
-        holder,
-        product,
-        volumeMl,
-        limitS,
-        takenAt,
-        countedTo,
-        at,
-        concentrateMl,
-        waterMl);
+    return with(next -> next.assertedAt = at);
   }
 
   /** What flowed is counted up to {@code to}; the open order's product for the order too. */
   PulseState counted(double pumpMl, double valveMl, Instant to) {
     double ordered =
         !open() || product.isEmpty() ? 0 : product.get() == Product.CONCENTRATE ? pumpMl : valveMl;
-    return new PulseState(
-        taken,
-        closed,
-        state,
-        deliveredMl + ordered,
-        reason,
-        refused,
-        refusedReason,
-        abandonedTo,
-        holder,
-        product,
-        volumeMl,
-        limitS,
-        takenAt,
-        to,
-        assertedAt,
-        concentrateMl + pumpMl,
-        waterMl + valveMl);
+    return with(
+        next -> {
+          next.deliveredMl += ordered;
+          next.countedTo = to;
+          next.concentrateMl += pumpMl;
+          next.waterMl += valveMl;
+        });
+  }
+
+  private PulseState with(Consumer<Next> change) {
+    Next next = new Next(this);
+    change.accept(next);
+    return next.state();
+  }
+
+  /** The state to come, while it is made. */
+  private static final class Next {
+    private long taken;
+    private long closed;
+    private int state;
+    private double deliveredMl;
+    private int reason;
+    private long refused;
+    private int refusedReason;
+    private long abandonedTo;
+    private long holder;
+    private Optional<Product> product;
+    private long volumeMl;
+    private long limitS;
+    private Instant takenAt;
+    private Instant countedTo;
+    private Instant assertedAt;
+    private double concentrateMl;
+    private double waterMl;
+
+    private Next(PulseState from) {
+      taken = from.taken;
+      closed = from.closed;
+      state = from.state;
+      deliveredMl = from.deliveredMl;
+      reason = from.reason;
+      refused = from.refused;
+      refusedReason = from.refusedReason;
+      abandonedTo = from.abandonedTo;
+      holder = from.holder;
+      product = from.product;
+      volumeMl = from.volumeMl;
+      limitS = from.limitS;
+      takenAt = from.takenAt;
+      countedTo = from.countedTo;
+      assertedAt = from.assertedAt;
+      concentrateMl = from.concentrateMl;
+      waterMl = from.waterMl;
+    }
+
+    private PulseState state() {
+      return new PulseState(
+          taken,
+          closed,
+          state,
+          deliveredMl,
+          reason,
+          refused,
+          refusedReason,
+          abandonedTo,
+          holder,
+          product,
+          volumeMl,
+          limitS,
+          takenAt,
+          countedTo,
+          assertedAt,
+          concentrateMl,
+          waterMl);
+    }
   }
 }

@@ -65,7 +65,8 @@ class MqttFaceTest {
         each.awaitEmptyOutbox();
       }
       for (String branch : List.of("", "/instance/2")) {
-        assertTrue(screen.awaitOn(ROOT + branch + "/status").json().get("online").booleanValue());
+        screen.awaitOn(ROOT + branch + "/status");
+        Await.until("online", () -> lastStatus(screen, branch));
         screen.awaitOn(ROOT + branch + "/tank/wash-1/state");
         screen.awaitOn(ROOT + branch + "/tank/wash-1/alarm/level-low");
         screen.awaitOn(ROOT + branch + "/event");
