@@ -52,11 +52,11 @@ final class SystemAlarms {
 
   private static AlarmDefinition holderLost() {
     return new Draft(AlarmKey.HOLDER_LOST, "No controller commands", MEDIUM, SYSTEM)
-        .when("the other controller is not seen, this one does not command", ofSeconds(15))
+        .when("no controller is seen to command, and this one does not", ofSeconds(15))
         .offAfter(ofSeconds(10))
-        .because("the other controller died, was stopped or was lowered", "not dosed")
+        .because("the other controller died, was stopped or lowered; the PLC does not take the claim", "not dosed")
         .alone("the tank is not dosed: hand round, call")
-        .withHelp("engineer looks at both; take_line here if this one is to command")
+        .withHelp("engineer looks at controllers and PLC; take_line here if this one is to command")
         .within(ofHours(1))
         .hiddenBy(AlarmKey.LINE_LOST)
         .done();

@@ -115,12 +115,17 @@ final class AuthorityConditions {
         String.join("; ", evidence));
   }
 
-  /** Where others share the line: nobody's heartbeat counts, and this one does not command. */
+  /**
+   * Nobody's heartbeat counts, and this one does not command: where others share the line, whoever
+   * should; else this one, which wants to and is not obeyed. A latched order book is told of as
+   * lost command.
+   */
   private static AlarmCondition holderLost(Evidence seen) {
     DosingSettings dosing = seen.sheet().dosing();
     OrderBook book = seen.dosing().after().book();
     Instant steady = seen.input().now().steady();
-    boolean meant = dosing.pair().shared() && dosing.mode() == Mode.COMMAND;
+    boolean alone = seen.dosing().after().mode() == Mode.COMMAND && book.latch().isEmpty();
+    boolean meant = dosing.mode() == Mode.COMMAND && (dosing.pair().shared() || alone);
     long holder = book.shownHolder();
     return of(
         AlarmKey.HOLDER_LOST,

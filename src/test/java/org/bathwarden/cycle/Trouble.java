@@ -124,6 +124,12 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
     bench.past(state -> withoutTheLine(bench, state));
   }
 
+  /** The PLC shows that it obeys nobody and counts nobody's heartbeat, whatever is claimed. */
+  static void obeysNobody(Bench bench) {
+    bench.lies =
+        w -> words(w, 0, 0, (int) -w.heartbeatSeen(), (int) -w.holderEpoch(), w.contractVersion());
+  }
+
   /** The peer's heartbeat counts, once a second. */
   static void theOtherBeats(Bench bench) {
     bench.lies = w -> words(w, 0, 0, w.plcHeartbeat(), 1, 2);
