@@ -22,6 +22,7 @@ import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.LockSupport;
 import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
+import org.bathwarden.config.TankText;
 import org.bathwarden.face.Request;
 import org.bathwarden.record.SqliteRecord;
 import org.bathwarden.service.Faces;
@@ -90,9 +91,9 @@ final class CommissionedLine implements AutoCloseable {
   Path write(String top, String more) throws Exception {
     return Files.writeString(
         folder.resolve("yard.yaml"),
-        YAML.replace("PORT", Integer.toString(plant.line().modbusPort()))
-            .replace("TOP\n", top)
-            .replace("    MORE\n", more));
+        HEAD.replace("PORT", Integer.toString(plant.line().modbusPort())).replace("TOP\n", top)
+            + TankText.supplies(1, 1.5, 10, 100)
+            + ("tanks:\n" + TankText.tank(1, "degrease", "cell", REST + more)));
   }
 
   Path config() {
@@ -267,7 +268,7 @@ final class CommissionedLine implements AutoCloseable {
     }
   }
 
-  private static final String YAML =
+  private static final String HEAD =
       """
       site: North Yard
       TOP
@@ -276,34 +277,12 @@ final class CommissionedLine implements AutoCloseable {
       connections:
         cell-1: {protocol: modbus-tcp, host: 127.0.0.1, port: PORT, scan: 1s, timeout: 900ms}
       supplies:
-        pump-1: {kind: pump, product: concentrate, rated_l_per_min: 1.5, ml_per_pulse: 10}
-        water-1: {kind: valve, product: water, rated_l_per_min: 20, ml_per_pulse: 100}
-      tanks:
-        - name: degrease-1
-          connection: cell-1
-          number: 1
-          mode: command
-          chemistry: alkali-a.yaml
-          metals: [steel]
-          temperature_setpoint_c: 60
-          drag_out_l_per_load: 0.8
-          geometry:
-            level_kind: surface
-            working_l: 800
-            low_level_l: 710
-            minimum_l: 600
-            heater_guard_l: 500
-            maximum_l: 900
-            load_displacement_l: 12
-            foam_allowance_l: 10
-            surface_m2: 1.0
-            circulation_l_per_min: 266.7
+      """;
+
+  private static final String REST =
+      """
           band: {target_pct: 8.0, low_pct: 6.8, high_pct: 9.7}
-          make_up_water: {strength_pct: 0, strength_u_pct: 0.02, temperature_c: 14}
-          concentrate: {strength_pct: 100, supplies: [pump-1]}
-          water: {supplies: [water-1]}
           start: {concentration_pct: 6.4, u_pct: 0.3}
           limits: {mixing_wait: 1s}
-          MORE
       """;
 }

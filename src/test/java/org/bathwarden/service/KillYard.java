@@ -2,6 +2,7 @@ package org.bathwarden.service;
 
 import java.util.List;
 import java.util.Locale;
+import org.bathwarden.config.TankText;
 
 /** The invented yard of the tests that kill the delivered jar: a tank on a line of its own each. */
 final class KillYard {
@@ -25,8 +26,8 @@ final class KillYard {
               "  cell-%d: {protocol: modbus-tcp, host: 127.0.0.1, port: %d, scan: 1s, timeout: 900ms}%n",
               i,
               ports.get(i - 1)));
-      supplies.append(SUPPLIES.replace("#", Integer.toString(i)));
-      tanks.append(TANK.replace("#", Integer.toString(i)));
+      supplies.append(TankText.supplies(i, 1.5, 10, 100));
+      tanks.append(TankText.tank(i, "degrease", "cell", REST));
     }
     return "site: North Yard\nrehearsal: true\nhealth: {bind: 127.0.0.1, port: 0}\n"
         + ("record: {file: " + name + ".db}\n" + more)
@@ -35,38 +36,10 @@ final class KillYard {
         + ("tanks:\n" + tanks);
   }
 
-  private static final String SUPPLIES =
-      """
-        pump-#: {kind: pump, product: concentrate, rated_l_per_min: 1.5, ml_per_pulse: 10}
-        water-#: {kind: valve, product: water, rated_l_per_min: 20, ml_per_pulse: 100}
-      """;
-
   /** The demo's tank, with small portions and next to no wait between them. */
-  private static final String TANK =
+  private static final String REST =
       """
-        - name: degrease-#
-          connection: cell-#
-          number: 1
-          mode: command
-          chemistry: alkali-a.yaml
-          metals: [steel]
-          temperature_setpoint_c: 60
-          drag_out_l_per_load: 0.8
-          geometry:
-            level_kind: surface
-            working_l: 800
-            low_level_l: 710
-            minimum_l: 600
-            heater_guard_l: 500
-            maximum_l: 900
-            load_displacement_l: 12
-            foam_allowance_l: 10
-            surface_m2: 1.0
-            circulation_l_per_min: 266.7
           band: {target_pct: 8.0, low_pct: 6.8, high_pct: 9.7}
-          make_up_water: {strength_pct: 0, strength_u_pct: 0.02, temperature_c: 14}
-          concentrate: {strength_pct: 100, supplies: [pump-#]}
-          water: {supplies: [water-#]}
           start: {concentration_pct: 6.4, u_pct: 0.3}
           limits:
             mixing_wait: 1s

@@ -20,6 +20,7 @@ import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
 import org.bathwarden.cycle.StateSnapshot;
+import org.bathwarden.config.TankText;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.OrderState;
 import org.bathwarden.record.Record;
@@ -212,8 +213,8 @@ final class RealRun implements AutoCloseable {
               "  line-%d: {protocol: modbus-tcp, host: 127.0.0.1, port: %d, scan: 1s, timeout: 600ms}%n",
               i,
               lines.get(i - 1).port()));
-      supplies.append(SUPPLIES.replace("#", Integer.toString(i)));
-      tanks.append(TANK.replace("#", Integer.toString(i)));
+      supplies.append(TankText.supplies(i, 6, 5, 50));
+      tanks.append(TankText.tank(i, "wash", "line", REST));
     }
     return "site: North Yard\nrehearsal: true\nrecord: {file: "
         + RECORD
@@ -223,38 +224,10 @@ final class RealRun implements AutoCloseable {
         + ("tanks:\n" + tanks);
   }
 
-  private static final String SUPPLIES =
-      """
-        pump-#: {kind: pump, product: concentrate, rated_l_per_min: 6, ml_per_pulse: 5}
-        water-#: {kind: valve, product: water, rated_l_per_min: 20, ml_per_pulse: 50}
-      """;
-
   /** The campaign's tank on a line of its own, its portions poured within some seconds. */
-  private static final String TANK =
+  private static final String REST =
       """
-        - name: wash-#
-          connection: line-#
-          number: 1
-          mode: command
-          chemistry: alkali-a.yaml
-          metals: [steel]
-          temperature_setpoint_c: 60
-          drag_out_l_per_load: 0.8
-          geometry:
-            level_kind: surface
-            working_l: 800
-            low_level_l: 710
-            minimum_l: 600
-            heater_guard_l: 500
-            maximum_l: 900
-            load_displacement_l: 12
-            foam_allowance_l: 10
-            surface_m2: 1.0
-            circulation_l_per_min: 266.7
           band: {target_pct: 8.0, low_pct: 6.4, high_pct: 9.6}
-          make_up_water: {strength_pct: 0, strength_u_pct: 0.02, temperature_c: 14}
-          concentrate: {strength_pct: 100, supplies: [pump-#]}
-          water: {supplies: [water-#]}
           start: {concentration_pct: 6.6, u_pct: 0.3}
           limits:
             mixing_wait: 1s
