@@ -49,6 +49,9 @@ final class Watch {
   private static final double PH_NOW_H = 0.5;
   private static final double PH_USUAL_H = 72;
 
+  /** A bath colder by more has another pH: hydroxide about 0.03 for each K (by pKw). */
+  private static final double PH_WITHIN_K = 8;
+
   /** A gain known so well can be called usual. */
   private static final double KNOWN_U = 0.04;
 
@@ -100,7 +103,7 @@ final class Watch {
         CONDUCTIVITY_FLICKER,
         step.conductivityMsCm(),
         hours);
-    ph(counter, step.ph(), hours);
+    ph(counter, step.ph(), hours, tank.temperatureSetpointC());
     counter[LEVEL_DUE] =
         counter[LEVEL_STILL_H] > 0
             ? counter[LEVEL_DUE] * Math.exp(-hours / DUE_H) + due(belief, step)
@@ -137,13 +140,16 @@ final class Watch {
     creep(belief, hours);
   }
 
-  private static void ph(double[] counter, double ph, double hours) {
+  private static void ph(double[] counter, double ph, double hours, double setpointC) {
     still(counter, Belief.PH_LAST, Belief.PH_STILL_H, Belief.PH_FLICKER, ph, hours);
     if (!Double.isFinite(ph)) {
       counter[Belief.PH_GONE_H] += hours;
       return;
     }
     counter[Belief.PH_GONE_H] = 0;
+    if (!(Math.abs(counter[Belief.TEMPERATURE] - setpointC) < PH_WITHIN_K)) {
+      return;
+    }
     if (Double.isNaN(counter[Belief.PH_USUAL])) {
       counter[Belief.PH_NOW] = ph;
       counter[Belief.PH_USUAL] = ph;

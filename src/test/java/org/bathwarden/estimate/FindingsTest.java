@@ -248,4 +248,15 @@ class FindingsTest {
     cared.run(120, new Entry.ProbeCare(Tanks.stamp("care", now, now), "ph", true));
     assertEquals(List.of(), cared.standing());
   }
+
+  @Test
+  void aColdBathsHigherPhIsNoFault() {
+    Line line = quiet();
+    line.hot = 40;
+    line.kappa *= 1 - 0.02 * 20;
+    line.ph = 12.6;
+    line.run(300);
+    assertEquals(
+        List.of(), line.standing().stream().filter(f -> f.subject().equals("ph")).toList());
+  }
 }
