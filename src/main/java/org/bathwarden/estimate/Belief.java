@@ -259,7 +259,7 @@ final class Belief {
   /** Running mean of the pH over half an hour. */
   static final int PH_NOW = 61;
 
-  /** The same over three days; NaN until there is one. */
+  /** The same over a day of hot bath; NaN until there is one. */
   static final int PH_USUAL = 62;
 
   /** First of the hours since each watched condition last held. */

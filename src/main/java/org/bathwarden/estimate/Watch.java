@@ -47,7 +47,7 @@ final class Watch {
   private static final double SPIKES_OVER_H = 1;
   private static final double USUAL_H = 60;
   private static final double PH_NOW_H = 0.5;
-  private static final double PH_USUAL_H = 72;
+  private static final double PH_USUAL_H = 24;
 
   /** A bath colder by more has another pH: hydroxide about 0.03 for each K (by pKw). */
   private static final double PH_WITHIN_K = 8;
