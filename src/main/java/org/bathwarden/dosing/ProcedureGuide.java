@@ -200,7 +200,12 @@ public record ProcedureGuide(
           say(
               "%.1f of %.1f L in, %s, %s",
               inL, plan.concentrateL(), scene.temperature(), scene.circulation());
-      case MIX -> say("%.1f L told, %s", open.charging().last().litres(), scene.circulation());
+      case MIX ->
+          say(
+              "%.1f L told, %s, judged after %d min of it",
+              open.charging().last().litres(),
+              scene.circulation(),
+              scene.settings().limits().mixingWait().toMinutes());
       case CHECK_PORTION ->
           say(
               "%.1f L told by %s: %s",

@@ -82,9 +82,12 @@ final class Answers {
 
   private static String bath(BathState state) {
     String back =
-        state == BathState.STOOD_DOWN || state == BathState.WARMING
-            ? ": bath_state in_use when it is to be dosed again"
-            : "";
+        switch (state) {
+          case STOOD_DOWN, WARMING -> ": bath_state in_use when it is to be dosed again";
+          case CHARGING -> ": charge says what is in it, then bath_state; or procedure_begin drain";
+          case EMPTY -> ": procedure_begin charge makes up a new one";
+          case DRAINING, IN_USE, OUT_OF_USE -> "";
+        };
     return state == BathState.IN_USE
         ? ""
         : "; the bath is "

@@ -50,12 +50,7 @@ final class TitrationAnswer {
   }
 
   private static String trip(PassResult result) {
-    return result
-            .after()
-            .dosing()
-            .interlocks()
-            .latched()
-            .contains(Cause.TITRATION_DOUBTFUL_HIGH)
+    return result.after().dosing().interlocks().latched().contains(Cause.TITRATION_DOUBTFUL_HIGH)
         ? "; wait a minute, then trip_reset of titration_doubtful_high by a chemist"
         : "";
   }

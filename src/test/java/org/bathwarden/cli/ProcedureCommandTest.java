@@ -87,13 +87,15 @@ class ProcedureCommandTest {
     CommissionedLine.Said abandoned = said("--abandon", "pit is full", "--by", "C. Chemist");
     assertEquals(0, abandoned.code());
     assertTrue(
-        abandoned.out().contains("the bath is draining and gets no concentrate"), abandoned.out());
+        abandoned.out().contains("the bath is stood down and gets no concentrate"),
+        abandoned.out());
     assertTrue(guide().isEmpty());
   }
 
   @Test
   void aChangeOutIsSpeltAsInItsEntryOrAsOnACommandLine() throws Exception {
-    assertEquals(0, said("--begin", "change_out", "--role", "chemist", "--by", "C. Chemist").code());
+    assertEquals(
+        0, said("--begin", "change_out", "--role", "chemist", "--by", "C. Chemist").code());
     line.seconds(3);
     String list = said("--list").out();
     assertTrue(list.contains("change out, begun by C. Chemist"), list);
