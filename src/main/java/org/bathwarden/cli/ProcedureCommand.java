@@ -41,7 +41,7 @@ public final class ProcedureCommand implements Callable<Integer> {
   @Option(names = "--list", description = "show where the procedures stand, do not ask")
   private boolean list;
 
-  @Option(names = "--begin", paramLabel = "P", description = "begin charge, drain or change_out")
+  @Option(names = "--begin", paramLabel = "P", description = "begin charge, drain or change-out")
   private Optional<ProcedureKind> begin = Optional.empty();
 
   @Option(names = "--run-out", description = "of a change-out: use the old bath up first")

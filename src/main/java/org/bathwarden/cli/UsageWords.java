@@ -41,7 +41,7 @@ final class UsageWords {
         type,
         found ->
             constants.stream()
-                .filter(constant -> word(constant).equals(found.toLowerCase(Locale.ROOT)))
+                .filter(constant -> word(constant).equals(word(found)))
                 .findFirst()
                 .orElseThrow(
                     () ->

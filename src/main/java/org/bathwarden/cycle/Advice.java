@@ -28,6 +28,7 @@ import org.bathwarden.dosing.TopUp;
 import org.bathwarden.dosing.Trip;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.estimate.Verdict;
+import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Product;
@@ -73,8 +74,17 @@ public final class Advice {
     advice.probes();
     advice.mode(trips);
     return advice.wanted.isEmpty()
-        ? List.of("Nothing is wanted of anyone now.")
+        ? List.of("Nothing is wanted of anyone now." + advice.standing())
         : List.copyOf(advice.wanted);
+  }
+
+  private String standing() {
+    BathState state = dosing.bath().state();
+    return state == BathState.STOOD_DOWN || state == BathState.WARMING
+        ? say(
+            " The bath is %s and gets no concentrate until bath_state in_use is entered.",
+            Evidence.words(state))
+        : "";
   }
 
   private void standby() {
@@ -231,7 +241,7 @@ public final class Advice {
                 wanted.add(
                     say(
                         "Confirm at the controller the titration that came over MQTT in the name"
-                            + " of %s (confirm_titration %s), if it is true.",
+                            + " of %s (confirm with entry %s), if it is true.",
                         claim.stamp().author(), claim.stamp().id())));
   }
 

@@ -239,7 +239,11 @@ final class EntryProblems {
   private void drum(Entry.DrumChange e) {
     problem(
         !e.product().equals(sheet.chemistry().product()),
-        "the sheet names " + sheet.chemistry().product() + ", not " + e.product());
+        "the sheet names "
+            + sheet.chemistry().product()
+            + ", not "
+            + e.product()
+            + ": look at the drum; product is the name on its label");
     problem(e.lot().isBlank(), "the lot is missing");
     problem(!(e.litres() > 0 && Double.isFinite(e.litres())), e.litres() + " L is no drum");
     DrumCheck check = e.check();

@@ -88,7 +88,7 @@ public record ProcedureGuide(
     }
 
     String mark(double litres20) {
-      return say("mark %.0f L, level %.0f L", shown(litres20), sight.levelL());
+      return say("mark %.0f L, level %s", shown(litres20), sight.levelWords());
     }
 
     double shown(double litres20) {
@@ -96,7 +96,9 @@ public record ProcedureGuide(
     }
 
     String temperature() {
-      return say("%.1f °C", sight.temperatureC());
+      return Double.isNaN(sight.temperatureC())
+          ? "temperature unknown"
+          : say("%.1f °C", sight.temperatureC());
     }
 
     String circulation() {
@@ -109,6 +111,9 @@ public record ProcedureGuide(
     List<StepView> steps = new ArrayList<>();
     for (ProcedureStep step : ProcedureStep.of(open.kind())) {
       boolean now = step == open.step();
+      if (step == ProcedureStep.RUN_OUT && !now) {
+        continue; // few change-outs have it: what is past or was not asked for is not listed
+      }
       steps.add(
           new StepView(
               step.key(),
@@ -181,21 +186,26 @@ public record ProcedureGuide(
               scene.temperature(), scene.settings().procedures().drainBelowC());
       case DRAIN ->
           say(
-              "level %.0f L of %.0f L, drain %s",
-              scene.sight().levelL(),
+              "level %s of %.0f L, drain %s",
+              scene.sight().levelWords(),
               open.fullL(),
               scene.sight().drainClosed() ? "closed" : "open");
       case CLEAN ->
           say(
-              "level %.0f L, drain %s",
-              scene.sight().levelL(), scene.sight().drainClosed() ? "closed" : "open");
+              "level %s, drain %s",
+              scene.sight().levelWords(), scene.sight().drainClosed() ? "closed" : "open");
       case FIRST_WATER -> scene.mark(plan.firstWaterL());
       case CIRCULATE, HEAT -> scene.circulation() + ", " + scene.temperature();
       case PORTION ->
           say(
               "%.1f of %.1f L in, %s, %s",
               inL, plan.concentrateL(), scene.temperature(), scene.circulation());
-      case MIX -> say("%.1f L told, %s", open.charging().last().litres(), scene.circulation());
+      case MIX ->
+          say(
+              "%.1f L told, %s, judged after %d min of it",
+              open.charging().last().litres(),
+              scene.circulation(),
+              scene.settings().limits().mixingWait().toMinutes());
       case CHECK_PORTION ->
           say(
               "%.1f L told by %s: %s",

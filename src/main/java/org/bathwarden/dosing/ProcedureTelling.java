@@ -31,6 +31,9 @@ final class ProcedureTelling {
   /** Standard uncertainty of a charge by volumes, as a share; judgement. */
   private static final double CHARGE_SHARE = 0.05;
 
+  private static final String LEVEL_UNKNOWN =
+      "the level is not known now: wait until it reads steadily; if it stays so, see to the sensor";
+
   private final DosingSettings settings;
   private final TankSheet sheet;
   private final DosingDraft draft;
@@ -175,7 +178,9 @@ final class ProcedureTelling {
     double beside = DRAINED_SHARE * litres + LEVEL_SHARE * sheet.geometry().workingL();
     if (Math.abs(fellL - litres) > beside) {
       return Optional.of(
-          say("%.0f L told, and the level fell by %.0f L: look at the tank", litres, fellL));
+          say(
+              "%.0f L told, and the level fell by %.0f L: look at the tank",
+              litres, Math.max(fellL, 0)));
     }
     boolean some = sight.levelL() > settings.procedures().emptyL(sheet);
     if (some && open.kind() == ProcedureKind.CHANGE_OUT) {
@@ -228,6 +233,9 @@ final class ProcedureTelling {
     if (!sight.drainClosed()) {
       return Optional.of("the drain is not closed: close it first");
     }
+    if (Double.isNaN(offL)) {
+      return Optional.of(LEVEL_UNKNOWN);
+    }
     if (!(Math.abs(offL) <= FILL_SHARE * plan.coldL())) {
       return Optional.of(
           say(
@@ -249,7 +257,10 @@ final class ProcedureTelling {
     }
     if (litres > mostL) {
       return Optional.of(
-          say("%.1f L is no portion: tell at most %.1f L, and the rest as another", litres, mostL));
+          say(
+              "%.1f L is no portion: look at the number; if so much was poured, tell %.1f L and the"
+                  + " rest as another",
+              litres, mostL));
     }
     double byHandL = Math.max(0, litres - open.charging().meteredL());
     draft.drum = draft.drum.used(byHandL);
@@ -294,6 +305,9 @@ final class ProcedureTelling {
     ChargePlan plan = ChargePlan.of(sheet, settings.procedures());
     Volumes volumes = Volumes.of(sheet, sight.temperatureC());
     double level = sight.level20L();
+    if (Double.isNaN(level)) {
+      return Optional.of(LEVEL_UNKNOWN);
+    }
     if (!(level >= (1 - MARK_SHARE) * plan.coldL() && level <= volumes.roomL())) {
       return Optional.of(
           say(

@@ -28,13 +28,13 @@ final class ProcedureTexts {
           "Get the waste permit; tell where it goes (route) and the number of its document.";
       case DRAIN -> "Open the drain by hand, stay with it, close it; tell the litres.";
       case CLEAN -> "Rinse and clean the tank, look at heater, probes and seals; close the drain.";
-      case FIRST_WATER -> "Run water in to the mark shown below; nothing else yet.";
+      case FIRST_WATER -> "Run water in to the mark; nothing else yet.";
       case CIRCULATE -> "Start the circulation; heater stays off.";
-      case PORTION -> "Pour one portion as proposed below; tell the litres and the lot.";
+      case PORTION -> "Pour one portion as proposed; tell the litres and the lot.";
       case MIX -> "Wait; add nothing while it mixes.";
       case CHECK_PORTION ->
           "Find out what is really in: count cans, read the drum; tell the litres, 0 if none.";
-      case COLD_MARK -> "Water to the cold mark shown below: the bath expands when it is heated.";
+      case COLD_MARK -> "Water to the cold mark: the bath expands when it is heated.";
       case HEAT -> "Heater on; circulate until the bath is within the dosing window and mixed.";
       case TITRATE -> "Draw a sample now, with the circulation on; titrate and enter it.";
       case RELEASE -> "Look at the bath once more and release it into use by name.";

@@ -44,6 +44,11 @@ public record TankSight(
         permitted(watch, Permit.DRAIN_CLOSED));
   }
 
+  /** The level in words, L. */
+  String levelWords() {
+    return Double.isNaN(levelL) ? "unknown" : Needs.say("%.0f L", levelL);
+  }
+
   /** Below the weakest solution of the sheet a straight line to pure water is taken. */
   private static double pct(ConductivityGrid grid, double conductivity, double temperatureC) {
     OptionalDouble within = grid.concentrationPct(conductivity, temperatureC);

@@ -153,6 +153,11 @@ final class Fields {
 
   /** The same; a problem names only those constants that {@code offered} takes. */
   <E extends Enum<E>> E word(String name, E[] constants, Predicate<E> offered) {
+    return oneOf(name, constants, offered).orElse(constants[0]);
+  }
+
+  /** The same; empty, beside the problem, if it is none of them. */
+  <E extends Enum<E>> Optional<E> oneOf(String name, E[] constants, Predicate<E> offered) {
     String text = text(name, 40);
     Optional<E> found = Arrays.stream(constants).filter(c -> word(c).equals(text)).findFirst();
     if (found.isEmpty() && !text.isEmpty()) {
@@ -161,7 +166,7 @@ final class Fields {
               + " must be one of "
               + Arrays.stream(constants).filter(offered).map(Fields::word).toList());
     }
-    return found.orElse(constants[0]);
+    return found;
   }
 
   /** The same, {@code otherwise} if it is absent. */
@@ -186,6 +191,11 @@ final class Fields {
 
   void problem(String words) {
     problems.add(words);
+  }
+
+  /** Every problem so far with the fields that were asked for. */
+  List<String> found() {
+    return List.copyOf(problems);
   }
 
   /** Names of the fields that were asked for so far. */

@@ -8,6 +8,7 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.time.Duration;
 import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.Optional;
 import java.util.regex.Pattern;
@@ -121,7 +122,11 @@ public final class RequestReader {
     String replyTo = replyPrefix.isEmpty() ? "" : replyTo(fields);
     Instant expiresAt = validity(fields, now);
     String author = fields.text("author", 64);
-    RequestType type = fields.word("type", RequestType.values(), this::takes);
+    Optional<RequestType> known = fields.oneOf("type", RequestType.values(), this::takes);
+    if (known.isEmpty()) {
+      return refused(id, replyTo, fields.found());
+    }
+    RequestType type = known.get();
     checkChannel(fields, type);
     Result result =
         type == RequestType.EVENTS_SINCE
@@ -133,9 +138,10 @@ public final class RequestReader {
                 (int) fields.whole("most", 1, 1000))
             : asked(fields, type, id, author, replyTo, expiresAt, now);
     List<String> problems = fields.problems();
-    if (problems.isEmpty()) {
-      return result;
-    }
+    return problems.isEmpty() ? result : refused(id, replyTo, problems);
+  }
+
+  private Refused refused(String id, String replyTo, List<String> problems) {
     Optional<String> answerable =
         replyTo.startsWith(replyPrefix) && REPLY.matcher(replyTo).matches()
             ? Optional.of(replyTo)
@@ -160,10 +166,10 @@ public final class RequestReader {
       return expiresAt;
     }
     if (issuedAt.isAfter(now.plus(CLOCK_TOLERANCE))) {
-      fields.problem("issued in the future: it is " + now + " here");
+      fields.problem("issued in the future: it is " + clock(now) + " here");
     }
     if (!expiresAt.isAfter(now)) {
-      fields.problem("expired at " + expiresAt + ": it is " + now + " here");
+      fields.problem("expired at " + expiresAt + ": it is " + clock(now) + " here");
     }
     if (!expiresAt.isAfter(issuedAt) || expiresAt.isAfter(issuedAt.plus(MAX_LIFE))) {
       fields.problem("expires_at must be after issued_at, by 24 h at most");
@@ -209,10 +215,14 @@ public final class RequestReader {
     return new Asked(entry, replyTo, expiresAt);
   }
 
+  private static String clock(Instant now) {
+    return now.truncatedTo(ChronoUnit.SECONDS).toString();
+  }
+
   private static Instant happenedAt(Fields fields, Instant now) {
     Instant happenedAt = fields.time("happened_at");
     if (happenedAt.isAfter(now.plus(CLOCK_TOLERANCE))) {
-      fields.problem("happened_at is in the future: it is " + now + " here");
+      fields.problem("happened_at is in the future: it is " + clock(now) + " here");
     }
     return happenedAt.isAfter(now) ? now : happenedAt;
   }

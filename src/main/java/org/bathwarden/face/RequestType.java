@@ -6,6 +6,7 @@ import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.DrumCheck;
 import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Entry.Titration.Unit;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.ProcedureKind;
 import org.bathwarden.tank.Product;
@@ -36,7 +37,12 @@ enum RequestType {
   TITRATION(true, true) {
     @Override
     Entry entry(Fields f, Stamp stamp) {
-      Entry.Titration.Unit unit = f.word("unit", Entry.Titration.Unit.values());
+      Optional<Unit> known = f.oneOf("unit", Unit.values(), unit -> true);
+      if (known.isEmpty()) {
+        f.textOrNone("method", NAME);
+        f.numberOrNone("u_pct", 1e-4, 100);
+      }
+      Unit unit = known.orElse(Unit.READING);
       return new Entry.Titration(
           stamp,
           switch (unit) {
@@ -46,10 +52,8 @@ enum RequestType {
           },
           unit,
           f.word("end_point", EndPoint.values()),
-          unit == Entry.Titration.Unit.PCT ? f.number("u_pct", 1e-4, 100) : 0,
-          unit == Entry.Titration.Unit.READING
-              ? Optional.of(f.text("method", NAME))
-              : Optional.empty(),
+          unit == Unit.PCT ? f.number("u_pct", 1e-4, 100) : 0,
+          known.filter(Unit.READING::equals).map(reading -> f.text("method", NAME)),
           f.textOrNone("note", TEXT));
     }
   },

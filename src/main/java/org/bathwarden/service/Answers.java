@@ -3,6 +3,7 @@ package org.bathwarden.service;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Collectors;
 import org.bathwarden.cycle.PassResult;
@@ -11,6 +12,8 @@ import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.Proof;
 import org.bathwarden.dosing.ProofStatus;
+import org.bathwarden.face.ProceduresPayload;
+import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Now;
@@ -34,7 +37,9 @@ final class Answers {
       return "taken" + unvouched(entry);
     }
     if (entry instanceof Entry.Correction) {
-      return dosing.titration().sampledAt().isEmpty() && sheet.tank().chemistry().titrated()
+      return dosing.titration().sampledAt().isEmpty()
+              && sheet.tank().chemistry().titrated()
+              && !TitrationAnswer.acceptedSoon(sheet, result)
           ? "taken; no accepted titration is left: concentrate is held until one is"
           : "taken; enter it anew as it should have been";
     }
@@ -43,9 +48,9 @@ final class Answers {
         || entry instanceof Entry.ProcedureAbandoned) {
       return ProcedureShowing.of(sheet, result, now).guides().stream()
           .filter(guide -> guide.by().isPresent())
-          .map(guide -> "taken; next is " + guide.step() + ": " + guide.awaits())
+          .map(guide -> "taken; next is " + guide.step() + ": " + guide.awaits() + seen(guide))
           .findFirst()
-          .orElse("taken; no procedure is open any more");
+          .orElseGet(() -> "taken; no procedure is open any more" + bath(dosing.bath().state()));
     }
     if (entry instanceof Entry.ProofResult || entry instanceof Entry.TestDose) {
       return proof(entry, sheet, dosing, now);
@@ -66,6 +71,29 @@ final class Answers {
     }
     boolean lower = dosing.mode().compareTo(sheet.dosing().mode()) < 0;
     return lower ? "taken; nothing is latched: next is mode" : "taken; nothing is latched";
+  }
+
+  private static String seen(ProceduresPayload.Guide guide) {
+    return guide.steps().stream()
+        .flatMap(step -> step.now().stream())
+        .map(now -> " Now: " + now + ".")
+        .collect(Collectors.joining());
+  }
+
+  private static String bath(BathState state) {
+    String back =
+        switch (state) {
+          case STOOD_DOWN, WARMING -> ": bath_state in_use when it is to be dosed again";
+          case CHARGING -> ": charge says what is in it, then bath_state; or procedure_begin drain";
+          case EMPTY -> ": procedure_begin charge makes up a new one";
+          case DRAINING, IN_USE, OUT_OF_USE -> "";
+        };
+    return state == BathState.IN_USE
+        ? ""
+        : "; the bath is "
+            + state.name().toLowerCase(Locale.ROOT).replace('_', ' ')
+            + " and gets no concentrate"
+            + back;
   }
 
   private static String proof(Entry entry, Sheet sheet, DosingState dosing, Now now) {

@@ -120,6 +120,7 @@ public final class Faces implements Audience, AutoCloseable {
             seen(),
             service::offer,
             wall,
+            this::states,
             this::proofs,
             this::procedures);
     Configuration.Health health = configuration.health();
@@ -199,6 +200,14 @@ public final class Faces implements Audience, AutoCloseable {
   /** Port of the HTTP face, once started. */
   public Optional<Integer> httpPort() {
     return web.map(WebFace::port);
+  }
+
+  /** The state of every tank as MQTT tells it, in the order of the configuration. */
+  private List<TankStatePayload> states() {
+    return configuration.tanks().stream()
+        .flatMap(tank -> Optional.ofNullable(last.get(tank.id())).stream())
+        .map(passed -> Showing.tank(passed.tank().sheet(), passed.result(), passed.now()))
+        .toList();
   }
 
   /** How the proofs of every tank stand, in the order of the configuration. */

@@ -3,10 +3,12 @@ package org.bathwarden.service;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
+import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import org.bathwarden.cycle.PassResult;
 import org.bathwarden.cycle.Sheet;
+import org.bathwarden.dosing.Cause;
 import org.bathwarden.estimate.Estimator;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.tank.Now;
@@ -36,15 +38,29 @@ final class TitrationAnswer {
 
   private static String words(TitrationVerdict titration, Sheet sheet, PassResult result, Now now) {
     return switch (titration.verdict()) {
-      case ACCEPTED -> "accepted";
+      case ACCEPTED -> "accepted" + trip(result);
       case INDICATIVE -> "agrees, and moves the estimate; a titration stays due as before";
-      case CONFIRMS_DOUBTFUL -> "agrees with the doubtful one before, both stand";
+      case CONFIRMS_DOUBTFUL -> "agrees with the doubtful one before, both stand" + trip(result);
       case DOUBTFUL_HIGH ->
           "doubtful, too high: concentrate is held; draw a new sample and titrate it";
       case DOUBTFUL_LOW ->
           "doubtful, too low: nothing is added because of it; draw a new sample and titrate it";
       case NOT_REPRESENTATIVE -> notRepresentative(titration, sheet, result, now);
     };
+  }
+
+  private static String trip(PassResult result) {
+    return result.after().dosing().interlocks().latched().contains(Cause.TITRATION_DOUBTFUL_HIGH)
+        ? "; wait a minute, then trip_reset of titration_doubtful_high by a chemist"
+        : "";
+  }
+
+  /** Whether a vouched one is accepted that dosing goes by within a minute only. */
+  static boolean acceptedSoon(Sheet sheet, PassResult result) {
+    List<TitrationVerdict> known = result.after().estimate().verdicts();
+    return Estimator.foreseen(sheet.estimator(), result.after().estimate()).stream()
+        .filter(verdict -> verdict.verdict().accepted() && verdict.vouched())
+        .anyMatch(verdict -> known.stream().noneMatch(k -> k.entryId().equals(verdict.entryId())));
   }
 
   private static String notRepresentative(

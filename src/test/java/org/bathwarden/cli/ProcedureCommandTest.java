@@ -1,6 +1,7 @@
 package org.bathwarden.cli;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.fasterxml.jackson.databind.JsonNode;
@@ -83,8 +84,30 @@ class ProcedureCommandTest {
             "W-118");
     assertEquals(0, paper.code(), paper.out() + paper.err());
     assertEquals("drain", guide().get("step").asText());
-    assertEquals(0, said("--abandon", "pit is full", "--by", "C. Chemist").code());
+    CommissionedLine.Said abandoned = said("--abandon", "pit is full", "--by", "C. Chemist");
+    assertEquals(0, abandoned.code());
+    assertTrue(
+        abandoned.out().contains("the bath is stood down and gets no concentrate"),
+        abandoned.out());
     assertTrue(guide().isEmpty());
+  }
+
+  @Test
+  void aChangeOutIsSpeltAsInItsEntryOrAsOnACommandLine() throws Exception {
+    assertEquals(
+        0, said("--begin", "change_out", "--role", "chemist", "--by", "C. Chemist").code());
+    line.seconds(3);
+    String list = said("--list").out();
+    assertTrue(list.contains("change out, begun by C. Chemist"), list);
+    assertFalse(list.contains("run_out"), "nobody asked to use the bath up: " + list);
+    CommissionedLine.Said abandoned = said("--abandon", "wrong tank", "--by", "C. Chemist");
+    assertTrue(
+        abandoned.out().contains("stood down and gets no concentrate: bath_state in_use"),
+        abandoned.out());
+    said("--begin", "change-out", "--role", "chemist", "--by", "C. Chemist");
+    line.seconds(3);
+    list = said("--list").out();
+    assertTrue(list.contains("change out, begun by C. Chemist"), list);
   }
 
   @Test

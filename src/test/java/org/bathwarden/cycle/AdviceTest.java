@@ -180,7 +180,7 @@ class AdviceTest {
     Entry.Titration told = bench.titrate(10, Stamp.Channel.MQTT);
     bench.run(2);
     assertTrue(
-        advice(bench).stream().anyMatch(s -> s.contains("confirm_titration " + told.stamp().id())),
+        advice(bench).stream().anyMatch(s -> s.contains("confirm with entry " + told.stamp().id())),
         advice(bench).toString());
   }
 

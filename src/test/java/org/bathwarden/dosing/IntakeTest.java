@@ -197,7 +197,8 @@ class IntakeTest {
     world.run(30);
     assertTrue(world.last.verdict().active().contains(Cause.DRUM_UNKNOWN));
     assertEquals(
-        "the sheet names Invented alkaline cleaner, not Acid",
+        "the sheet names Invented alkaline cleaner, not Acid: look at the drum; product is the name on"
+            + " its label",
         refusalOf(new Entry.DrumChange(world.stamp("A"), "Acid", "L-2", 200, true, Plant.CHECKED)));
     world.enter(
         new Entry.DrumChange(

@@ -244,6 +244,15 @@ class RequestReaderTest {
     assertTrue(said.contains(reason), said);
   }
 
+  @Test
+  void what_hangs_on_a_word_that_does_not_exist_is_not_held_against_the_sender() {
+    String type = refused(console, changed("\"value\":4.7,\"type\":\"titation\""));
+    assertTrue(type.startsWith("type must be one of ["), type);
+    assertFalse(type.contains("missing") || type.contains("unknown"), type);
+    String unit = refused(mqtt, changed("\"value\":4.7,\"unit\":\"mL\""));
+    assertEquals("unit must be one of [drops, pct, reading]", unit);
+  }
+
   /** A good titration in which the fields of {@code change} replace those of the same name. */
   private static String changed(String change) {
     String base =

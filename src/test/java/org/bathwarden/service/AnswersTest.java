@@ -12,6 +12,7 @@ import org.bathwarden.simulator.Simulation;
 import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.ProcedureKind;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Role;
 import org.bathwarden.tank.TankId;
@@ -91,6 +92,28 @@ class AnswersTest {
       assertTrue(early.matches(".*draw a new one after 20[0-9-]+T[0-9:]+Z; it is above.*"), early);
       stage.seconds(70);
       assertTrue(stage.acts(TANK, Cause.TITRATION_DOUBTFUL_HIGH));
+    }
+  }
+
+  @Test
+  void abandoningSaysWhatTheBathIsDoingAndTheWayBack() throws Exception {
+    try (SqliteRecord record = SqliteRecord.open(folder.resolve("demo.db"));
+        Stage stage =
+            new Stage(
+                plant,
+                Stage.configuration(folder, plant, Mode.PROPOSE, UnaryOperator.identity()),
+                record)) {
+      stage.seconds(20);
+      String begun =
+          enter(
+              stage,
+              new Entry.ProcedureBegun(
+                  stage.stamp(TANK), ProcedureKind.DRAIN, Role.CHEMIST, false));
+      assertTrue(begun.matches("taken; next is cool: .* Now: [0-9.]+ °C, limit 40.0 °C\\."), begun);
+      assertEquals(
+          "taken; no procedure is open any more; the bath is stood down and gets no concentrate:"
+              + " bath_state in_use when it is to be dosed again",
+          enter(stage, new Entry.ProcedureAbandoned(stage.stamp(TANK), "wrong tank")));
     }
   }
 

@@ -13,6 +13,7 @@ import org.bathwarden.face.Request;
 import org.bathwarden.face.RequestReader;
 import org.bathwarden.face.SeenRequests;
 import org.bathwarden.face.TankModes;
+import org.bathwarden.face.TankStatePayload;
 import org.bathwarden.tank.Stamp;
 
 /**
@@ -27,6 +28,7 @@ public final class ConsoleEntries {
   private final SeenRequests seen;
   private final Request.Sink sink;
   private final InstantSource wall;
+  private final Supplier<List<TankStatePayload>> states;
   private final Supplier<List<ProofsPayload>> proofs;
   private final Supplier<List<ProceduresPayload>> procedures;
 
@@ -38,6 +40,7 @@ public final class ConsoleEntries {
    * @param seen ids of requests, shared with the other faces
    * @param sink where requests go
    * @param wall wall clock
+   * @param states the state of every tank
    * @param proofs how the proofs of every tank stand
    * @param procedures what people are led through at every tank
    */
@@ -47,6 +50,7 @@ public final class ConsoleEntries {
       SeenRequests seen,
       Request.Sink sink,
       InstantSource wall,
+      Supplier<List<TankStatePayload>> states,
       Supplier<List<ProofsPayload>> proofs,
       Supplier<List<ProceduresPayload>> procedures) {
     this.token = token;
@@ -54,8 +58,14 @@ public final class ConsoleEntries {
     this.seen = seen;
     this.sink = sink;
     this.wall = wall;
+    this.states = states;
     this.proofs = proofs;
     this.procedures = procedures;
+  }
+
+  /** The state of every tank as MQTT tells it. */
+  List<TankStatePayload> states() {
+    return states.get();
   }
 
   /** How the proofs of every tank stand, with what is seen now. */

@@ -85,6 +85,7 @@ public final class WebFace implements AutoCloseable {
     config.routes.get("/health/ready", this::ready);
     config.routes.get("/metrics", this::metrics);
     entries.ifPresent(e -> config.routes.post("/entries", ctx -> enter(ctx, e)));
+    entries.ifPresent(e -> config.routes.get("/tanks", ctx -> tell(ctx, e, e::states)));
     entries.ifPresent(e -> config.routes.get("/proofs", ctx -> tell(ctx, e, e::proofs)));
     entries.ifPresent(e -> config.routes.get("/procedures", ctx -> tell(ctx, e, e::procedures)));
   }

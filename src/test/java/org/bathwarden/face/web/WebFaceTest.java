@@ -72,6 +72,7 @@ class WebFaceTest {
             },
             this::take,
             () -> NOW,
+            List::of,
             () -> proofs,
             List::of);
     face =
@@ -243,5 +244,17 @@ class WebFaceTest {
     assertEquals(1, new WebSettings("0.0.0.0", 8080, true).validate().size());
     assertEquals(List.of(), new WebSettings("0.0.0.0", 8080, false).validate());
     assertEquals(1, new WebSettings("127.0.0.1", 70_000, true).validate().size());
+  }
+
+  @Test
+  void theStateOfTheTanksIsForWhoHasTheToken() throws Exception {
+    assertEquals(401, get("/tanks").statusCode());
+    HttpRequest asked =
+        HttpRequest.newBuilder(uri("/tanks"))
+            .header("Authorization", "Bearer " + Files.readString(tokenFile).strip())
+            .build();
+    HttpResponse<String> told = client.send(asked, HttpResponse.BodyHandlers.ofString());
+    assertEquals(200, told.statusCode());
+    assertEquals("[]", told.body());
   }
 }
