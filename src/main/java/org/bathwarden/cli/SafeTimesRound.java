@@ -26,6 +26,9 @@ final class SafeTimesRound {
    */
   private static final Duration COMES_WITHIN = Duration.ofMinutes(30);
 
+  /** A dose that was refused, or failed at once, is asked for again after so long; judgement. */
+  private static final Duration AGAIN_AFTER = Duration.ofSeconds(10);
+
   private final SafeTimes times;
   private final PrintWriter out;
   private final List<Tank> tanks = new ArrayList<>();
@@ -42,12 +45,14 @@ final class SafeTimesRound {
     private final TankId id;
     private Step step = Step.ORDER;
     private Instant since;
+    private Instant again;
     private int doses;
     private String said = "";
 
     Tank(TankId id, Instant since) {
       this.id = id;
       this.since = since;
+      this.again = since;
     }
   }
 
@@ -81,7 +86,10 @@ final class SafeTimesRound {
       next(tank, now);
     } else if (late || times.heartbeatEnded(tank.id)) {
       next(tank, now);
-    } else if (tank.step == Step.DOSE && times.restsInPropose(tank.id)) {
+    } else if (tank.step == Step.DOSE
+        && !now.steady().isBefore(tank.again)
+        && times.restsInPropose(tank.id)) {
+      tank.again = now.steady().plus(AGAIN_AFTER);
       dose(tank, now, desk);
     }
   }

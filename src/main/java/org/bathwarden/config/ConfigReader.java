@@ -196,6 +196,9 @@ public final class ConfigReader {
       Section line = connections.section(name);
       boolean readable = sound(tank) && sound(line);
       unique.check(tank, LineConfigReader.device(line, tank), LineConfigReader.base(line, tank));
+      if (readable) {
+        BusUnits.check(line, tank, problems);
+      }
       Optional<ChemistrySheet> chemistry =
           sheets.getOrDefault(tank.text("chemistry", ""), Optional.empty());
       if (readable && chemistry.isPresent()) {

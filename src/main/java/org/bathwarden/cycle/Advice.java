@@ -15,9 +15,7 @@ import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.Decision;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.Ladder;
-import org.bathwarden.dosing.LineRole;
 import org.bathwarden.dosing.Outlook;
-import org.bathwarden.dosing.Pair;
 import org.bathwarden.dosing.ProcedureGuide;
 import org.bathwarden.dosing.ProofStatus;
 import org.bathwarden.dosing.Proposal;
@@ -64,7 +62,7 @@ public final class Advice {
     Advice advice = new Advice(sheet, result, now);
     List<Trip> trips = Trip.latched(sheet.dosing().table(), advice.dosing.interlocks());
     trips.forEach(trip -> advice.wanted.add(trip.toDo()));
-    advice.standby();
+    StandbyAdvice.of(sheet.dosing().pair(), advice.dosing, now).ifPresent(advice.wanted::add);
     advice.pour();
     advice.procedure();
     advice.titration();
@@ -85,19 +83,6 @@ public final class Advice {
             " The bath is %s and gets no concentrate until bath_state in_use is entered.",
             Evidence.words(state))
         : "";
-  }
-
-  private void standby() {
-    Pair pair = sheet.dosing().pair();
-    if (dosing.book().role(pair, now.steady()) == LineRole.STANDBY) {
-      long holder = dosing.book().shownHolder();
-      wanted.add(
-          dosing.book().watch().heartbeatLives(now.steady())
-              ? say("Look at controller %d: it commands this tank.", Pair.of(holder))
-              : pair.mayTake(holder)
-                  ? "Wait: no controller commands this tank; this one takes the line if it stays so."
-                  : "Call the engineer: no controller commands this tank; take_line lets this one.");
-    }
   }
 
   private void pour() {

@@ -282,7 +282,10 @@ final class EntryProblems {
     boolean latched = draft.book.latch().isPresent();
     LineRole role = draft.book.role(settings.pair(), draft.now.steady());
     problem(role == LineRole.HOLDER, "this instance has the line");
-    problem(latched, "the order book disagrees: next is resynchronise, then trip_reset, then mode");
+    problem(
+        latched,
+        (role == LineRole.DEPOSED ? "deposed" : "the order book disagrees")
+            + ": next is resynchronise, then trip_reset, then mode");
     problem(
         !latched && draft.mode != Mode.COMMAND,
         "the tank is in " + word(draft.mode) + ": next is mode with command");

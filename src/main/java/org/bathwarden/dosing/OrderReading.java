@@ -189,13 +189,16 @@ final class OrderReading {
 
   private String against(LineNumbers shown) {
     return Needs.say(
-        "PLC shows taken %d, abandoned %d, holder %d; book has %d, %d, %d",
+        "the PLC shows orders taken up to %d, abandoned to %d, epoch %d (instance %d); the book has"
+            + " %d, %d, %d (instance %d)",
         shown.taken(),
         shown.abandonedTo(),
         shown.holder(),
+        Pair.of(shown.holder()),
         book.highestTaken(),
         book.highestAbandonedTo(),
-        book.highestHolder());
+        book.highestHolder(),
+        Pair.of(book.highestHolder()));
   }
 
   private void settle(OpenOrder open, Standing shown) {

@@ -153,6 +153,9 @@ final class ProcedureTelling {
     if (told.route().isEmpty() || told.document().isEmpty()) {
       return Optional.of("it needs the waste route (route) and the number of its document");
     }
+    if (!Double.isFinite(sight.levelL())) {
+      return Optional.of(LEVEL_UNKNOWN);
+    }
     double temperatureC =
         Double.isFinite(sight.temperatureC())
             ? sight.temperatureC()
@@ -172,6 +175,9 @@ final class ProcedureTelling {
   private Optional<String> drain(Entry.ProcedureStepDone e) {
     if (e.told().litres().isEmpty()) {
       return Optional.of("it needs the litres drained");
+    }
+    if (!Double.isFinite(sight.levelL())) {
+      return Optional.of(LEVEL_UNKNOWN);
     }
     double litres = e.told().litres().getAsDouble();
     double fellL = open.fullL() - sight.levelL();

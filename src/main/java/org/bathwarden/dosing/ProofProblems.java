@@ -6,6 +6,7 @@ import java.util.Locale;
 import java.util.stream.Collectors;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.Product;
 import org.bathwarden.tank.TankSheet;
 
 /** Why a proof, a test dose or command mode cannot be had, and what would help. */
@@ -59,6 +60,9 @@ final class ProofProblems {
               + e.product().word()
               + " flows in less time than the watchdog needs: take the other product");
     }
+    Trip.latched(settings.table(), draft.interlocks).stream()
+        .filter(trip -> holds(settings.table(), trip.cause(), e.product()))
+        .forEach(trip -> wrong.add(trip.toDo()));
     List<ProofStatus> before =
         ProofStatus.open(settings.proofs(), draft.proofs.given(), draft.now.steady()).stream()
             .filter(status -> comesFirst(status.item()))
@@ -67,6 +71,17 @@ final class ProofProblems {
       wrong.add("prove what can stop a dose first: " + ProofPass.words(before));
     }
     return wrong;
+  }
+
+  /** Whether {@code cause}, once latched, keeps {@code product} from flowing. */
+  private static boolean holds(CauseAndEffect table, Cause cause, Product product) {
+    return table
+        .row(cause)
+        .map(
+            row ->
+                row.on(product) instanceof Effect.Latch
+                    || row.escalation().flatMap(CauseAndEffect.Escalation::latches).isPresent())
+        .orElse(false);
   }
 
   /** Permits and measured points are proved without a dose, and stop one that goes wrong. */

@@ -28,8 +28,9 @@ final class LineText {
       return Optional.of(
           String.format(
               Locale.ROOT,
-              "the PLC obeys epoch %d and has taken up orders to %d, abandoned to %d",
+              "the PLC obeys epoch %d (instance %d) and has taken up orders to %d, abandoned to %d",
               e.holder(),
+              Pair.of(e.holder()),
               e.taken(),
               e.abandonedTo()));
     } else if (event instanceof DosingEvent.OtherOrderCounted e) {

@@ -68,6 +68,8 @@ public final class Journal implements Audience {
         || event instanceof DosingEvent.EpochHeld
         || event instanceof DosingEvent.CommandLeft
         || event instanceof DosingEvent.LineAskedFor
+        || event instanceof DosingEvent.NumbersAdopted
+        || event instanceof DosingEvent.OtherOrderCounted
         || event instanceof DosingEvent.Tripped
         || event instanceof DosingEvent.TripWasReset
         || event instanceof DosingEvent.Resynchronised

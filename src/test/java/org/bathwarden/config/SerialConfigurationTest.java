@@ -56,6 +56,33 @@ class SerialConfigurationTest {
     says(yard.refused().get(0), "connections.cell-a." + key, allowed);
   }
 
+  /** Unit 0 is a broadcast, 248 to 255 are reserved: MODBUS over Serial Line V1.02, section 2.2. */
+  @ParameterizedTest
+  @CsvSource({
+    "modbus-rtu, unit: 0, unit",
+    "modbus-rtu, unit: 248, unit",
+    "modbus-rtu-over-tcp, unit: 0, unit",
+    "modbus-rtu, 'points: {level_l: {register: 9, unit: 0}}', points.level_l.unit",
+    "modbus-rtu, 'permits: {remote: {register: 9, unit: 0}}', permits.remote.unit",
+  })
+  void aUnitThatNoTankCanHaveOnASerialLineIsRefused(String protocol, String line, String key) {
+    if (protocol.equals("modbus-rtu")) {
+      yard.serial();
+    } else {
+      yard.with("modbus-tcp", protocol).line("port: 4001");
+    }
+    yard.tank(line);
+    says(yard.only("tanks[0]." + key), "from 1 to 247", "every unit at once");
+  }
+
+  @Test
+  void theLastUnitIsTakenAndOverTcpUnit0Too() throws Exception {
+    yard.tank("unit: 0");
+    assertEquals(1, yard.configuration().tanks().size());
+    yard.serial().with("unit: 0", "unit: 247");
+    assertEquals(1, yard.configuration().tanks().size());
+  }
+
   @Test
   void aPortIsNeeded() {
     yard.with("modbus-tcp", "modbus-rtu").with("    host: 127.0.0.1\n", "");

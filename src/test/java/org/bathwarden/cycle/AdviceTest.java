@@ -132,6 +132,34 @@ class AdviceTest {
   }
 
   @Test
+  void aStandbyTellsWhoCommandsAndWhatIsWantedWhereNobodyDoes() {
+    Bench bench = Bench.ready(Mode.COMMAND);
+    Trouble.anotherTookOver(bench);
+    Trouble.theOtherBeats(bench);
+    bench.run(3);
+    first("Look at controller 4: it commands this tank.", bench);
+    Trouble.anotherTookOver(bench);
+    bench.run(10);
+    first("Call the engineer: no controller commands this tank; take_line lets this one.", bench);
+    bench.enter(new Entry.ModeRequest(bench.stamp(), Mode.PROPOSE));
+    bench.run(2);
+    first(
+        "Call the engineer: no controller commands this tank, and this one does not take it in"
+            + " mode propose.",
+        bench);
+  }
+
+  @Test
+  void anotherControllerOfTheSameNumberIsTold() {
+    Bench bench = Bench.ready(Mode.COMMAND);
+    Trouble.aTwinCommands(bench);
+    bench.run(3);
+    assertTrue(
+        advises(bench, "Call the engineer: another controller commands this tank under this one's"),
+        advice(bench).toString());
+  }
+
+  @Test
   void aKeySwitchThatWasInLocalIsReleased() {
     Bench bench = Bench.ready(Mode.COMMAND);
     bench.without(Permit.REMOTE);

@@ -230,6 +230,24 @@ class ProofTest {
   }
 
   @Test
+  void noTestDoseWhileATripIsLatchedAndItSaysWhatResetsIt() {
+    Bench bench = Bench.ready(Mode.COMMAND);
+    bench.enter(new Entry.ModeRequest(bench.stamp(), Mode.PROPOSE));
+    bench.without(Permit.OVERFLOW_CLEAR);
+    bench.run(5);
+    bench.with(Permit.OVERFLOW_CLEAR);
+    bench.run(5);
+    dose(bench, Product.WATER, false);
+    assertTrue(bench.state.dosing().proofs().testDose().isEmpty());
+    String reason = refusals(bench).get(0);
+    assertTrue(reason.contains("overflow_float") && reason.contains("enter trip_reset"), reason);
+    bench.enter(new Entry.TripReset(bench.stamp(), Cause.OVERFLOW_FLOAT.key(), Role.OPERATOR));
+    bench.run(1);
+    dose(bench, Product.WATER, false);
+    assertTrue(bench.state.dosing().proofs().testDose().isPresent());
+  }
+
+  @Test
   void aTestDoseIsOneOrderAndThenCommandIsLeft() {
     Bench bench = unproved();
     provePoints(bench);

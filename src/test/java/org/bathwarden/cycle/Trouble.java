@@ -135,6 +135,12 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
     bench.lies = w -> words(w, 0, 0, w.plcHeartbeat(), 1, 2);
   }
 
+  /** A controller of the same number took a new epoch, and its heartbeat counts once a second. */
+  static void aTwinCommands(Bench bench) {
+    anotherTookOver(bench);
+    bench.lies = w -> words(w, 0, 0, w.plcHeartbeat(), 16, 2);
+  }
+
   private static DosingState withoutTheLine(Bench bench, DosingState d) {
     TankId tank = bench.sheet.tank().id();
     OrderBook b = d.book();

@@ -53,7 +53,7 @@ class CampaignTest {
     System.out.println("seeds from " + FIRST_SEED + ": " + tally.line());
     assertEquals("", failed.toString());
     for (StrikeKind kind : StrikeKind.values()) {
-      assertTrue(tally.struck(kind) > 0, kind + " never struck");
+      assertTrue(kind.weight == 0 || tally.struck(kind) > 0, kind + " never struck");
     }
     assertTrue(tally.crashes() > SEQUENCES / 10, "kills: " + tally.crashes());
     assertTrue(tally.orders() > SEQUENCES, "orders: " + tally.orders());
