@@ -154,6 +154,21 @@ class DrainTest {
     assertTrue(people.bench.refusals().get(0).contains("above the site's limit of 40.0 °C"));
   }
 
+  @Test
+  void whatWasDrainedIsNotTakenWhileTheLevelShowsNothing() {
+    ProcedureBench people = inUse(Mode.PROPOSE);
+    hot(people, 45);
+    people.live(WATCHED, drained(ProcedureKind.DRAIN));
+    people.bench.shown.put(Point.LEVEL, Reading.bad(Quality.Reason.FAULT_DECLARED, Plant.T0));
+    people.bench.run(5);
+    people.tell("drain", 980);
+    people.bench.run(5);
+    assertEquals("drain", people.step());
+    List<String> refusals = people.bench.refusals();
+    String last = refusals.get(refusals.size() - 1);
+    assertTrue(last.contains("the level is not known now"), last);
+  }
+
   private static Entry.ProcedureStepDone.Told degrees(double temperatureC) {
     return new Entry.ProcedureStepDone.Told(
         OptionalDouble.empty(),
