@@ -30,6 +30,9 @@ public final class Service implements AutoCloseable {
   /** How long leaving command may take at a stop before the heartbeat ends by itself. */
   private static final Duration LEAVING_MAX = Duration.ofSeconds(45);
 
+  /** How long the rounds that are under way then may take, all lines together. */
+  private static final Duration ROUND_ENDS_WITHIN = Duration.ofSeconds(5);
+
   /** How long a stop waits for the record. */
   private static final Duration STORED_WITHIN = Duration.ofSeconds(5);
 
@@ -185,11 +188,10 @@ public final class Service implements AutoCloseable {
   public void close() {
     stopping = true;
     long until = System.nanoTime() + LEAVING_MAX.toNanos();
-    for (int i = 0; i < threads.size(); i++) {
-      join(threads.get(i), until);
-      paces.get(i).stop();
-      join(threads.get(i), System.nanoTime() + TimeUnit.SECONDS.toNanos(5));
-    }
+    threads.forEach(thread -> join(thread, until));
+    paces.forEach(WallPace::stop);
+    long last = System.nanoTime() + ROUND_ENDS_WITHIN.toNanos();
+    threads.forEach(thread -> join(thread, last));
     if (!atRest()) {
       LOG.warn("an order is still open; it is settled at the next start");
     }
