@@ -54,7 +54,9 @@ final class SystemAlarms {
     return new Draft(AlarmKey.HOLDER_LOST, "No controller commands", MEDIUM, SYSTEM)
         .when("no controller is seen to command, and this one does not", ofSeconds(15))
         .offAfter(ofSeconds(10))
-        .because("the other controller died, was stopped or lowered; the PLC does not take the claim", "not dosed")
+        .because(
+            "the other controller died, was stopped or lowered; the PLC does not take the claim",
+            "not dosed")
         .alone("the tank is not dosed: hand round, call")
         .withHelp("engineer looks at controllers and PLC; take_line here if this one is to command")
         .within(ofHours(1))

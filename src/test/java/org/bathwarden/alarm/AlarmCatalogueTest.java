@@ -36,7 +36,8 @@ class AlarmCatalogueTest {
         Arrays.stream(AlarmKey.values()).map(AlarmKey::key).collect(Collectors.toSet());
     beyond.removeAll(rows.stream().map(r -> r.text("alarm")).collect(Collectors.toSet()));
     assertEquals(
-        Set.of("bath-state-conflict", "controller-fault", "holder-lost", "proof-due", "record-full"),
+        Set.of(
+            "bath-state-conflict", "controller-fault", "holder-lost", "proof-due", "record-full"),
         beyond);
   }
 

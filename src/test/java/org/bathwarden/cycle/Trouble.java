@@ -127,7 +127,7 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
   /** The PLC shows that it obeys nobody and counts nobody's heartbeat, whatever is claimed. */
   static void obeysNobody(Bench bench) {
     bench.lies =
-        w -> words(w, 0, 0, (int) -w.heartbeatSeen(), (int) -w.holderEpoch(), w.contractVersion());
+        w -> words(w, 0, 0, -w.heartbeatSeen(), (int) -w.holderEpoch(), w.contractVersion());
   }
 
   /** The peer's heartbeat counts, once a second. */
