@@ -36,6 +36,12 @@ final class Titrations {
 
   private static final double CARELESS_SHARE = 0.2;
 
+  /**
+   * Of two that agree with each other and contradict all else, so many are the same blunder made
+   * twice: the same person, factor and pipette (common practice, no source).
+   */
+  private static final double REPEATED_SHARE = 0.5;
+
   /** For each blunder so many times a sound titration meets a probe that drifted unseen. */
   private static final double CHANGED_SHARE = 1;
 
@@ -78,11 +84,12 @@ final class Titrations {
     Verdict verdict =
         verdict(result.counts(), fits, confirms || repeats, innovation, unmixed, belief);
     remember(belief, titration, result, mean, predictive, verdict);
-    if (confirms) {
-      double missed = innovation * belief.volumeL();
-      belief.state.widen(Belief.ALKALI, missed * missed);
-    }
-    weigh(belief, result, unmixed, confirms ? 0 : result.blunderShare());
+    double concentrationBefore = belief.concentrationVariance();
+    Mixture mixture =
+        confirms
+            ? confirming(belief, result, unmixed, innovation)
+            : alone(belief, result, unmixed);
+    settle(belief, mixture, concentrationBefore);
   }
 
   /**
@@ -188,9 +195,8 @@ final class Titrations {
     belief.verdicts = List.copyOf(all.subList(Math.max(0, all.size() - KEPT), all.size()));
   }
 
-  private void weigh(Belief belief, Measured result, double unmixed, double blunderShare) {
-    double concentrationBefore = belief.concentrationVariance();
-    double share = Math.max(0, Math.min(1, blunderShare));
+  private Mixture alone(Belief belief, Measured result, double unmixed) {
+    double share = Math.max(0, Math.min(1, result.blunderShare()));
     double changed = CHANGED_SHARE * share;
     double careless = share > 0 ? CARELESS_SHARE : 0;
     double sound = 1 - share - changed;
@@ -203,6 +209,21 @@ final class Titrations {
       openToProbe(other);
       addSound(mixture, changed, other, result, unmixed, 1);
     }
+    return mixture;
+  }
+
+  /** A second one against all else: either the bath is not what was believed, or the mistake is. */
+  private Mixture confirming(Belief belief, Measured result, double unmixed, double innovation) {
+    Mixture mixture = new Mixture();
+    mixture.add(REPEATED_SHARE * blunder(belief, result), belief.state.copy());
+    Belief other = belief.copy();
+    double missed = innovation * belief.volumeL();
+    other.state.widen(Belief.ALKALI, missed * missed);
+    addSound(mixture, 1 - REPEATED_SHARE, other, result, unmixed, 1);
+    return mixture;
+  }
+
+  private void settle(Belief belief, Mixture mixture, double concentrationBefore) {
     belief.counter[Belief.BLUNDER] = mixture.share(0);
     mixture.into(belief.state);
     belief.bound(3 * tank.geometry().maximumL());
