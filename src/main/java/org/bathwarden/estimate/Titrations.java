@@ -86,9 +86,7 @@ final class Titrations {
     remember(belief, titration, result, mean, predictive, verdict);
     double concentrationBefore = belief.concentrationVariance();
     Mixture mixture =
-        confirms
-            ? confirming(belief, result, unmixed, innovation)
-            : alone(belief, result, unmixed);
+        confirms ? confirming(belief, result, unmixed, innovation) : alone(belief, result, unmixed);
     settle(belief, mixture, concentrationBefore);
   }
 
@@ -215,7 +213,7 @@ final class Titrations {
   /** A second one against all else: either the bath is not what was believed, or the mistake is. */
   private Mixture confirming(Belief belief, Measured result, double unmixed, double innovation) {
     Mixture mixture = new Mixture();
-    mixture.add(REPEATED_SHARE * blunder(belief, result), belief.state.copy());
+    mixture.add(REPEATED_SHARE * typicalBlunder(belief, result), belief.state.copy());
     Belief other = belief.copy();
     double missed = innovation * belief.volumeL();
     other.state.widen(Belief.ALKALI, missed * missed);
@@ -236,8 +234,13 @@ final class Titrations {
 
   /** Density (1/%) of a blunder: a wrong factor or sample volume, or anything at all. */
   private double blunder(Belief belief, Measured result) {
-    double c = belief.concentrationPct();
     double anything = 1 / (BLUNDER_RANGE * tank.band().targetPct());
+    return (anything + typicalBlunder(belief, result)) / 2;
+  }
+
+  /** The same of a wrong factor or sample volume, which may be made again. */
+  private double typicalBlunder(Belief belief, Measured result) {
+    double c = belief.concentrationPct();
     double typical = 0;
     for (double factor : TYPICAL_BLUNDERS) {
       double u =
@@ -245,7 +248,7 @@ final class Titrations {
       double d = (result.pct() - factor * c) / u;
       typical += Math.exp(-d * d / 2) / Math.sqrt(2 * Math.PI) / u / TYPICAL_BLUNDERS.length;
     }
-    return (anything + typical) / 2;
+    return typical;
   }
 
   /** Lets the probe have drifted unseen, and with it the concentration that it was believed for. */

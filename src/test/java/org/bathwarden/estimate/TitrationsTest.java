@@ -147,4 +147,24 @@ class TitrationsTest {
     new Titrations(Tanks.sheet()).take(belief, Tanks.drops("a", 1, 20));
     assertTrue(belief.concentrationVariance() < before);
   }
+
+  /** Two of {@code pct} where 5 % is well known. */
+  private static Belief twice(double pct) {
+    Belief belief = believing(Tanks.sheet());
+    belief.state.set(Belief.ALKALI, 5000, 0.01 * 1000 * 1000);
+    Titrations titrations = new Titrations(Tanks.sheet());
+    titrations.take(belief, Tanks.result("a", 1, pct, 0.1));
+    titrations.take(belief, Tanks.result("b", 61, pct, 0.1));
+    assertTrue(belief.verdicts.get(1).verdict().accepted(), "both stand");
+    return belief;
+  }
+
+  @Test
+  void theSameMistakeMadeTwiceDoesNotDoubleAWellKnownBath() {
+    Belief doubled = twice(10);
+    assertTrue(doubled.counter[Belief.BLUNDER] > 0.5, "half the sample, twice");
+    assertTrue(doubled.concentrationPct() < 7.5, "not believed: " + doubled.concentrationPct());
+    Belief changed = twice(6.2);
+    assertEquals(6.2, changed.concentrationPct(), 0.25, "no mistake that is made often");
+  }
 }
