@@ -162,7 +162,8 @@ final class TankReader {
             water.number("temperature_c", 15)),
         tank.section("concentrate").number("strength_pct", 100),
         tank.number("temperature_setpoint_c", Double.NaN),
-        tank.number("drag_out_l_per_load", 0));
+        tank.number("drag_out_l_per_load", 0),
+        tank.number("drag_in_l_per_load", 0));
   }
 
   static Geometry geometry(Section g) {

@@ -179,10 +179,13 @@ final class Balance {
     if (loads > 0) {
       double scatter = priors.loadScatterShare() * loss;
       state.widen(ALKALI, eaten * c, VOLUME, 1, loads * scatter * scatter);
+      double wet = priors.loadScatterShare() * tank.dragInLPerLoad();
+      state.widen(VOLUME, loads * wet * wet);
     }
     x[ALKALI] += dose + rinse - out * eaten * c - carbonated;
     x[FOREIGN] += out * (x[DRAG_IN] * freshMsCm - foreign);
-    x[VOLUME] += doseL + water - out - vapour;
+    double in = Math.min(loads * tank.dragInLPerLoad(), 0.5 * v);
+    x[VOLUME] += doseL + water + in - out - vapour;
     belief.bound(3 * tank.geometry().maximumL());
     noteUnmixed(belief, dose, doseL + water, c);
   }

@@ -14,7 +14,9 @@ import java.util.Set;
  * @param water make-up water
  * @param concentrateStrengthPct S, strength of what the pump delivers; 100 for neat
  * @param temperatureSetpointC bath temperature aimed at, °C
- * @param dragOutLPerLoad the site's own rough figure, L of bath per load
+ * @param dragOutLPerLoad the site's own rough figure, L of bath that leaves with a load
+ * @param dragInLPerLoad the same of the water or rinse that wet parts bring in, L; the level shows
+ *     only the difference of both
  */
 public record TankSheet(
     TankId id,
@@ -26,7 +28,34 @@ public record TankSheet(
     MakeUpWater water,
     double concentrateStrengthPct,
     double temperatureSetpointC,
-    double dragOutLPerLoad) {
+    double dragOutLPerLoad,
+    double dragInLPerLoad) {
+
+  /** A tank whose parts come in dry. */
+  public TankSheet(
+      TankId id,
+      int number,
+      Geometry geometry,
+      Band band,
+      Set<Metal> metals,
+      ChemistrySheet chemistry,
+      MakeUpWater water,
+      double concentrateStrengthPct,
+      double temperatureSetpointC,
+      double dragOutLPerLoad) {
+    this(
+        id,
+        number,
+        geometry,
+        band,
+        metals,
+        chemistry,
+        water,
+        concentrateStrengthPct,
+        temperatureSetpointC,
+        dragOutLPerLoad,
+        0);
+  }
 
   /** Copies the set. */
   public TankSheet {
