@@ -13,7 +13,7 @@ import java.util.concurrent.TimeUnit;
 public final class Child implements AutoCloseable {
 
   private static final long DEAD_WITHIN_S = 10;
-  private static final long STOPPED_WITHIN_S = 60;
+  private static final long STOPPED_WITHIN_S = 90;
 
   private final Path jar;
   private final Path config;
@@ -76,14 +76,20 @@ public final class Child implements AutoCloseable {
   /** SIGSTOP, or SIGCONT. */
   public synchronized void freeze(boolean still) throws IOException, InterruptedException {
     if (process.isPresent()) {
-      String signal = still ? "-STOP" : "-CONT";
-      new ProcessBuilder("kill", signal, Long.toString(process.get().pid())).start().waitFor();
+      signal(process.get(), still ? "-STOP" : "-CONT");
     }
   }
 
-  /** SIGTERM: leaves command in good order. */
-  public synchronized void stop() throws InterruptedException {
+  private static void signal(Process process, String signal)
+      throws IOException, InterruptedException {
+    new ProcessBuilder("kill", signal, Long.toString(process.pid())).start().waitFor();
+  }
+
+  /** SIGTERM: leaves command in good order. One that stands still goes on first. */
+  public synchronized void stop() throws IOException, InterruptedException {
     if (process.isPresent()) {
+      // Nobody freezes it again meanwhile: that waits for this lock.
+      signal(process.get(), "-CONT");
       process.get().destroy();
       end(STOPPED_WITHIN_S, "does not stop");
     }
