@@ -345,9 +345,9 @@ final class DosingPass {
         .map(point -> point.item() + " no longer good");
   }
 
+  /** Who has an unsettled order holds what it flows through, in every mode; else who wants one. */
   Optional<SupplyRequest> supplies(Optional<Wish> wish) {
-    boolean ordering = draft.mode == Mode.COMMAND || draft.leaving;
-    Optional<OpenOrder> open = draft.book.open().filter(o -> ordering);
+    Optional<OpenOrder> open = draft.book.open();
     boolean waits =
         open.isEmpty() && wish.isPresent() && draft.mode == Mode.COMMAND && draft.book.inCommand();
     draft.wantingSince = waits ? Optional.of(draft.wantingSince.orElse(steady)) : Optional.empty();

@@ -65,18 +65,14 @@ final class Audit {
     for (int tank = 0; tank < books.size(); tank++) {
       Map<Long, Flows.Booked> booked = new HashMap<>();
       for (Instance instance : instances) {
-        flows.read(instance.tanks().get(tank).id(), events(instance), booked);
+        flows.read(instance.tanks().get(tank).id(), instance.durable(), booked);
       }
       int which = tank;
       flows.compare(tank, booked, number -> openInSomeBook(which, number));
     }
-    instances.forEach(instance -> flows.sharedPump(events(instance)));
+    instances.forEach(instance -> flows.sharedPump(instance.durable()));
     new AlarmCheck(troubles, books, instances.get(0), plant.constantPermits(), found).run();
     return result(ends);
-  }
-
-  private static List<Fact.Event> events(Instance instance) {
-    return instance.durable().stream().map(Durable::event).toList();
   }
 
   private Verdict result(List<String> ends) {

@@ -27,6 +27,9 @@ enum Mistake {
   RESENDS_ON_DOUBT(ResendsOnDoubt::new),
   /** What was ordered is booked, not what flowed. */
   BOOKS_WHAT_WAS_ORDERED(() -> new Booking(Mistake::asOrdered)),
+  /** What was ordered is booked, and said to be the most that can have flowed. */
+  CALLS_WHAT_WAS_ORDERED_A_BOUND(
+      () -> new Booking(fact -> closed(fact, e -> atMost(e, e.order().orderedMl(), true)))),
   /** An order is booked as soon as it ends, while the pump runs down. */
   BOOKS_BEFORE_THE_COUNT_IS_CLOSED(FinalAtOnce::new),
   /** An order is written before it is on the disk. */
@@ -46,21 +49,34 @@ enum Mistake {
   }
 
   private static Fact asOrdered(Fact fact) {
-    if (!(fact instanceof Fact.Dosed dosed)
-        || !(dosed.event() instanceof DosingEvent.OrderClosed e)
-        || e.deliveredMl() == 0) {
-      return fact;
-    }
-    return new Fact.Dosed(
-        new DosingEvent.OrderClosed(
-            e.tank(),
-            e.at(),
-            e.order(),
-            e.state(),
-            e.order().orderedMl(),
-            e.reason(),
-            e.stoppedBy(),
-            e.totalizerMl()));
+    return closed(fact, e -> atMost(e, e.order().orderedMl(), e.atMost()));
+  }
+
+  /** A controller that books each order for which something flowed otherwise. */
+  static Seams booking(UnaryOperator<DosingEvent.OrderClosed> otherwise) {
+    return new Booking(fact -> closed(fact, otherwise));
+  }
+
+  private static Fact closed(Fact fact, UnaryOperator<DosingEvent.OrderClosed> otherwise) {
+    return fact instanceof Fact.Dosed dosed
+            && dosed.event() instanceof DosingEvent.OrderClosed e
+            && e.deliveredMl() > 0
+        ? new Fact.Dosed(otherwise.apply(e))
+        : fact;
+  }
+
+  /** The same booked with another volume. */
+  static DosingEvent.OrderClosed atMost(DosingEvent.OrderClosed e, long ml, boolean atMost) {
+    return new DosingEvent.OrderClosed(
+        e.tank(),
+        e.at(),
+        e.order(),
+        e.state(),
+        ml,
+        e.reason(),
+        e.stoppedBy(),
+        e.totalizerMl(),
+        atMost);
   }
 
   /** Books each fact otherwise. */

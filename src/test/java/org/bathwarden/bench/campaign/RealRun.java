@@ -12,6 +12,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.LockSupport;
+import org.bathwarden.bench.campaign.FlakyRecord.Durable;
 import org.bathwarden.bench.campaign.Verdict.Finding;
 import org.bathwarden.bench.campaign.Verdict.Wrong;
 import org.bathwarden.bench.real.Child;
@@ -19,7 +20,6 @@ import org.bathwarden.bench.real.FirstTitration;
 import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.config.TankText;
-import org.bathwarden.cycle.Fact;
 import org.bathwarden.cycle.StateSnapshot;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.OrderState;
@@ -150,8 +150,11 @@ final class RealRun implements AutoCloseable {
     List<Verdict> verdicts = new ArrayList<>();
     Verification verification = Verification.of(configuration.record(), Optional.empty());
     try (SqliteRecord record = SqliteRecord.open(configuration.record())) {
-      List<Fact.Event> events =
-          record.eventsSince(0, Integer.MAX_VALUE).stream().map(Record.StoredEvent::event).toList();
+      // One controller alone: when it booked what is asked only where another took the line.
+      List<Durable> events =
+          record.eventsSince(0, Integer.MAX_VALUE).stream()
+              .map(stored -> new Durable(stored.event(), 0))
+              .toList();
       for (int i = 0; i < lines.size(); i++) {
         TankId tank = configuration.tanks().get(i).id();
         List<Finding> found = new ArrayList<>();
@@ -168,7 +171,7 @@ final class RealRun implements AutoCloseable {
   private Verdict verdict(
       RealLine line,
       TankId tank,
-      List<Fact.Event> events,
+      List<Durable> events,
       Record.Kept<StateSnapshot> kept,
       List<Finding> found) {
     PlcBook book = line.book();
