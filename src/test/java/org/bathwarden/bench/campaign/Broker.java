@@ -22,7 +22,7 @@ final class Broker {
   }
 
   void visit(Record record, long nowMs, Effects effects) {
-    if (nowMs < nextMs || troubles.on(StrikeKind.BROKER_DOWN)) {
+    if (nowMs < nextMs || away()) {
       return;
     }
     nextMs = nowMs + EVERY_MS;
@@ -39,6 +39,10 @@ final class Broker {
     } catch (RecordException e) {
       throw new IllegalStateException(e);
     }
+  }
+
+  private boolean away() {
+    return troubles.on(StrikeKind.BROKER_DOWN) || troubles.on(StrikeKind.BROKER_AWAY);
   }
 
   /** Sequence numbers of the events it got. */

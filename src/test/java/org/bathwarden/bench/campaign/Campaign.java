@@ -59,7 +59,7 @@ final class Campaign implements Callable<Integer> {
   private int campaign(Setting setting) {
     Tally tally = new Tally();
     for (long s = seed; s < seed + sequences; s++) {
-      Sequence sequence = Generator.sequence(s);
+      Sequence sequence = Extras.sequence(s);
       Verdict verdict = Run.of(sequence, setting, seams());
       tally.add(verdict);
       if (!verdict.found().isEmpty()) {

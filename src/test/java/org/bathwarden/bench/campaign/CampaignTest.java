@@ -45,7 +45,7 @@ class CampaignTest {
     Tally tally = new Tally();
     StringBuilder failed = new StringBuilder();
     for (long seed = FIRST_SEED; seed < FIRST_SEED + SEQUENCES; seed++) {
-      Sequence sequence = Generator.sequence(seed);
+      Sequence sequence = Extras.sequence(seed);
       Verdict verdict = Run.of(sequence, setting);
       tally.add(verdict);
       if (!verdict.found().isEmpty()) {

@@ -6,6 +6,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.LongPredicate;
+import java.util.function.ToLongFunction;
 import org.bathwarden.bench.campaign.FlakyRecord.Durable;
 import org.bathwarden.bench.campaign.PlcBook.Taken;
 import org.bathwarden.bench.campaign.Verdict.Finding;
@@ -190,14 +191,18 @@ final class Flows {
       return 0;
     }
     int p = order.concentrate ? 0 : 1;
-    long meteredMl = plc.seenByMl(p, order.closedMs) - plc.seenByMl(p, order.preparedMs);
+    long meteredMl = plc.betweenMl(p, order.preparedMs, order.closedMs);
     long itsMl =
         plc.orders().stream().filter(t -> t.number == number).mapToLong(t -> t.flowedMl).sum();
     return Math.max(0, meteredMl - itsMl);
   }
 
-  /** What a controller's limits are reckoned with against what flowed. */
-  void ledger(int tank, List<Flow> flows, OrderBook book) {
+  /**
+   * What a controller's limits are reckoned with against what flowed.
+   *
+   * @param chargedMl what flowed while a bath was made up, which counts against no limit
+   */
+  void ledger(int tank, List<Flow> flows, OrderBook book, ToLongFunction<Product> chargedMl) {
     for (Product product : Product.values()) {
       int p = product == Product.CONCENTRATE ? 0 : 1;
       double litres = 0;
@@ -206,7 +211,8 @@ final class Flows {
       }
       long seen = books.get(tank).seenMl(p) - openMl(book, books.get(tank), product);
       long off = Math.round(1000 * litres) - seen;
-      if (Math.abs(off) > TOLERANCE_ML + 2 * PULSE_ML[p]) {
+      long tolerance = TOLERANCE_ML + 2 * PULSE_ML[p];
+      if (off > tolerance || off < -tolerance - chargedMl.applyAsLong(product)) {
         unbookedMl += Math.abs(off);
         wrong(
             Wrong.UNBOOKED,
@@ -238,9 +244,9 @@ final class Flows {
       now.concentrateInMl() - then.concentrateInMl(), now.waterInMl() - then.waterInMl()
     };
     for (int p = 0; p < 2; p++) {
-      long counted = book.seenMl(p) + book.unseenMl(p);
+      double counted = book.seenMl(p) + book.unseenMl(p) + plant.pouredMl(tank, p);
       if (Math.abs(inMl[p] - counted) > TOLERANCE_ML + PULSE_ML[p]) {
-        wrong(Wrong.UNBOOKED, "tank %d: %.0f mL came in, %d counted", tank + 1, inMl[p], counted);
+        wrong(Wrong.UNBOOKED, "tank %d: %.0f mL came in, %.0f counted", tank + 1, inMl[p], counted);
       }
     }
     double outL =

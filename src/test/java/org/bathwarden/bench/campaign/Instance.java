@@ -51,7 +51,8 @@ final class Instance implements Audience {
   private final List<Durable> durable = new ArrayList<>();
   private final List<Shown> alarms = new ArrayList<>();
   private final Map<TankId, PassResult> last = new HashMap<>();
-  private final List<Entry> refused = new ArrayList<>();
+  private final List<Answered> answers = new ArrayList<>();
+  private final Standings standings = new Standings();
   private Optional<Graph> graph = Optional.empty();
   private Optional<FlakyRecord> record = Optional.empty();
   private Optional<SteadyClock> clock = Optional.empty();
@@ -59,8 +60,12 @@ final class Instance implements Audience {
   private long nextRoundMs;
   private int overruns;
   private long missed;
-  private int crashes;
   private final List<Long> starts = new ArrayList<>();
+  private final List<Long> kills = new ArrayList<>();
+  private boolean busy;
+
+  /** What became of an entry, and the plant's time, ms. */
+  record Answered(Entry entry, boolean accepted, long atMs) {}
 
   /** An alarm change as it was shown, and the plant's time, ms. */
   record Shown(AlarmChange change, long atMs) {}
@@ -84,11 +89,15 @@ final class Instance implements Audience {
     this.broker = new Broker(troubles);
   }
 
-  /** A round, if one is due; starts the process if it is down and may be started. */
+  /**
+   * A round, if one is due and none is under way; starts the process if it is down and may be
+   * started.
+   */
   void second() {
-    if (plant.nowMs() < downUntilMs) {
+    if (busy || plant.nowMs() < downUntilMs) {
       return;
     }
+    busy = true;
     try {
       if (graph.isEmpty()) {
         start();
@@ -98,10 +107,12 @@ final class Instance implements Audience {
         broker.visit(record.get(), plant.nowMs(), effects);
       }
     } catch (Crash crash) {
-      crashes++;
+      kills.add(plant.nowMs());
       teller.accept(plant.nowMs() + " #" + number + " killed");
       downUntilMs = plant.nowMs() + crash.downMs;
       forget();
+    } finally {
+      busy = false;
     }
   }
 
@@ -132,6 +143,9 @@ final class Instance implements Audience {
                   steady.now()));
       nextRoundMs = plant.nowMs();
       starts.add(plant.nowMs());
+      for (int tank = 0; tank < tanks.size(); tank++) {
+        standings.started(tanks.get(tank).id(), state(tank).dosing(), durable, plant.nowMs());
+      }
       teller.accept(plant.nowMs() + " #" + number + " started");
       overruns = 0;
     } catch (RecordException e) {
@@ -199,9 +213,7 @@ final class Instance implements Audience {
                 new Request(
                     entry,
                     (accepted, text) -> {
-                      if (!accepted) {
-                        refused.add(entry);
-                      }
+                      answers.add(new Answered(entry, accepted, plant.nowMs()));
                     })));
   }
 
@@ -233,7 +245,22 @@ final class Instance implements Audience {
   }
 
   int crashes() {
-    return crashes;
+    return kills.size();
+  }
+
+  /** When it was killed, ms. */
+  List<Long> kills() {
+    return kills;
+  }
+
+  /** What became of what was entered. */
+  List<Answered> answers() {
+    return answers;
+  }
+
+  /** Where procedures and baths stood after each start. */
+  Standings standings() {
+    return standings;
   }
 
   List<Configuration.Tank> tanks() {
@@ -272,6 +299,7 @@ final class Instance implements Audience {
   @Override
   public void passed(TankRunner.Passed passed, boolean stored) {
     last.put(passed.tank().sheet().tank().id(), passed.result());
+    standings.passed(passed.result());
     passed.result().alarms().forEach(this::show);
     for (Fact fact : passed.result().facts()) {
       if (fact instanceof Fact.Event event && !(event instanceof Fact.Alarmed)) {

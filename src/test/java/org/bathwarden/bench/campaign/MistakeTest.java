@@ -31,12 +31,12 @@ class MistakeTest {
     }
     assertTrue(seed < FIRST_SEED + SEQUENCES, mistake + " not noticed");
     System.out.println(mistake + " noticed at seed " + seed);
-    Verdict sound = Run.of(Generator.sequence(seed), setting);
+    Verdict sound = Run.of(Extras.sequence(seed), setting);
     assertEquals(0, sound.found().size(), "without it: " + sound.found());
   }
 
   private static Verdict found(Setting setting, long seed, Mistake mistake) {
-    return Run.of(Generator.sequence(seed), setting, mistake.planted());
+    return Run.of(Extras.sequence(seed), setting, mistake.planted());
   }
 
   @Test
@@ -48,7 +48,7 @@ class MistakeTest {
     while (!found(setting, seed, mistake).has(Wrong.UNBOOKED)) {
       seed++;
     }
-    Sequence failing = Generator.sequence(seed);
+    Sequence failing = Extras.sequence(seed);
     Sequence shortest =
         Shrinking.of(
             failing, tried -> Run.of(tried, setting, mistake.planted()).has(Wrong.UNBOOKED));

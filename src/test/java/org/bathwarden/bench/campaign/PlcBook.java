@@ -216,8 +216,12 @@ final class PlcBook {
     return ordered + outsideMl[product];
   }
 
-  /** The same up to that time, ms. */
-  long seenByMl(int product, long ms) {
+  /** The same from one time to another, ms. */
+  long betweenMl(int product, long fromMs, long untilMs) {
+    return seenByMl(product, untilMs) - seenByMl(product, fromMs);
+  }
+
+  private long seenByMl(int product, long ms) {
     return Optional.ofNullable(seen.get(product).floorEntry(ms)).map(Map.Entry::getValue).orElse(0L);
   }
 

@@ -186,7 +186,7 @@ final class RealRun implements AutoCloseable {
         number -> dosing.book().open().stream().anyMatch(o -> o.order().number() == number));
     // States become durable with events; what flowed since is booked by the next start.
     if (kept.steady().isAfter(line.flowedAt().plusSeconds(SEEN_WITHIN_S))) {
-      flows.ledger(0, dosing.ledger().flows(), dosing.book());
+      flows.ledger(0, dosing.ledger().flows(), dosing.book(), product -> 0);
     }
     flows.balance(0);
     flows.safety(0);
@@ -198,6 +198,7 @@ final class RealRun implements AutoCloseable {
         struck,
         book.orders().size(),
         line == lines.get(0) ? crashes : 0,
+        0,
         book.longestDeafMs(),
         book.toSafeMs(line.troubles().struck()),
         book.longestMissingMs(),
