@@ -304,7 +304,7 @@ final class DosingPass {
             stoppedBy(verdict),
             in.around().recordHealthy(),
             draft.proofs.testDose().flatMap(TestDose::silentSince).isPresent(),
-            wish.filter(this::granted));
+            wish.filter(w -> verdict.mayBegin(w.product()) && granted(w)));
     BookStep act = draft.book.act(rules, intent, sight);
     draft.take(act);
     draft.leaving = draft.leaving && !draft.book.canLeave();

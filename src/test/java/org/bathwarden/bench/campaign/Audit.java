@@ -6,6 +6,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Set;
 import org.bathwarden.bench.campaign.FlakyRecord.Durable;
 import org.bathwarden.bench.campaign.Troubles.Struck;
 import org.bathwarden.bench.campaign.Verdict.Finding;
@@ -223,13 +224,17 @@ final class Audit {
       boolean old = instance.durable().get(i).atMs() < settledMs;
       missing += old && !instance.broker().received().contains(events.get(i).sequence()) ? 1 : 0;
     }
-    if (missing > 0 || !instance.broker().inOrder()) {
+    List<String> alarms = instance.broker().alarms();
+    boolean once = Set.copyOf(alarms).size() == alarms.size();
+    if (missing > 0 || !instance.broker().inOrder() || !once || !instance.broker().bounded()) {
       wrong(
           Wrong.RECORD_LOST,
-          "broker of %d: %d events never came, in order: %b",
+          "broker of %d: %d events never came, in order: %b, each alarm once: %b, few at a time: %b",
           instance.number(),
           missing,
-          instance.broker().inOrder());
+          instance.broker().inOrder(),
+          once,
+          instance.broker().bounded());
     }
   }
 

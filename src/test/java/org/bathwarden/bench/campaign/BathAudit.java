@@ -211,7 +211,7 @@ final class BathAudit {
       if (durable.event() instanceof Fact.Dosed dosed
           && dosed.event() instanceof DosingEvent.Tripped e
           && e.interlock().equals(Cause.RESPONSE_MISMATCH.key())
-          && !raised(e.tank(), durable.atMs())) {
+          && !raised(durable.atMs())) {
         found.add(
             new Finding(
                 Wrong.ALARM_MISSED,
@@ -221,10 +221,8 @@ final class BathAudit {
     }
   }
 
-  private boolean raised(TankId tank, long atMs) {
-    return instance.alarms().stream()
-            .filter(a -> a.change().definition().key() == AlarmKey.WRONG_PRODUCT)
-            .anyMatch(a -> a.atMs() >= atMs - 1000 && a.atMs() <= atMs + ALARM_MS)
+  private boolean raised(long atMs) {
+    return instance.stood(AlarmKey.WRONG_PRODUCT, atMs - 1000, atMs + ALARM_MS)
         || instance.kills().stream().anyMatch(k -> k >= atMs && k <= atMs + ALARM_MS);
   }
 

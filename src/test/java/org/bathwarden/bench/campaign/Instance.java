@@ -6,12 +6,16 @@ import java.time.Instant;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.function.Consumer;
 import org.bathwarden.alarm.AlarmChange;
+import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.bench.campaign.FlakyRecord.Durable;
 import org.bathwarden.config.Configuration;
@@ -38,6 +42,8 @@ import org.bathwarden.tank.TankId;
 final class Instance implements Audience {
 
   private static final int PERIOD_MS = 1000;
+  private static final Set<AlarmLife> STANDING =
+      EnumSet.of(AlarmLife.UNACKNOWLEDGED, AlarmLife.ACKNOWLEDGED);
 
   private final Plant plant;
   private final Troubles troubles;
@@ -55,6 +61,7 @@ final class Instance implements Audience {
   private final Standings standings = new Standings();
   private Optional<Graph> graph = Optional.empty();
   private Optional<FlakyRecord> record = Optional.empty();
+  private Optional<Record> seen = Optional.empty();
   private Optional<SteadyClock> clock = Optional.empty();
   private long downUntilMs;
   private long nextRoundMs;
@@ -103,8 +110,8 @@ final class Instance implements Audience {
         start();
       }
       round();
-      if (record.isPresent()) {
-        broker.visit(record.get(), plant.nowMs(), effects);
+      if (seen.isPresent()) {
+        broker.visit(seen.get(), plant.nowMs(), effects);
       }
     } catch (Crash crash) {
       kills.add(plant.nowMs());
@@ -125,8 +132,9 @@ final class Instance implements Audience {
       FlakyRecord flaky =
           new FlakyRecord(SqliteRecord.open(file), plant, troubles, effects, durable);
       record = Optional.of(flaky);
-      Record seen = seams.record(flaky);
-      Instant notBefore = seen.latest().map(Now::steady).orElse(Instant.EPOCH);
+      Record given = seams.record(flaky);
+      seen = Optional.of(given);
+      Instant notBefore = given.latest().map(Now::steady).orElse(Instant.EPOCH);
       SteadyClock steady = new SteadyClock(new WallClock(), this::nanos, notBefore);
       Port port = new Port(plant, troubles, effects, number, tanks);
       clock = Optional.of(steady);
@@ -137,7 +145,7 @@ final class Instance implements Audience {
                   seams.reader(port),
                   seams.writers(port::writer),
                   port::stopper,
-                  seen,
+                  given,
                   this,
                   this::nanos,
                   steady.now()));
@@ -169,6 +177,7 @@ final class Instance implements Audience {
     graph = Optional.empty();
     record.ifPresent(Record::close);
     record = Optional.empty();
+    seen = Optional.empty();
     if (effects.struck()) {
       troubles.processGone();
     }
@@ -294,6 +303,29 @@ final class Instance implements Audience {
 
   List<Shown> alarms() {
     return alarms;
+  }
+
+  /** Whether this alarm stood, or was raised, between these times, ms. */
+  boolean stood(AlarmKey key, long fromMs, long byMs) {
+    boolean stands = false;
+    for (Shown shown : alarms) {
+      if (shown.change().definition().key() != key) {
+        continue;
+      }
+      if (shown.atMs() > byMs) {
+        break;
+      }
+      // It stood before already, and was seen: that a person ends it within the time is no matter.
+      if (shown.atMs() > fromMs && stands) {
+        return true;
+      }
+      // Also one that was hidden by its cause and is shown now that this is gone.
+      stands = STANDING.contains(shown.change().to());
+      if (shown.atMs() >= fromMs && stands) {
+        return true;
+      }
+    }
+    return stands;
   }
 
   @Override
