@@ -20,6 +20,8 @@ import picocli.CommandLine.Option;
 @Command(name = "campaign", mixinStandardHelpOptions = true)
 final class Campaign implements Callable<Integer> {
 
+  private static final int TOLD_EVERY = 500;
+
   @Option(names = "--sequences", description = "how many (default: ${DEFAULT-VALUE})")
   private int sequences = 10_000;
 
@@ -62,6 +64,9 @@ final class Campaign implements Callable<Integer> {
       Sequence sequence = Extras.sequence(s);
       Verdict verdict = Run.of(sequence, setting, seams());
       tally.add(verdict);
+      if ((s - seed + 1) % TOLD_EVERY == 0) {
+        System.out.println(tally.line());
+      }
       if (!verdict.found().isEmpty()) {
         System.out.println("seed " + s + ": " + verdict.found() + ", ends " + verdict.ends());
         if (tally.failed() <= shrinkMax) {

@@ -55,6 +55,12 @@ enum Mistake {
     this.planted = planted;
   }
 
+  /** Whether it can show in {@code sequence}: some only where people work on the bath. */
+  boolean concerns(Sequence sequence) {
+    boolean ofBaths = this == LETS_ORDERS_RUN || this == FORGETS_PROCEDURES;
+    return !ofBaths || sequence.strikes().stream().anyMatch(s -> s.kind().bathWork());
+  }
+
   /** A controller that makes it, for one run. */
   Seams planted() {
     return planted.get();
