@@ -174,8 +174,8 @@ final class Audit {
       if (durable.event() instanceof Fact.Dosed dosed
           && dosed.event() instanceof DosingEvent.BathChanged e
           && e.tank().equals(id)) {
-        ml += sinceMs < 0 ? 0 : books.get(tank).betweenMl(p, sinceMs, durable.atMs());
-        sinceMs = e.to() == BathState.CHARGING ? durable.atMs() - ROUNDS_MS : -1;
+        ml += sinceMs < 0 ? 0 : books.get(tank).betweenMl(p, sinceMs, instance.happenedMs(durable));
+        sinceMs = e.to() == BathState.CHARGING ? instance.happenedMs(durable) - ROUNDS_MS : -1;
       }
     }
     return ml + (sinceMs < 0 ? 0 : books.get(tank).betweenMl(p, sinceMs, plant.nowMs()));

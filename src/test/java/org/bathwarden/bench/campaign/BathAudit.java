@@ -78,8 +78,8 @@ final class BathAudit {
         if (e.from() != now) {
           wrong("%s: the bath passed from %s, it was %s", e.tank().name(), e.from(), now);
         }
-        states.add(new Passed(e.to(), durable.atMs()));
-        double levelL = log.levelL(durable.atMs());
+        states.add(new Passed(e.to(), instance.happenedMs(durable)));
+        double levelL = log.levelL(instance.happenedMs(durable));
         if (e.to() == BathState.EMPTY && levelL > EMPTY_L && !instrumentFails()) {
           wrong("%s: called empty with %.0f L in it", e.tank().name(), levelL);
         }
@@ -188,7 +188,7 @@ final class BathAudit {
   void wrongPour(int tank, long pouredMs) {
     TankId id = instance.tanks().get(tank).id();
     for (Durable durable : instance.durable()) {
-      if (durable.atMs() < pouredMs
+      if (instance.happenedMs(durable) < pouredMs
           || !(durable.event() instanceof Fact.Dosed dosed)
           || !dosed.tank().equals(id)) {
         continue;
@@ -211,12 +211,12 @@ final class BathAudit {
       if (durable.event() instanceof Fact.Dosed dosed
           && dosed.event() instanceof DosingEvent.Tripped e
           && e.interlock().equals(Cause.RESPONSE_MISMATCH.key())
-          && !raised(durable.atMs())) {
+          && !raised(instance.happenedMs(durable))) {
         found.add(
             new Finding(
                 Wrong.ALARM_MISSED,
                 String.format(
-                    Locale.ROOT, "wrong-product at %.1f s", durable.atMs() / 1000.0)));
+                    Locale.ROOT, "wrong-product at %.1f s", instance.happenedMs(durable) / 1000.0)));
       }
     }
   }

@@ -34,6 +34,9 @@ final class Flows {
   /** What a pump runs on at 100 mL/s with a time constant of 0.25 s, mL. */
   private static final long RUN_DOWN_ML = 30;
 
+  /** What wet parts bring in, as the scenario has it, L. */
+  private static final double DRAG_IN_L_PER_LOAD = 0.3;
+
   private final Plant plant;
   private final List<PlcBook> books;
   private final List<Truth> before;
@@ -253,7 +256,8 @@ final class Flows {
         (now.dragOutL() - then.dragOutL())
             + (now.evaporatedL() - then.evaporatedL())
             + (now.lostL() - then.lostL());
-    double restL = now.volumeAt20L() - then.volumeAt20L() - (inMl[0] + inMl[1]) / 1000 + outL;
+    double inL = (inMl[0] + inMl[1]) / 1000 + DRAG_IN_L_PER_LOAD * (now.loads() - then.loads());
+    double restL = now.volumeAt20L() - then.volumeAt20L() - inL + outL;
     if (Math.abs(restL) > 1) {
       wrong(Wrong.UNBOOKED, "tank %d: the liquid itself is off by %.2f L", tank + 1, restL);
     }

@@ -8,6 +8,7 @@ import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.HashMap;
+import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -57,6 +58,7 @@ final class Instance implements Audience {
   private final List<Durable> durable = new ArrayList<>();
   private final List<Shown> alarms = new ArrayList<>();
   private final Map<TankId, PassResult> last = new HashMap<>();
+  private final Map<Fact.Event, Long> firstMs = new IdentityHashMap<>();
   private final List<Answered> answers = new ArrayList<>();
   private final Standings standings = new Standings();
   private Optional<Graph> graph = Optional.empty();
@@ -305,6 +307,11 @@ final class Instance implements Audience {
     return alarms;
   }
 
+  /** When it happened, ms: a record that failed may have taken it in much later. */
+  long happenedMs(Durable durable) {
+    return firstMs.getOrDefault(durable.event(), durable.atMs());
+  }
+
   /** Whether this alarm stood, or was raised, between these times, ms. */
   boolean stood(AlarmKey key, long fromMs, long byMs) {
     boolean stands = false;
@@ -335,6 +342,7 @@ final class Instance implements Audience {
     passed.result().alarms().forEach(this::show);
     for (Fact fact : passed.result().facts()) {
       if (fact instanceof Fact.Event event && !(event instanceof Fact.Alarmed)) {
+        firstMs.put(event, plant.nowMs());
         teller.accept(plant.nowMs() + " #" + number + " " + event);
       }
     }
