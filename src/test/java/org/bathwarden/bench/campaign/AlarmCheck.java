@@ -104,9 +104,16 @@ final class AlarmCheck {
         troubles.struck().stream()
             .filter(s -> LEVEL_FAILS.contains(s.strike().kind()))
             .anyMatch(s -> s.fromMs() <= struck.untilMs() && s.untilMs() >= struck.fromMs());
-    if (!blind) {
+    if (!blind && !workedOn(struck.strike().tank(), struck.fromMs() + withinMs)) {
       want(key, struck, withinMs);
     }
+  }
+
+  /** What people drain and say so is no loss. */
+  private boolean workedOn(int tank, long byMs) {
+    return troubles.struck().stream()
+        .anyMatch(
+            s -> s.strike().kind().bathWork() && s.strike().tank() == tank && s.fromMs() <= byMs);
   }
 
   private static Struck momentary(Struck struck, long stoodMs) {

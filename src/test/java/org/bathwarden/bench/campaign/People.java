@@ -99,13 +99,17 @@ final class People {
     }
   }
 
-  /** Who is told that an order is still being ended asks again. */
+  /** Who is told that an order is still being ended, or finds it down, asks again. */
   private void command(int tank, int tries) {
-    if (at.up() && dosing(tank).mode() != Mode.COMMAND) {
+    if (at.up() && dosing(tank).mode() == Mode.COMMAND) {
+      return;
+    }
+    boolean asked = at.up();
+    if (asked) {
       at.enter(new Entry.ModeRequest(stamp(tank), Mode.COMMAND));
-      if (tries > 1) {
-        troubles.later(NEXT_STEP_MS, () -> command(tank, tries - 1));
-      }
+    }
+    if (!asked || tries > 1) {
+      troubles.later(NEXT_STEP_MS, () -> command(tank, asked ? tries - 1 : tries));
     }
   }
 
