@@ -159,8 +159,7 @@ public final class EventText {
       order(
           e.order(),
           e.state().word() + words,
-          format(
-              ", %s%.2f L delivered", e.atMost() ? "at most " : "", e.deliveredMl() / 1000.0));
+          format(", %s%.2f L delivered", e.atMost() ? "at most " : "", e.deliveredMl() / 1000.0));
       data.put("state", e.state().word());
       data.put("delivered_ml", Long.toString(e.deliveredMl()));
       if (e.atMost()) {

@@ -94,8 +94,7 @@ final class BathAudit {
   private boolean instrumentFails() {
     return struck.stream()
         .map(s -> s.strike().kind())
-        .anyMatch(
-            kind -> kind == StrikeKind.LEVEL_STUCK || kind == StrikeKind.LEVEL_NAN);
+        .anyMatch(kind -> kind == StrikeKind.LEVEL_STUCK || kind == StrikeKind.LEVEL_NAN);
   }
 
   /** Cause and effect: concentrate only into a bath in use, water also to hold the level. */
@@ -216,7 +215,9 @@ final class BathAudit {
             new Finding(
                 Wrong.ALARM_MISSED,
                 String.format(
-                    Locale.ROOT, "wrong-product at %.1f s", instance.happenedMs(durable) / 1000.0)));
+                    Locale.ROOT,
+                    "wrong-product at %.1f s",
+                    instance.happenedMs(durable) / 1000.0)));
       }
     }
   }

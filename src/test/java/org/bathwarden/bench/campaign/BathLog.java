@@ -46,8 +46,7 @@ final class BathLog {
     double levelL = plant.truth(tank).volumeL();
     if (goesOn) {
       double leastL = Math.min(last.leastL(), levelL);
-      drives.set(
-          drives.size() - 1, new Drive(number, concentrate, last.fromMs(), nowMs, leastL));
+      drives.set(drives.size() - 1, new Drive(number, concentrate, last.fromMs(), nowMs, leastL));
     } else {
       drives.add(new Drive(number, concentrate, nowMs, nowMs, levelL));
     }

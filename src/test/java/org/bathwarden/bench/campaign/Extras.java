@@ -67,7 +67,8 @@ final class Extras {
   private Strike work(int tanks) {
     StrikeKind kind = WORK.get(random.nextInt(WORK.size()));
     int size = kind.smallest + random.nextInt(kind.largest - kind.smallest + 1);
-    return new Strike(kind, random.nextInt(tanks), 10_000 + 100L * random.nextInt(1000), -1, 0, size);
+    return new Strike(
+        kind, random.nextInt(tanks), 10_000 + 100L * random.nextInt(1000), -1, 0, size);
   }
 
   /** The broker goes early and comes back hours later; what befalls meanwhile is drawn as ever. */

@@ -68,8 +68,7 @@ class OvertakenTest {
 
   @Test
   void aBoundBelowWhatFlowedIsFound() throws IOException {
-    Verdict verdict =
-        run(closed -> closed.atMost() ? Mistake.atMost(closed, 800, true) : closed);
+    Verdict verdict = run(closed -> closed.atMost() ? Mistake.atMost(closed, 800, true) : closed);
     assertTrue(verdict.has(Wrong.UNBOOKED), verdict.toString());
   }
 

@@ -222,7 +222,9 @@ final class PlcBook {
   }
 
   private long seenByMl(int product, long ms) {
-    return Optional.ofNullable(seen.get(product).floorEntry(ms)).map(Map.Entry::getValue).orElse(0L);
+    return Optional.ofNullable(seen.get(product).floorEntry(ms))
+        .map(Map.Entry::getValue)
+        .orElse(0L);
   }
 
   /** What flowed while the PLC did not look, mL. */

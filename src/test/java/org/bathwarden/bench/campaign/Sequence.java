@@ -14,8 +14,7 @@ import org.bathwarden.bench.campaign.StrikeKind.Where;
  * @param pair whether two controllers of one pair run from the start
  * @param strikes in the order of their times
  */
-record Sequence(
-    long seed, int tanks, boolean constantPermits, boolean pair, List<Strike> strikes) {
+record Sequence(long seed, int tanks, boolean constantPermits, boolean pair, List<Strike> strikes) {
 
   /** The last strike comes before this, ms, unless one lasts for hours. */
   static final long STRIKES_UNTIL_MS = 300_000;

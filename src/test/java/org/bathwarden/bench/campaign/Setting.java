@@ -129,8 +129,7 @@ final class Setting {
     boolean charged = sequence.strikes().stream().anyMatch(s -> s.kind().bathWork());
     MakeUpWater cold = both.water();
     MakeUpWater hot =
-        new MakeUpWater(
-            HOT_C, cold.alkalinityMmolL(), cold.hardnessMmolL(), cold.saltMmolL());
+        new MakeUpWater(HOT_C, cold.alkalinityMmolL(), cold.hardnessMmolL(), cold.saltMmolL());
     return scenario(sequence.tanks(), charged ? hot : cold);
   }
 

@@ -1,7 +1,6 @@
 package org.bathwarden.bench.campaign;
 
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Locale;
