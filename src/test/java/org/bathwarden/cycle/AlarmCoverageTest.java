@@ -59,6 +59,7 @@ class AlarmCoverageTest {
   private static final Set<AlarmKey> ELSEWHERE =
       Set.of(
           AlarmKey.LINE_LOST,
+          AlarmKey.LINE_TAKEN_OVER,
           AlarmKey.CONTROLLER_FAULT,
           AlarmKey.RECORD_FAILING,
           AlarmKey.RECORD_FULL,
@@ -472,6 +473,17 @@ class AlarmCoverageTest {
     assertTrue(value.matches("13\\.50 % titrated against (9|10)\\.\\d\\d % expected"), value);
   }
 
+  /** The word for what is dosed is no label's text: it is refused, and no drum is suspected. */
+  @Test
+  void aSlipInTheProductOfADrumIsNoWrongDrum() {
+    Bench bench = Bench.ready(Mode.OFF);
+    bench.enter(
+        new Entry.DrumChange(bench.stamp(), "Concentrate", "lot 9", 200, true, Plant.CHECKED));
+    bench.run(5);
+    assertEquals(1, bench.refusals().size());
+    assertEquals(AlarmLife.NORMAL, bench.life(AlarmKey.WRONG_PRODUCT));
+  }
+
   private static double litres(String value, String verb) {
     assertTrue(value.startsWith(verb), value);
     return Double.parseDouble(value.substring(verb.length(), value.indexOf(" L in ")));
@@ -547,6 +559,10 @@ class AlarmCoverageTest {
     state = watch(state, gone, List.of(), now);
     now = now.plus(definition.offDelay());
     state = watch(state, gone, List.of(), now);
+    if (definition.latching()) {
+      assertEquals(AlarmLife.LATCHED_ACKNOWLEDGED, state.life(key));
+      state = watch(state, gone, List.of(new Entry.AlarmReset(stamp, key.key())), now);
+    }
     assertEquals(AlarmLife.NORMAL, state.life(key));
   }
 

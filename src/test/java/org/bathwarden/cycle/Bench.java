@@ -18,7 +18,9 @@ import org.bathwarden.alarm.Happening;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.Metering;
+import org.bathwarden.dosing.ProcedureGuide;
 import org.bathwarden.dosing.Surroundings;
+import org.bathwarden.dosing.TankSight;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.Estimator;
 import org.bathwarden.line.LineWrite;
@@ -501,6 +503,14 @@ final class Bench {
 
   Estimate estimate() {
     return last.view().estimate();
+  }
+
+  /** What people are led through now. */
+  List<ProcedureGuide> guides() {
+    TankSight sight =
+        TankSight.of(sheet.tank(), last.view().signals(), state.dosing().book().watch(), false);
+    return ProcedureGuide.of(
+        sheet.dosing(), sheet.tank(), state.dosing(), sight, estimate().concentrationPct());
   }
 
   /** Where the alarm stands, with what it says. */

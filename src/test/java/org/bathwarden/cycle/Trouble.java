@@ -117,8 +117,12 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
 
   /** It left command in good order, was started again, and its peer has the line since. */
   static void anotherTookOver(Bench bench) {
+    anotherTookOver(bench, Pair.Takeover.ON_REQUEST);
+  }
+
+  static void anotherTookOver(Bench bench, Pair.Takeover takeover) {
     DosingSettings d = bench.sheet.dosing();
-    Pair pair = new Pair(d.pair().instance(), Set.of(4), Pair.Takeover.ON_REQUEST);
+    Pair pair = new Pair(d.pair().instance(), Set.of(4), takeover);
     dosing(bench, pair, d.limits(), d.constantPermits());
     bench.lies = w -> words(w, 0, 0, 0, 1, 2);
     bench.past(state -> withoutTheLine(bench, state));
