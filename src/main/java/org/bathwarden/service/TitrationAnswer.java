@@ -44,10 +44,8 @@ final class TitrationAnswer {
       case ACCEPTED -> "accepted" + trip(result);
       case INDICATIVE -> "agrees, and moves the estimate; a titration stays due as before";
       case CONFIRMS_DOUBTFUL -> "agrees with the doubtful one before, both stand" + trip(result);
-      case DOUBTFUL_HIGH ->
-          "doubtful, too high: concentrate is held; " + AGAIN;
-      case DOUBTFUL_LOW ->
-          "doubtful, too low: nothing is added because of it; " + AGAIN;
+      case DOUBTFUL_HIGH -> "doubtful, too high: concentrate is held; " + AGAIN;
+      case DOUBTFUL_LOW -> "doubtful, too low: nothing is added because of it; " + AGAIN;
       case NOT_REPRESENTATIVE -> notRepresentative(titration, sheet, result, now);
     };
   }

@@ -107,9 +107,7 @@ final class ProcedureBench {
   }
 
   Optional<ProcedureGuide> guide() {
-    return bench.guides().stream()
-        .filter(guide -> guide.author().isPresent())
-        .findFirst();
+    return bench.guides().stream().filter(guide -> guide.author().isPresent()).findFirst();
   }
 
   String step() {

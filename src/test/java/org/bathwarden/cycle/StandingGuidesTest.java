@@ -20,9 +20,7 @@ class StandingGuidesTest {
   private final Bench bench = Bench.ready(Mode.COMMAND);
 
   private List<String> steps() {
-    return bench.guides().stream()
-        .map(guide -> guide.procedure() + " " + guide.step())
-        .toList();
+    return bench.guides().stream().map(guide -> guide.procedure() + " " + guide.step()).toList();
   }
 
   private boolean blocked(Cause cause) {

@@ -413,9 +413,9 @@ public abstract class LineContractSuite {
   }
 
   @Test
-  void theImageIsCompleteAfterEachOfTenReconnections() {
+  void theImageIsCompleteAfterEachOfFiftyReconnections() {
     readUntilUp();
-    for (int i = 0; i < 10; i++) {
+    for (int i = 0; i < 50; i++) {
       rig.set(Trouble.LINK_CUT);
       assertDown(read());
       rig.clear(Trouble.LINK_CUT);
