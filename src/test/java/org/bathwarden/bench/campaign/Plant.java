@@ -34,6 +34,7 @@ final class Plant {
   private List<FieldSignals> signals = new ArrayList<>();
   private boolean stopped;
   private boolean poweringUp = true;
+  private boolean blind;
   private long nowMs;
   private final double[][] pouredMl;
 
@@ -73,6 +74,8 @@ final class Plant {
   private void scan() {
     nowMs += SCAN_MS;
     before.forEach(watcher -> watcher.scan(nowMs));
+    blind = stopped || poweringUp;
+    poweringUp = stopped;
     floor.step(SCAN_MS / 1000.0, outputs);
     List<FieldSignals> seen = new ArrayList<>();
     for (int tank = 0; tank < tanks(); tank++) {
@@ -81,7 +84,6 @@ final class Plant {
     signals = seen;
     outputs = plc.scan(signals);
     after.forEach(watcher -> watcher.scan(nowMs));
-    poweringUp = stopped;
   }
 
   private FieldSignals wired(FieldSignals s) {
@@ -154,7 +156,7 @@ final class Plant {
 
   /** Whether the PLC did not see what flowed since the scan before. */
   boolean blind() {
-    return stopped || poweringUp;
+    return blind;
   }
 
   void restart() {
