@@ -126,12 +126,14 @@ final class Run {
   /** A strike that waits for an order may come late; the end waits for it. */
   private long endMs() {
     boolean work = sequence.strikes().stream().anyMatch(s -> s.kind().bathWork());
-    long last = work ? BATH_WORK_MS : Sequence.STRIKES_UNTIL_MS;
+    long quietMs = work ? BATH_WORK_MS : Sequence.STRIKES_UNTIL_MS;
+    long last = quietMs;
     for (Troubles each : troubles) {
       for (Troubles.Struck struck : each.struck()) {
         last = Math.max(last, struck.untilMs());
       }
     }
-    return Math.min(last, 2 * Sequence.STRIKES_UNTIL_MS + sequence.hoursMs()) + CALM_MS;
+    long latest = quietMs + Sequence.STRIKES_UNTIL_MS + sequence.hoursMs();
+    return Math.min(last, latest) + CALM_MS;
   }
 }
