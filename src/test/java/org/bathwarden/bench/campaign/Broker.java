@@ -18,6 +18,7 @@ final class Broker {
   private final Set<Long> received = new LinkedHashSet<>();
   private final List<String> alarms = new ArrayList<>();
   private int mostAtOnce;
+  private long acknowledged;
   private long nextMs;
   private boolean inOrder = true;
   private long highest;
@@ -26,13 +27,18 @@ final class Broker {
     this.troubles = troubles;
   }
 
+  /** A new process asks from the first that waits; the record may not know yet what was taken. */
+  void restarted() {
+    acknowledged = 0;
+  }
+
   void visit(Record record, long nowMs, Effects effects) {
     if (nowMs < nextMs || away()) {
       return;
     }
     nextMs = nowMs + EVERY_MS;
     try {
-      List<Record.StoredEvent> waiting = record.unpublished(0, AT_ONCE);
+      List<Record.StoredEvent> waiting = record.unpublished(acknowledged, AT_ONCE);
       mostAtOnce = Math.max(mostAtOnce, waiting.size());
       for (Record.StoredEvent event : waiting) {
         boolean first = received.add(event.sequence());
@@ -44,6 +50,7 @@ final class Broker {
         effects.next();
         if (!troubles.on(StrikeKind.BROKER_MUTE)) {
           record.published(event.sequence());
+          acknowledged = event.sequence();
         }
       }
     } catch (RecordException e) {

@@ -136,6 +136,7 @@ final class Instance implements Audience {
       record = Optional.of(flaky);
       Record given = seams.record(flaky);
       seen = Optional.of(given);
+      broker.restarted();
       Instant notBefore = given.latest().map(Now::steady).orElse(Instant.EPOCH);
       SteadyClock steady = new SteadyClock(new WallClock(), this::nanos, notBefore);
       Port port = new Port(plant, troubles, effects, number, tanks);
