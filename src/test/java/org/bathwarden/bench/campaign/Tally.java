@@ -61,7 +61,8 @@ final class Tally {
     return String.format(
         Locale.ROOT,
         "%d sequences, %d orders, %d kills; faults %s; double doses %d, misbooked %d (%d mL), driven"
-            + " without a permit %d, alarms missed %d, not safe %d, tripped for nothing %d, records lost %d; longest to safe"
+            + " without a permit %d, alarms missed %d, not safe %d, tripped for nothing %d, records lost %d,"
+            + " without a verdict %d; longest to safe"
             + " %.1f s (ms by cause: %s), longest without a permit %d ms; ends %s; failed %d",
         sequences,
         orders,
@@ -77,6 +78,7 @@ final class Tally {
         count(Wrong.NOT_SAFE),
         count(Wrong.FALSE_TRIP),
         count(Wrong.RECORD_LOST),
+        count(Wrong.NO_VERDICT),
         longestToSafeMs / 1000.0,
         toSafeMs.entrySet().stream()
             .map(e -> e.getKey().code() + " " + e.getValue())
