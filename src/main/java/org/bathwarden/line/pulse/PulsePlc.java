@@ -89,8 +89,10 @@ public final class PulsePlc {
       started = at;
       endedAt = at;
       if (kept.open()) {
-        kept = counted(unseenTo(previous), previous);
-        kept = running() ? kept.ended(PlcWords.STOPPED, ReasonCode.PLC_RESTARTED.ordinal()) : kept;
+        Instant to = unseenTo(previous);
+        boolean ran = running();
+        kept = counted(to, previous);
+        kept = ran || to.isAfter(previous) ? kept.ended(PlcWords.STOPPED, ReasonCode.PLC_RESTARTED.ordinal()) : kept;
       }
     } else {
       heartbeat = (int) (Duration.between(started, at).toSeconds() & 0xFFFF);
@@ -153,16 +155,19 @@ public final class PulsePlc {
         && !now.isBefore(endedAt.plus(QUIET));
   }
 
-  /** The contract's rule 3, in its order; done comes first. */
+  /** The contract's rule 3, in its order; done comes first, if that was seen. */
   private void follow() {
     Product product = kept.product().orElse(Product.CONCENTRATE);
     double halfScanMl = unseen ? 0 : ml(product, gap.dividedBy(2));
-    if (kept.deliveredMl() + halfScanMl >= kept.volumeMl()) {
+    if (unseen && commanded && !inputs.on(product)) {
+      // It may have dropped at once or at the watchdog's end: even whether it is done is not known.
+      end(PlcWords.STOPPED, ReasonCode.PLC_RESTARTED);
+    } else if (kept.deliveredMl() + halfScanMl >= kept.volumeMl()) {
       end(PlcWords.DONE, ReasonCode.NONE);
     } else if (!inputs.permits().containsAll(Permit.neededFor(product)) || !inputs.levelGood()) {
       end(PlcWords.STOPPED, ReasonCode.PERMIT_MISSING);
     } else if (commanded && !inputs.on(product)) {
-      end(PlcWords.STOPPED, dropped());
+      end(PlcWords.STOPPED, beats() ? ReasonCode.NO_FLOW : ReasonCode.HEARTBEAT_LOST);
     } else if (!now.isBefore(kept.takenAt().plusSeconds(kept.limitS()))) {
       end(PlcWords.STOPPED, ReasonCode.TIME_LIMIT);
     } else if (kept.abandonedTo() >= kept.taken()) {
@@ -170,14 +175,6 @@ public final class PulsePlc {
     } else if (stuck) {
       end(PlcWords.STOPPED, ReasonCode.PLC_LIMIT);
     }
-  }
-
-  /** Why the coil reads off: not seen when, written no more, or not obeyed. */
-  private ReasonCode dropped() {
-    if (unseen) {
-      return ReasonCode.PLC_RESTARTED;
-    }
-    return beats() ? ReasonCode.NO_FLOW : ReasonCode.HEARTBEAT_LOST;
   }
 
   private boolean beats() {
