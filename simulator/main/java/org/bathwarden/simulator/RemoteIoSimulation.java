@@ -23,8 +23,7 @@ public final class RemoteIoSimulation extends SimulatedPlant {
   }
 
   /** Opens {@code scenario} with the chance of {@code seed}; port 0 takes a free one. */
-  public static RemoteIoSimulation open(
-      Scenario scenario, long seed, InetAddress bind, int port) {
+  public static RemoteIoSimulation open(Scenario scenario, long seed, InetAddress bind, int port) {
     ShopFloor floor = new ShopFloor(scenario, seed);
     return new RemoteIoSimulation(floor, new RemoteIo(floor, WATCHDOG, bind, port));
   }

@@ -73,12 +73,7 @@ final class RehearsalOutcome implements Audience {
         estimate.concentrationPct() >= sheet.band().lowPct()
             && estimate.concentrationPct() <= sheet.band().highPct()
             && estimate.volumeL() >= sheet.geometry().lowLevelL();
-    seen(
-        sheet.id().name(),
-        ordered,
-        in,
-        passed.now().steady(),
-        words(sheet, passed.result()));
+    seen(sheet.id().name(), ordered, in, passed.now().steady(), words(sheet, passed.result()));
   }
 
   /** One pass over a tank: whether an order was made, whether it is in band, and how it stands. */

@@ -45,9 +45,9 @@ final class SafeTimes implements Audience {
         ReasonCode.ABANDONED,
         Duration.ofSeconds(5)),
     /**
-     * PLC rules 3 and 10: 100 ms and a PLC scan of at most as much. An image shows permits and order
-     * of one moment, so one that shows the order running later than that after another has shown the
-     * permit gone proves it late.
+     * PLC rules 3 and 10: 100 ms and a PLC scan of at most as much. An image shows permits and
+     * order of one moment, so one that shows the order running later than that after another has
+     * shown the permit gone proves it late.
      */
     PERMIT_MISSING(
         "permit missing", "--permit-drop", ReasonCode.PERMIT_MISSING, Duration.ofMillis(200));
@@ -186,8 +186,7 @@ final class SafeTimes implements Audience {
             from.filter(at -> reason == end.reason)
                 .ifPresent(at -> count(tank, end, Duration.between(at, steady))));
     if (tank.fell.isPresent()) {
-      Duration without =
-          Duration.between(tank.fell.get(), tank.ranWithout.orElse(tank.fell.get()));
+      Duration without = Duration.between(tank.fell.get(), tank.ranWithout.orElse(tank.fell.get()));
       boolean late = without.compareTo(End.PERMIT_MISSING.limit) > 0;
       // What ended for another reason measures nothing, unless it had gone on for too long.
       if (reason == End.PERMIT_MISSING.reason || late) {

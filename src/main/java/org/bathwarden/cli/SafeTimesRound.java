@@ -21,8 +21,8 @@ import org.bathwarden.tank.Stamp;
 import org.bathwarden.tank.TankId;
 
 /**
- * Makes what {@link SafeTimes} measures happen, at a rehearsal's end: command is left while an order
- * runs, a test dose runs whose heartbeat ends, and one from which someone at the line takes a
+ * Makes what {@link SafeTimes} measures happen, at a rehearsal's end: command is left while an
+ * order runs, a test dose runs whose heartbeat ends, and one from which someone at the line takes a
  * permit. Whatever does not come is not waited for: then it is said what was waited for, what is
  * seen, and what to do. One thread.
  */

@@ -115,8 +115,8 @@ final class Bookings {
 
   /**
    * What was counted in full is anything from nothing to that: half of it, with the standard
-   * deviation of a rectangular distribution of that width, a/√3 for the half width a (JCGM 100:2008,
-   * 4.3.7). Its 95 % interval, 1.96 of them, holds both ends.
+   * deviation of a rectangular distribution of that width, a/√3 for the half width a (JCGM
+   * 100:2008, 4.3.7). Its 95 % interval, 1.96 of them, holds both ends.
    */
   private void doubt(Belief belief, Entry.UnseenFlow unseen) {
     double half = unseen.litres() / 2;

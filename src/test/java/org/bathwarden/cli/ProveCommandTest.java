@@ -60,7 +60,10 @@ class ProveCommandTest {
     assertEquals("[]", all.get("to_prove").toString());
     assertEquals("proved", ProvingEngineer.item(all, "watchdog").get("state").asText());
     assertTrue(
-        ProvingEngineer.item(all, "watchdog").get("evidence").asText().contains("controller heartbeat lost"));
+        ProvingEngineer.item(all, "watchdog")
+            .get("evidence")
+            .asText()
+            .contains("controller heartbeat lost"));
     assertEquals(0, line.prove("--list").code());
     assertEquals("taken: taken", line.enter(new Entry.ModeRequest(line.stamp(), Mode.COMMAND)));
     line.seconds(5);
@@ -94,7 +97,11 @@ class ProveCommandTest {
     JsonNode none = engineer.listed();
     assertEquals(18, none.get("to_prove").size(), none.get("to_prove").toString());
     assertTrue(none.get("demanded").asBoolean());
-    assertTrue(ProvingEngineer.item(none, "permit-drain-closed").get("now").asText().startsWith("permit given"));
+    assertTrue(
+        ProvingEngineer.item(none, "permit-drain-closed")
+            .get("now")
+            .asText()
+            .startsWith("permit given"));
     assertEquals(1, line.prove("--list").code());
     loads();
     CommissionedLine.Said dose = line.prove("--item", "dose-water", "--dose", "--by", "E. Ngineer");
@@ -127,7 +134,9 @@ class ProveCommandTest {
     round.walk(answers, Optional.of("permit-drain-closed"), Product.WATER);
     assertTrue(said.toString().contains("do:  Open the drain valve"), said.toString());
     assertTrue(said.toString().contains("interlock drain_open at rest, acted"), said.toString());
-    assertEquals("proved", ProvingEngineer.item(engineer.listed(), "permit-drain-closed").get("state").asText());
+    assertEquals(
+        "proved",
+        ProvingEngineer.item(engineer.listed(), "permit-drain-closed").get("state").asText());
 
     BufferedReader fails = new BufferedReader(new StringReader("f\nsticks\nq\n"));
     round.walk(fails, Optional.of("permit-drain-closed"), Product.WATER);

@@ -27,8 +27,7 @@ class RemoteIoProveTest {
   @BeforeEach
   void open() throws Exception {
     plant =
-        RemoteIoSimulation.open(
-            CommissionedLine.SCENARIO, 3, InetAddress.getLoopbackAddress(), 0);
+        RemoteIoSimulation.open(CommissionedLine.SCENARIO, 3, InetAddress.getLoopbackAddress(), 0);
     line = new CommissionedLine(folder, plant);
     line.copy(
         Path.of("config/example-pulse.yaml"),

@@ -70,8 +70,7 @@ class SafeTimesRoundTest {
   }
 
   /** Runs the round until it is over, {@code mostS} at most; what happens before each second. */
-  private void rehearse(Set<SafeTimes.End> wanted, int mostS, IntConsumer second)
-      throws Exception {
+  private void rehearse(Set<SafeTimes.End> wanted, int mostS, IntConsumer second) throws Exception {
     Instant from = scenario.start().toInstant();
     Path titrations = Files.writeString(folder.resolve("titrations.csv"), TITRATIONS);
     Configuration read = ConfigReader.read(folder.resolve("rehearsal-modbus.yaml"), Map.of());
@@ -159,7 +158,8 @@ class SafeTimesRoundTest {
         300,
         s -> simulation.line().faults().plcStopped(s > 10 && s % 40 < 8));
     for (int tank = 0; tank < 2; tank++) {
-      assertTrue(said(tank, "for an order of the closed loop, in vain; seen now:") == 1, text::toString);
+      assertTrue(
+          said(tank, "for an order of the closed loop, in vain; seen now:") == 1, text::toString);
       assertTrue(said(tank, "blocked by data_stale") == 1, text::toString);
       assertTrue(said(tank, "to do: Reset trip data_stale") == 1, text::toString);
       assertTrue(said(tank, "at a lower --speed") == 1, text::toString);

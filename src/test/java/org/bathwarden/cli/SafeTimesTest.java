@@ -136,8 +136,7 @@ class SafeTimesTest {
   @Test
   void whatWasWantedAndNotMeasuredFails() {
     StringWriter out = new StringWriter();
-    assertFalse(
-        times.summary(new PrintWriter(out, true), Set.of(SafeTimes.End.PERMIT_MISSING)));
+    assertFalse(times.summary(new PrintWriter(out, true), Set.of(SafeTimes.End.PERMIT_MISSING)));
     assertTrue(
         out.toString()
             .contains("permit missing: not measured, though it was wanted; --permit-drop does"),

@@ -54,13 +54,13 @@ class UnseenFlowTest {
   void theIntervalHoldsBothWhatMayHaveFlowedAndThatNothingDid() {
     Estimate full = after(CONCENTRATE_L, 0, List.of(), 0);
     Estimate none = after(0, 0, List.of(), 0);
-    Estimate unseen =
-        after(CONCENTRATE_L, 0, unseen(Product.CONCENTRATE, CONCENTRATE_L), 0);
+    Estimate unseen = after(CONCENTRATE_L, 0, unseen(Product.CONCENTRATE, CONCENTRATE_L), 0);
     double middle = (full.concentrationPct() + none.concentrationPct()) / 2;
     assertEquals(middle, unseen.concentrationPct(), 0.01);
     assertTrue(unseen.low95Pct() <= none.concentrationPct(), unseen + " does not hold " + none);
     assertTrue(unseen.high95Pct() >= full.concentrationPct(), unseen + " does not hold " + full);
-    assertTrue(full.low95Pct() > none.concentrationPct(), "without the doubt it would not: " + full);
+    assertTrue(
+        full.low95Pct() > none.concentrationPct(), "without the doubt it would not: " + full);
     assertTrue(none.high95Pct() < full.concentrationPct(), "nor would this: " + none);
   }
 
@@ -78,8 +78,7 @@ class UnseenFlowTest {
   @Test
   void itStaysInTheHistoryThatALateTitrationRunsAgain() {
     Estimate full = after(CONCENTRATE_L, 0, List.of(), 5.1);
-    Estimate unseen =
-        after(CONCENTRATE_L, 0, unseen(Product.CONCENTRATE, CONCENTRATE_L), 5.1);
+    Estimate unseen = after(CONCENTRATE_L, 0, unseen(Product.CONCENTRATE, CONCENTRATE_L), 5.1);
     assertTrue(unseen.high95Pct() - unseen.low95Pct() > full.high95Pct() - full.low95Pct());
     assertTrue(unseen.high95Pct() >= full.concentrationPct());
   }

@@ -54,8 +54,7 @@ public final class RemoteIo implements AutoCloseable {
     for (int tank = 0; tank < field.tanks(); tank++) {
       modules.add(new Module());
     }
-    this.server =
-        new ModbusServer(new Device(), new TcpFraming(), faults, bind, port);
+    this.server = new ModbusServer(new Device(), new TcpFraming(), faults, bind, port);
   }
 
   /** On the loopback address. */

@@ -92,7 +92,10 @@ public final class PulsePlc {
         Instant to = unseenTo(previous);
         boolean ran = running();
         kept = counted(to, previous);
-        kept = ran || to.isAfter(previous) ? kept.ended(PlcWords.STOPPED, ReasonCode.PLC_RESTARTED.ordinal()) : kept;
+        kept =
+            ran || to.isAfter(previous)
+                ? kept.ended(PlcWords.STOPPED, ReasonCode.PLC_RESTARTED.ordinal())
+                : kept;
       }
     } else {
       heartbeat = (int) (Duration.between(started, at).toSeconds() & 0xFFFF);
@@ -355,13 +358,11 @@ public final class PulsePlc {
     return (long) (settings.output(product).mlPerS() * LONGEST_ORDER_S);
   }
 
-  /**
-   * The words of the image, as a PLC would show them; permits and measured values are not among.
-   */
+  /** The words of the image, as a PLC would show them; measured values are not among. */
   public Map<Item, Double> words() {
     Map<Item, Double> words = new EnumMap<>(Item.class);
     words.put(Item.PLC_HEARTBEAT, (double) heartbeat);
-    words.put(Item.PERMITS, 0.0);
+    words.put(Item.PERMITS, (double) inputs.permits().stream().mapToInt(Permit::bit).sum());
     words.put(Item.FAULTS, stuck ? (double) LineFault.OUTPUT_DID_NOT_DROP.bit() : 0);
     words.put(Item.ORDER_STATE, (double) kept.state());
     words.put(Item.ORDER_TAKEN, (double) kept.taken());

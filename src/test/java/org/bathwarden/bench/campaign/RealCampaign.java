@@ -51,8 +51,8 @@ final class RealCampaign implements Callable<Integer> {
   }
 
   /**
-   * Runs sequences {@code from} and so many more. Tells after each batch where it stands, and prints
-   * sequences in which something is wrong.
+   * Runs sequences {@code from} and so many more. Tells after each batch where it stands, and
+   * prints sequences in which something is wrong.
    */
   static Tally run(Path jar, Path folder, long from, int sequences) throws IOException {
     Tally tally = new Tally();
