@@ -60,7 +60,7 @@ final class Showing {
         TitrationShowing.last(result, wallAhead),
         verdicts.isEmpty()
             ? Optional.empty()
-            : Optional.of(judged(verdicts.get(verdicts.size() - 1), wallAhead)),
+            : Optional.of(TitrationShowing.judged(verdicts.get(verdicts.size() - 1), wallAhead)),
         TitrationShowing.doubtful(verdicts, wallAhead),
         TitrationAnswer.countsFrom(sheet, result, now),
         TitrationShowing.toConfirm(result, wallAhead),

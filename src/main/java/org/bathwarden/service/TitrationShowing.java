@@ -43,8 +43,7 @@ final class TitrationShowing {
     return Optional.empty();
   }
 
-  private static TankStatePayload.JudgedTitration judged(
-      TitrationVerdict verdict, Duration wallAhead) {
+  static TankStatePayload.JudgedTitration judged(TitrationVerdict verdict, Duration wallAhead) {
     return new TankStatePayload.JudgedTitration(
         verdict.entryId(),
         verdict.resultPct(),
