@@ -3,9 +3,7 @@ package org.bathwarden.cli;
 import java.io.PrintWriter;
 import java.time.Duration;
 import java.time.Instant;
-import java.util.ArrayDeque;
 import java.util.ArrayList;
-import java.util.Deque;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -73,7 +71,7 @@ final class SafeTimesRound {
   private static final class Tank {
     private final Configuration.Tank tank;
     private final TankId id;
-    private final Deque<Step> steps = new ArrayDeque<>();
+    private final List<Step> steps = new ArrayList<>();
     private Optional<RehearsalPatience.Wait> wait = Optional.empty();
     private Instant again = Instant.EPOCH;
     private int doses;
@@ -86,7 +84,7 @@ final class SafeTimesRound {
     }
 
     boolean in(Step step) {
-      return wait.isPresent() && steps.peek() == step;
+      return wait.isPresent() && steps.get(0) == step;
     }
   }
 
@@ -115,7 +113,7 @@ final class SafeTimesRound {
     tanks.forEach(tank -> plan(tank.steps, wanted));
   }
 
-  private static void plan(Deque<Step> steps, Set<SafeTimes.End> wanted) {
+  private static void plan(List<Step> steps, Set<SafeTimes.End> wanted) {
     if (wanted.contains(SafeTimes.End.ABANDONED)) {
       steps.add(Step.ORDER);
     }
@@ -137,7 +135,7 @@ final class SafeTimesRound {
   }
 
   private void step(Tank tank, Now now, Request.Sink desk) {
-    Step step = tank.steps.element();
+    Step step = tank.steps.get(0);
     if (tank.wait.isEmpty()) {
       begin(tank, step, now);
       return;
@@ -209,7 +207,7 @@ final class SafeTimesRound {
   }
 
   private static void next(Tank tank) {
-    tank.steps.remove();
+    tank.steps.remove(0);
     tank.wait = Optional.empty();
   }
 
