@@ -46,11 +46,14 @@ final class RehearsalPatience {
     return s > 0 && s % 60 == 0 ? s / 60 + " min" : s + " s";
   }
 
-  /** One wait. */
+  /** One wait; once it is over, it stays as it ended. */
   final class Wait {
     private final Now from;
     private final Duration atMost;
     private final long fromNanos;
+    private boolean over;
+    private double tookS;
+    private boolean tooSlow;
 
     private Wait(Now from, Duration atMost, long fromNanos) {
       this.from = from;
@@ -60,31 +63,36 @@ final class RehearsalPatience {
 
     /** Whether it has taken as long as it may. */
     boolean over(Now now) {
-      return lasted(now).compareTo(atMost) >= 0 || tooSlow();
+      if (!over) {
+        tookS = (nanoTime.getAsLong() - fromNanos) / 1e9;
+        boolean passed = lasted(now).compareTo(atMost) >= 0;
+        tooSlow = !passed && tookS > SLOWER_AT_MOST * realS(atMost) + SLACK.toSeconds();
+        over = passed || tooSlow;
+      }
+      return over;
     }
 
     /** Whether real time ran out, long before the scaled time. */
     boolean tooSlow() {
-      double allowedS = SLOWER_AT_MOST * realS(atMost) + SLACK.toSeconds();
-      return (nanoTime.getAsLong() - fromNanos) / 1e9 > allowedS;
+      return tooSlow;
     }
 
     /** Scaled time so far. */
-    Duration lasted(Now now) {
+    private Duration lasted(Now now) {
       return Duration.between(from.steady(), now.steady());
     }
 
     /** How long it lasted, for people; why it was no longer, if time ran too slowly. */
     String words(Now now) {
       String lasted = RehearsalPatience.words(lasted(now));
-      return tooSlow()
+      return tooSlow
           ? String.format(
               Locale.ROOT,
               "%s of %s (%.0f s of real time: the test PLC's heartbeat comes late or the machine has"
                   + " too much to do; take a lower --speed than %.0f)",
               lasted,
               RehearsalPatience.words(atMost),
-              (nanoTime.getAsLong() - fromNanos) / 1e9,
+              tookS,
               speed)
           : lasted;
     }

@@ -213,7 +213,9 @@ final class SafeTimesRound {
 
   private String inVain(Tank tank, Step step, String howLong) {
     String held = times.held(tank.id);
-    String anew = " Or rehearse anew, at a lower --speed where data stood still.";
+    String anew =
+        " Or rehearse anew: without the old record where the test PLC is a new one, at a lower"
+            + " --speed where data stood still.";
     return String.format(
         Locale.ROOT,
         "waited %s for %s, in vain; seen now: %s; to do: %s",
