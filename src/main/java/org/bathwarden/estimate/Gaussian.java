@@ -53,15 +53,9 @@ final class Gaussian {
     recording = to;
   }
 
-  private void moves() {
+  private void changes() {
     if (recording != null) {
-      recording.moves(this);
-    }
-  }
-
-  private void learns() {
-    if (recording != null) {
-      recording.learns(this);
+      recording.changes(this);
     }
   }
 
@@ -71,9 +65,9 @@ final class Gaussian {
 
   /** Makes state {@code i} independent of all others, with the given mean and variance. */
   void set(int i, double mean, double variance) {
+    changes();
     if (recording != null) {
-      recording.moves(this);
-      recording.scale(i, 0, n);
+      recording.scale(i, 0);
     }
     for (int j = 0; j < n; j++) {
       p[i * n + j] = 0;
@@ -85,13 +79,13 @@ final class Gaussian {
 
   /** Adds {@code variance} of independent doubt to state {@code i}. */
   void widen(int i, double variance) {
-    moves();
+    changes();
     p[i * n + i] += variance;
   }
 
   /** Adds {@code variance} of doubt that moves states {@code i} and {@code j} together. */
   void widen(int i, double di, int j, double dj, double variance) {
-    moves();
+    changes();
     p[i * n + i] += variance * di * di;
     p[j * n + j] += variance * dj * dj;
     p[i * n + j] += variance * di * dj;
@@ -102,9 +96,9 @@ final class Gaussian {
    * Multiplies state {@code i}'s covariances by {@code factor} (its mean is left to the caller).
    */
   void scale(int i, double factor) {
+    changes();
     if (recording != null) {
-      recording.moves(this);
-      recording.scale(i, factor, n);
+      recording.scale(i, factor);
     }
     for (int j = 0; j < n; j++) {
       p[i * n + j] *= factor;
@@ -116,8 +110,8 @@ final class Gaussian {
 
   /** Covariance after a linear map that replaces state {@code row} by {@code Σ f[j]·x[j]}. */
   void mapRow(int row, double[] f) {
+    changes();
     if (recording != null) {
-      recording.moves(this);
       recording.mapRow(row, f);
     }
     covariance(f, scratch);
@@ -146,14 +140,16 @@ final class Gaussian {
     }
   }
 
-  /** Variance of {@code Σ h[j]·x[j]}. */
+  /** Variance of {@code Σ h[j]·x[j]}; states of which h is 0 are not looked at. */
   double variance(double[] h) {
     double sum = 0;
     for (int i = 0; i < n; i++) {
       if (h[i] != 0) {
         double with = 0;
         for (int j = 0; j < n; j++) {
-          with += h[j] * p[i * n + j];
+          if (h[j] != 0) {
+            with += h[j] * p[i * n + j];
+          }
         }
         sum += h[i] * with;
       }
@@ -169,7 +165,7 @@ final class Gaussian {
    * @param r variance of the measurement's own error, positive
    */
   void update(double[] h, double innovation, double r) {
-    learns();
+    changes();
     covariance(h, ph);
     double s = r;
     for (int j = 0; j < n; j++) {
@@ -180,6 +176,9 @@ final class Gaussian {
       x[j] += gain[j] * innovation;
     }
     joseph(s);
+    if (recording != null) {
+      recording.learn(h, ph, innovation / s, -1 / s, this);
+    }
   }
 
   /** (I − K·h)·P·(I − K·h)ᵀ + K·r·Kᵀ, multiplied out: one pass over half of P. */
@@ -202,7 +201,7 @@ final class Gaussian {
    * @param after new variance of the quantity, at least 0; it may exceed the old one
    */
   void reshape(double[] h, double shift, double after) {
-    learns();
+    changes();
     double s = 0;
     covariance(h, ph);
     for (int j = 0; j < n; j++) {
@@ -222,12 +221,19 @@ final class Gaussian {
         p[j * n + i] = v;
       }
     }
+    if (recording != null) {
+      recording.learn(h, ph, shift / s, change, this);
+    }
   }
 
   /** Takes over what {@code mean} and {@code covariance} say after a measurement. */
   void learn(double[] mean, double[] covariance) {
-    learns();
+    changes();
+    Gaussian before = recording == null ? this : copy();
     System.arraycopy(mean, 0, x, 0, n);
     System.arraycopy(covariance, 0, p, 0, n * n);
+    if (recording != null) {
+      recording.replace(before, this);
+    }
   }
 }

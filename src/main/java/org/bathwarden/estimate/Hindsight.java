@@ -58,13 +58,13 @@ final class Hindsight {
 
   private void back() {
     List<EstimateState.Block> blocks = history.blocks();
-    Smoother smoother = new Smoother(history.now().state);
+    Smoother smoother = new Smoother(history.now().state.n);
     int row = samples.size() - 1;
     for (int b = blocks.size() - 1; b >= 0; b--) {
       row = back(blocks.get(b), smoother, row);
     }
     Belief first = blocks.get(0).start().copy();
-    smoother.into(first.state);
+    smoother.into(first.state, Estimator.SHOWN);
     while (row >= 0) {
       estimates[row--] = Estimator.describe(sheet, first);
     }
@@ -77,22 +77,20 @@ final class Hindsight {
     belief.state.record(recording);
     List<Belief> after = new ArrayList<>();
     for (Step step : block.steps()) {
-      List<Entry> happened = history.within(step);
-      filter.run(belief, step, happened, history.presumedWithin(step));
-      filter.notice().findings(belief, step, happened);
+      filter.run(belief, step, history.within(step), history.presumedWithin(step));
       recording.endStep(belief.state);
       after.add(belief.copy());
     }
     int row = lastRow;
-    int stretch = recording.stretches().size();
+    int change = recording.changes().size();
     for (int i = after.size() - 1; i >= 0; i--) {
-      while (stretch > recording.ends().get(i)) {
-        smoother.back(recording.stretches().get(--stretch));
+      while (change > recording.ends().get(i)) {
+        recording.changes().get(--change).back(smoother);
       }
       row = describe(after.get(i), block.steps().get(i), smoother, row);
     }
-    while (stretch > 0) {
-      smoother.back(recording.stretches().get(--stretch));
+    while (change > 0) {
+      recording.changes().get(--change).back(smoother);
     }
     return row;
   }
@@ -103,7 +101,7 @@ final class Hindsight {
     boolean begun = false;
     while (row >= 0 && samples.get(row).at().toEpochMilli() > step.startMillis()) {
       if (!begun) {
-        smoother.into(belief.state);
+        smoother.into(belief.state, Estimator.SHOWN);
         belief.bound(3 * sheet.tank().geometry().maximumL());
         begun = true;
       }

@@ -24,6 +24,7 @@ class HindsightTest {
   private static final double[] H = {1, 0, 0.5, 1};
   private static final double R = 0.3;
   private static final double NOISE = 0.04;
+  private static final int[] ALL = {0, 1, 2, 3};
 
   /** Position with velocity, a known constant, an offset; scattered pushes of the velocity. */
   private static void move(Gaussian state) {
@@ -98,22 +99,22 @@ class HindsightTest {
       recording.endStep(state);
       filtered.add(state.copy());
     }
-    Smoother smoother = new Smoother(state);
-    int stretch = recording.stretches().size();
+    Smoother smoother = new Smoother(4);
+    int change = recording.changes().size();
     for (int k = STEPS; k >= 0; k--) {
       int until = k > 0 ? recording.ends().get(k - 1) : 0;
-      while (stretch > until) {
-        smoother.back(recording.stretches().get(--stretch));
+      while (change > until) {
+        recording.changes().get(--change).back(smoother);
       }
-      Gaussian smoothed = new Gaussian(4);
-      smoother.into(smoothed);
+      Gaussian smoothed = k > 0 ? filtered.get(k - 1).copy() : first();
+      smoother.into(smoothed, ALL);
       RealMatrix depends = dependence(k);
       RealVector mean = depends.operate(solved);
       RealMatrix p = depends.multiply(covariance).multiplyTransposed(depends);
       for (int i = 0; i < 4; i++) {
-        assertEquals(mean.getEntry(i), smoothed.x[i], 1e-7, "mean " + i + " after step " + k);
+        assertEquals(mean.getEntry(i), smoothed.x[i], 1e-12, "mean " + i + " after step " + k);
         for (int j = 0; j < 4; j++) {
-          assertEquals(p.getEntry(i, j), smoothed.p[i * 4 + j], 1e-7, "covariance at " + k);
+          assertEquals(p.getEntry(i, j), smoothed.p[i * 4 + j], 1e-12, "covariance at " + k);
         }
         if (k > 0) {
           assertTrue(smoothed.variance(i) <= filtered.get(k - 1).variance(i) + 1e-9);
@@ -133,10 +134,12 @@ class HindsightTest {
     double[] first = {1, 0, 0, 0};
     state.update(first, 50, 0.01);
     recording.endStep(state);
-    Smoother smoother = new Smoother(state);
-    smoother.back(recording.stretches().get(0));
-    Gaussian smoothed = new Gaussian(4);
-    smoother.into(smoothed);
+    Smoother smoother = new Smoother(4);
+    for (int change = recording.changes().size() - 1; change >= 0; change--) {
+      recording.changes().get(change).back(smoother);
+    }
+    Gaussian smoothed = first();
+    smoother.into(smoothed, ALL);
     for (int i = 0; i < 4; i++) {
       assertEquals(0, smoothed.x[i], 1e-9);
       assertEquals(PRIOR[i], smoothed.variance(i), 1e-9);
