@@ -300,6 +300,15 @@ final class Belief {
     return copy;
   }
 
+  /** Takes over all that {@code other}, a belief in the same states, says. */
+  void become(Belief other) {
+    System.arraycopy(other.state.x, 0, state.x, 0, state.n);
+    System.arraycopy(other.state.p, 0, state.p, 0, state.n * state.n);
+    System.arraycopy(other.counter, 0, counter, 0, COUNTERS);
+    System.arraycopy(other.track.v, 0, track.v, 0, Track.SIZE);
+    verdicts = other.verdicts;
+  }
+
   long atMillis() {
     return (long) counter[AT];
   }

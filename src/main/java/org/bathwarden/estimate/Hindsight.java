@@ -19,6 +19,9 @@ final class Hindsight {
   private final Estimate[] estimates;
   private final List<Sample> samples;
 
+  /** The beliefs after the steps of a block, used again for the next one. */
+  private final List<Belief> after = new ArrayList<>();
+
   private Hindsight(EstimatorSheet sheet, List<Sample> samples) {
     this.sheet = sheet;
     this.samples = samples;
@@ -75,19 +78,24 @@ final class Hindsight {
     Recording recording = new Recording();
     Belief belief = block.start().copy();
     belief.state.record(recording);
-    List<Belief> after = new ArrayList<>();
-    for (Step step : block.steps()) {
+    List<Step> steps = block.steps();
+    for (int i = 0; i < steps.size(); i++) {
+      Step step = steps.get(i);
       filter.run(belief, step, history.within(step), history.presumedWithin(step));
       recording.endStep(belief.state);
-      after.add(belief.copy());
+      if (i == after.size()) {
+        after.add(belief.copy());
+      } else {
+        after.get(i).become(belief);
+      }
     }
     int row = lastRow;
     int change = recording.changes().size();
-    for (int i = after.size() - 1; i >= 0; i--) {
+    for (int i = steps.size() - 1; i >= 0; i--) {
       while (change > recording.ends().get(i)) {
         recording.changes().get(--change).back(smoother);
       }
-      row = describe(after.get(i), block.steps().get(i), smoother, row);
+      row = describe(after.get(i), steps.get(i), smoother, row);
     }
     while (change > 0) {
       recording.changes().get(--change).back(smoother);

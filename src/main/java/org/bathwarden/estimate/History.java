@@ -2,6 +2,8 @@ package org.bathwarden.estimate;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Collections;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
@@ -34,6 +36,10 @@ final class History {
   private final Filter filter;
   private final List<EstimateState.Block> blocks;
   private Belief now;
+
+  /** Whether {@link #now} is nobody else's, so that the next step may change it in place. */
+  private boolean nowIsOurs;
+
   private List<Entry> entries;
   private final List<Presumed> presumed;
   private final FindingLog log;
@@ -61,6 +67,7 @@ final class History {
   }
 
   EstimateState state(Partial partial) {
+    nowIsOurs = false;
     return new EstimateState(
         List.copyOf(blocks),
         now,
@@ -201,6 +208,7 @@ final class History {
       }
     }
     now = belief;
+    nowIsOurs = true;
   }
 
   private int blockBefore(long fromMillis) {
@@ -215,9 +223,8 @@ final class History {
   private Optional<Presumed> run(Belief belief, Step step) {
     List<Entry> happened = within(step);
     filter.run(belief, step, happened, presumedWithin(step));
-    Instant said = Instant.ofEpochMilli(latestMillis);
     for (Finding finding : filter.notice().findings(belief, step, happened)) {
-      log.add(finding, said);
+      say(finding);
     }
     long decided = presumed.isEmpty() ? 0 : presumed.get(presumed.size() - 1).decidedMillis();
     Optional<Presumed> noticed =
@@ -227,9 +234,13 @@ final class History {
     noticed.ifPresent(
         one -> {
           presumed.add(one);
-          filter.notice().finding(one).ifPresent(finding -> log.add(finding, said));
+          filter.notice().finding(one).ifPresent(this::say);
         });
     return noticed;
+  }
+
+  private void say(Finding finding) {
+    log.add(finding, Instant.ofEpochMilli(latestMillis));
   }
 
   /** What is presumed to have begun within {@code step}. */
@@ -246,15 +257,27 @@ final class History {
 
   /** Entries that happened within {@code step}, its begin left out and its end included. */
   List<Entry> within(Step step) {
-    List<Entry> found = List.of();
-    for (Entry entry : entries) {
-      long at = Bookings.fromMillis(entry);
-      if (at > step.startMillis() && at <= step.endMillis()) {
-        found = found.isEmpty() ? new ArrayList<>() : found;
-        found.add(entry);
+    int first = countUntil(step.startMillis());
+    int end = first;
+    while (end < entries.size() && Bookings.fromMillis(entries.get(end)) <= step.endMillis()) {
+      end++;
+    }
+    return first == end ? List.of() : entries.subList(first, end);
+  }
+
+  /** How many entries count from {@code millis} or before; they are in order of that time. */
+  private int countUntil(long millis) {
+    int low = 0;
+    int high = entries.size();
+    while (low < high) {
+      int middle = (low + high) / 2;
+      if (Bookings.fromMillis(entries.get(middle)) <= millis) {
+        low = middle + 1;
+      } else {
+        high = middle;
       }
     }
-    return found;
+    return low;
   }
 
   /** Closes a step; one after a gap is divided, with its readings at the end. */
@@ -281,22 +304,25 @@ final class History {
   }
 
   private void append(Step step) {
-    Belief belief = now.copy();
-    EstimateState.Block open = blocks.get(blocks.size() - 1);
-    if (open.steps().size() >= BLOCK_STEPS) {
-      open = new EstimateState.Block(now, List.of());
-      blocks.add(open);
+    int last = blocks.size() - 1;
+    if (blocks.get(last).steps().size() >= BLOCK_STEPS) {
+      blocks.add(new EstimateState.Block(now, List.of()));
+      nowIsOurs = false;
+      last++;
     }
-    List<Step> steps = new ArrayList<>(open.steps());
-    steps.add(step);
-    blocks.set(blocks.size() - 1, new EstimateState.Block(open.start(), List.copyOf(steps)));
+    EstimateState.Block open = blocks.get(last);
+    blocks.set(last, new EstimateState.Block(open.start(), with(open.steps(), step)));
     latestMillis = Math.max(latestMillis, step.endMillis());
-    Optional<Presumed> noticed = run(belief, step);
-    if (noticed.isPresent()) {
-      runFrom(noticed.get().atMillis());
-    } else {
-      now = belief;
-    }
+    Belief belief = nowIsOurs ? now : now.copy();
+    now = belief;
+    nowIsOurs = true;
+    run(belief, step).ifPresent(noticed -> runFrom(noticed.atMillis()));
+  }
+
+  private static List<Step> with(List<Step> steps, Step step) {
+    Step[] more = steps.toArray(new Step[steps.size() + 1]);
+    more[steps.size()] = step;
+    return Collections.unmodifiableList(Arrays.asList(more));
   }
 
   private void forget() {
