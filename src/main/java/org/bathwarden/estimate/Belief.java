@@ -305,7 +305,7 @@ final class Belief {
     System.arraycopy(other.state.x, 0, state.x, 0, state.n);
     System.arraycopy(other.state.p, 0, state.p, 0, state.n * state.n);
     System.arraycopy(other.counter, 0, counter, 0, COUNTERS);
-    System.arraycopy(other.track.v, 0, track.v, 0, Track.SIZE);
+    track.become(other.track);
     verdicts = other.verdicts;
   }
 

@@ -283,10 +283,10 @@ final class Probes {
   /**
    * The innovation of a conductivity, with {@code h} where it leads: far from what is believed the
    * curve is bent, and a straight line laid at the belief would stop half way with too little doubt
-   * (iterated filter by Gauss and Newton; Bell and Cathey 1993, from memory).
+   * (iterated filter by Gauss and Newton; Bell and Cathey 1993, from memory). It was just
+   * predicted; opening the belief has changed its doubt, not its mean.
    */
   private double linearised(Belief belief, double lnKappa, double r) {
-    predictConductivity(belief);
     double innovation = lnKappa - predicted;
     if (Math.abs(innovation) < BENT_LN) {
       return innovation;
@@ -318,11 +318,12 @@ final class Probes {
     double temperatureC = belief.counter[TEMPERATURE];
     double theta = curve.temperatureFactor(temperatureC);
     double thetaSlope = curve.temperatureSlope(temperatureC);
-    double lnR = Math.log(c / tank.band().targetPct());
-    double fresh = curve.atSetpoint(c) * theta * Math.exp(x[SLOPE] * lnR + x[ALPHA] * thetaSlope);
+    double lnR = curve.lnRatio(c);
+    double fresh =
+        theta * Math.exp(curve.lnAtSetpoint(lnR) + x[SLOPE] * lnR + x[ALPHA] * thetaSlope);
     double foreign = x[FOREIGN] / x[VOLUME] * theta;
     double total = Math.max(fresh + foreign, 0.1 * fresh);
-    double slope = (curve.slopeAt(c) + x[SLOPE]) * fresh / total;
+    double slope = (curve.slopeAt(lnR) + x[SLOPE]) * fresh / total;
     h[ALKALI] = slope / x[ALKALI];
     h[VOLUME] = -(slope + foreign / total) / x[VOLUME];
     h[FOREIGN] = theta / x[VOLUME] / total;

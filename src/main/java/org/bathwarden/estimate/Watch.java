@@ -114,10 +114,13 @@ final class Watch {
     double level = step.levelL();
     boolean seen =
         level > 0 && level < 3 * tank.geometry().maximumL() && !levelStuck(counter, STILL_H, tank);
+    double dose = step.concentrateL();
     track.counted(
-        step.concentrateL()
-            * probes.lnPerL(belief, tank.concentrateStrengthPct())
-            * Math.exp(belief.state.x[Belief.DELIVERED]),
+        dose == 0
+            ? 0
+            : dose
+                * probes.lnPerL(belief, tank.concentrateStrengthPct())
+                * Math.exp(belief.state.x[Belief.DELIVERED]),
         step.waterL());
     track.read(
         seen ? level : Double.NaN,
