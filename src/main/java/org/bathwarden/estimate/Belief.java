@@ -329,7 +329,12 @@ final class Belief {
   }
 
   double concentrationVariance() {
-    return Math.max(1e-12, state.variance(concentrationGradient()));
+    double a = 1 / state.x[VOLUME];
+    double v = -state.x[ALKALI] * a * a;
+    double both = state.p[ALKALI * state.n + VOLUME];
+    return Math.max(
+        1e-12,
+        a * a * state.variance(ALKALI) + 2 * a * v * both + v * v * state.variance(VOLUME));
   }
 
   /**

@@ -19,6 +19,10 @@ final class Gaussian {
   private final double[] ph;
   private final double[] gain;
   private final double[] scratch;
+
+  /** Where the gradient at hand is not 0: most depend on a third of the states at most. */
+  private final int[] support;
+
   private @Nullable Recording recording;
 
   Gaussian(int n) {
@@ -28,6 +32,7 @@ final class Gaussian {
     ph = new double[n];
     gain = new double[n];
     scratch = new double[n];
+    support = new int[n];
   }
 
   Gaussian copy() {
@@ -126,33 +131,42 @@ final class Gaussian {
     p[row * n + row] = own;
   }
 
-  /** Covariance of every state with {@code Σ h[j]·x[j]}, into {@code into}. Rows of 0 are free. */
+  /** Notes where {@code h} is not 0; answers at how many places. */
+  private int support(double[] h) {
+    int count = 0;
+    for (int i = 0; i < n; i++) {
+      if (h[i] != 0) {
+        support[count++] = i;
+      }
+    }
+    return count;
+  }
+
+  /** Covariance of every state with {@code Σ h[j]·x[j]}, into {@code into}. */
   void covariance(double[] h, double[] into) {
     Arrays.fill(into, 0);
-    for (int i = 0; i < n; i++) {
-      double f = h[i];
-      if (f != 0) {
-        int row = i * n;
-        for (int j = 0; j < n; j++) {
-          into[j] += f * p[row + j];
-        }
+    int count = support(h);
+    for (int a = 0; a < count; a++) {
+      int row = support[a] * n;
+      double f = h[support[a]];
+      for (int j = 0; j < n; j++) {
+        into[j] += f * p[row + j];
       }
     }
   }
 
   /** Variance of {@code Σ h[j]·x[j]}; states of which h is 0 are not looked at. */
   double variance(double[] h) {
+    int count = support(h);
     double sum = 0;
-    for (int i = 0; i < n; i++) {
-      if (h[i] != 0) {
-        double with = 0;
-        for (int j = 0; j < n; j++) {
-          if (h[j] != 0) {
-            with += h[j] * p[i * n + j];
-          }
-        }
-        sum += h[i] * with;
+    for (int a = 0; a < count; a++) {
+      int row = support[a] * n;
+      double with = 0;
+      for (int b = 0; b < count; b++) {
+        int j = support[b];
+        with += h[j] * p[row + j];
       }
+      sum += h[support[a]] * with;
     }
     return sum;
   }
@@ -163,22 +177,25 @@ final class Gaussian {
    * @param h how the measured quantity depends on the states
    * @param innovation measured minus predicted
    * @param r variance of the measurement's own error, positive
+   * @return variance that the innovation was expected to have
    */
-  void update(double[] h, double innovation, double r) {
+  double update(double[] h, double innovation, double r) {
     changes();
     covariance(h, ph);
     double s = r;
     for (int j = 0; j < n; j++) {
       s += h[j] * ph[j];
     }
+    double share = 1 / s;
     for (int j = 0; j < n; j++) {
-      gain[j] = ph[j] / s;
+      gain[j] = ph[j] * share;
       x[j] += gain[j] * innovation;
     }
     joseph(s);
     if (recording != null) {
       recording.learn(h, ph, innovation / s, -1 / s, this);
     }
+    return s;
   }
 
   /** (I − K·h)·P·(I − K·h)ᵀ + K·r·Kᵀ, multiplied out: one pass over half of P. */

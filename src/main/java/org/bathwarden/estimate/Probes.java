@@ -398,11 +398,10 @@ final class Probes {
   }
 
   private void take(Belief belief, double innovation, double r, int nis, double readings) {
-    double s = belief.state.variance(h) + r;
+    double s = belief.state.update(h, innovation, r);
     belief.counter[nis] +=
         Math.min(1, NIS_WEIGHT * readings)
             * (Math.min(innovation * innovation / s, GATE) - belief.counter[nis]);
-    belief.state.update(h, innovation, r);
     belief.bound(3 * tank.geometry().maximumL());
   }
 

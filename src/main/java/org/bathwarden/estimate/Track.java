@@ -140,21 +140,54 @@ final class Track {
    */
   double mean(int ring, int ago, int length) {
     double sum = 0;
-    double least = Double.POSITIVE_INFINITY;
-    double most = Double.NEGATIVE_INFINITY;
-    int good = 0;
+    long least = Long.MAX_VALUE;
+    long most = Long.MIN_VALUE;
     int base = ring * KEPT;
     int head = (int) v[HEAD];
     int end = Math.min(ago + length, minutes());
     for (int i = ago; i < end; i++) {
       double value = v[base + ((head - i) & (KEPT - 1))];
+      sum += value;
+      long order = ordered(Double.doubleToRawLongBits(value));
+      least = Math.min(least, order);
+      most = Math.max(most, order);
+    }
+    return Double.isFinite(sum)
+        ? trimmed(sum, fromOrdered(least), fromOrdered(most), end - ago, length)
+        : meanOfGood(ring, ago, end, length);
+  }
+
+  /**
+   * A whole number that is ordered as the finite double with these bits: of numbers below 0 all but
+   * the sign is turned round. Comparing these takes no jump, which for doubles of unknown order a
+   * processor would guess wrong every other time.
+   */
+  private static long ordered(long bits) {
+    return bits ^ (bits >> 63) >>> 1;
+  }
+
+  private static double fromOrdered(long order) {
+    return Double.longBitsToDouble(ordered(order));
+  }
+
+  private double meanOfGood(int ring, int ago, int end, int length) {
+    double sum = 0;
+    double least = Double.POSITIVE_INFINITY;
+    double most = Double.NEGATIVE_INFINITY;
+    int good = 0;
+    for (int i = ago; i < end; i++) {
+      double value = at(ring, i);
       if (Double.isFinite(value)) {
         sum += value;
-        least = value < least ? value : least;
-        most = value > most ? value : most;
+        least = Math.min(least, value);
+        most = Math.max(most, value);
         good++;
       }
     }
+    return trimmed(sum, least, most, good, length);
+  }
+
+  private static double trimmed(double sum, double least, double most, int good, int length) {
     if (2 * good < length) {
       return Double.NaN;
     }
