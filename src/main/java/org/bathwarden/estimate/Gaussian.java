@@ -26,9 +26,13 @@ final class Gaussian {
   private @Nullable Recording recording;
 
   Gaussian(int n) {
-    this.n = n;
-    x = new double[n];
-    p = new double[n * n];
+    this(new double[n], new double[n * n]);
+  }
+
+  private Gaussian(double[] x, double[] p) {
+    n = x.length;
+    this.x = x;
+    this.p = p;
     ph = new double[n];
     gain = new double[n];
     scratch = new double[n];
@@ -36,10 +40,13 @@ final class Gaussian {
   }
 
   Gaussian copy() {
-    Gaussian copy = new Gaussian(n);
-    System.arraycopy(x, 0, copy.x, 0, n);
-    System.arraycopy(p, 0, copy.p, 0, n * n);
-    return copy;
+    return new Gaussian(x.clone(), p.clone());
+  }
+
+  /** Takes over mean and covariance of {@code other}, which has as many states. */
+  void become(Gaussian other) {
+    System.arraycopy(other.x, 0, x, 0, n);
+    System.arraycopy(other.p, 0, p, 0, n * n);
   }
 
   /** One of {@code size} states, of which the first {@code kept} are as here. */

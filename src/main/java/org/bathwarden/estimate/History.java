@@ -69,7 +69,7 @@ final class History {
   EstimateState state(Partial partial) {
     nowIsOurs = false;
     return new EstimateState(
-        List.copyOf(blocks),
+        Collections.unmodifiableList(new ArrayList<>(blocks)),
         now,
         partial,
         entries,

@@ -74,7 +74,7 @@ final class Probes {
   private static final double UNMIXED_WEIGHT = 4;
 
   /** Time over which innovations are smoothed to see a lean, h. */
-  private static final double LEAN_H = 1 / 6.0;
+  private static final Fading LEAN = new Fading(1 / 6.0);
 
   /** A lean beyond so many standard deviations of one reading is a change. */
   private static final double LEAN_LIMIT = 1.3;
@@ -273,7 +273,7 @@ final class Probes {
   private void watchLean(Belief belief, double innovation, double sd, double hours) {
     double[] counter = belief.counter;
     counter[CONDUCTIVITY_LEAN] +=
-        (innovation - counter[CONDUCTIVITY_LEAN]) * (1 - Math.exp(-hours / LEAN_H));
+        (innovation - counter[CONDUCTIVITY_LEAN]) * LEAN.gone(hours);
     if (Math.abs(counter[CONDUCTIVITY_LEAN]) > LEAN_LIMIT * sd) {
       open(belief, Math.signum(counter[CONDUCTIVITY_LEAN]), CONDUCTIVITY_RUN);
       counter[CONDUCTIVITY_LEAN] = 0;
