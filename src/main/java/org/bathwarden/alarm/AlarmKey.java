@@ -70,6 +70,8 @@ public enum AlarmKey {
   COMMAND_LOST,
   /** Nobody commands a tank that several instances share. */
   HOLDER_LOST,
+  /** This instance took the line from another that fell silent. */
+  LINE_TAKEN_OVER,
   /** A tank's pass ends in an error; one alarm for each connection. */
   CONTROLLER_FAULT,
   /** The record cannot be written. */

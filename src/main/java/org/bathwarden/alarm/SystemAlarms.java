@@ -18,6 +18,7 @@ final class SystemAlarms {
         lineLost(),
         commandLost(),
         holderLost(),
+        lineTakenOver(),
         controllerFault(),
         recordFailing(),
         recordFull(),
@@ -61,6 +62,20 @@ final class SystemAlarms {
         .withHelp("engineer looks at controllers and PLC; take_line here if this one is to command")
         .within(ofHours(1))
         .hiddenBy(AlarmKey.LINE_LOST)
+        .done();
+  }
+
+  private static AlarmDefinition lineTakenOver() {
+    return new Draft(AlarmKey.LINE_TAKEN_OVER, "Line taken over", LOW, SYSTEM)
+        .of(AlarmDefinition.Scope.LINE)
+        .when("this controller took the line from another that fell silent", ofSeconds(0))
+        .latching()
+        .because(
+            "the other controller died, was stopped or lowered, or lost its way to the PLC",
+            "dosed by this one; nobody stands by until the other is back")
+        .alone("see that this one doses (concentrate_blocked_by); tell the engineer by day")
+        .withHelp("engineer finds out why the other fell silent and brings it back to stand by")
+        .within(ofHours(8))
         .done();
   }
 

@@ -14,6 +14,7 @@ import org.bathwarden.alarm.AlarmStatus;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.Decision;
 import org.bathwarden.dosing.DosingState;
+import org.bathwarden.dosing.Effect;
 import org.bathwarden.dosing.Ladder;
 import org.bathwarden.dosing.Outlook;
 import org.bathwarden.dosing.ProcedureGuide;
@@ -61,11 +62,12 @@ public final class Advice {
   public static List<String> of(Sheet sheet, PassResult result, Now now) {
     Advice advice = new Advice(sheet, result, now);
     List<Trip> trips = Trip.latched(sheet.dosing().table(), advice.dosing.interlocks());
-    trips.forEach(trip -> advice.wanted.add(trip.toDo()));
+    advice.trips(trips, false);
     StandbyAdvice.of(sheet.dosing().pair(), advice.dosing, now).ifPresent(advice.wanted::add);
     advice.pour();
     advice.procedure();
     advice.titration();
+    advice.trips(trips, true);
     advice.confirmations();
     advice.proposal();
     advice.drain();
@@ -74,6 +76,14 @@ public final class Advice {
     return advice.wanted.isEmpty()
         ? List.of("Nothing is wanted of anyone now." + advice.standing())
         : List.copyOf(advice.wanted);
+  }
+
+  /** Trips that a titration has to end stand behind it: first things first. */
+  private void trips(List<Trip> trips, boolean afterTitration) {
+    trips.stream()
+        .filter(trip -> (trip.by() == Effect.By.RESET_AFTER_TITRATION) == afterTitration)
+        .map(Trip::toDo)
+        .forEach(wanted::add);
   }
 
   private String standing() {

@@ -6,6 +6,7 @@ import static org.bathwarden.alarm.AlarmCondition.proved;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -24,6 +25,7 @@ import org.bathwarden.signal.Point;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Now;
+import org.bathwarden.tank.Product;
 
 /** Alarms of what is dosed and of what it is dosed from. */
 final class DoseConditions {
@@ -92,6 +94,7 @@ final class DoseConditions {
             .filter(Entry.DrumChange.class::isInstance)
             .map(Entry.DrumChange.class::cast)
             .filter(drum -> !drum.product().equals(seen.tank().chemistry().product()))
+            .filter(drum -> !namesNoProduct(drum.product()))
             .map(drum -> "drum of \"" + drum.product() + "\" entered")
             .findFirst();
     found.add(
@@ -99,6 +102,11 @@ final class DoseConditions {
             ? proved(AlarmKey.WRONG_PRODUCT, "conductivity", "response to the first portion")
             : since(seen, AlarmKey.WRONG_PRODUCT, wrongDrum, false));
     return found;
+  }
+
+  /** What it is dosed as is no label's text: a slip at the console, not another drum. */
+  private static boolean namesNoProduct(String text) {
+    return Arrays.stream(Product.values()).anyMatch(p -> p.word().equalsIgnoreCase(text.strip()));
   }
 
   /**

@@ -9,6 +9,9 @@ import org.bathwarden.alarm.AlarmSettings;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.alarm.AlarmStep;
 import org.bathwarden.alarm.Alarms;
+import org.bathwarden.dosing.DosingEvent.EpochClaimed;
+import org.bathwarden.dosing.OrderBook;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Now;
@@ -25,6 +28,18 @@ public final class Watchkeeping {
     public Step {
       facts = List.copyOf(facts);
     }
+  }
+
+  /** Whether a tank's pass claims the line from another of the pair, and nobody asked it to. */
+  public static boolean takesOver(Sheet sheet, PassResult result) {
+    Pair pair = sheet.dosing().pair();
+    OrderBook book = result.after().dosing().book();
+    return pair.shared()
+        && book.shownHolder() != 0
+        && Pair.of(book.shownHolder()) != pair.instance()
+        && !book.watch().asked()
+        && result.facts().stream()
+            .anyMatch(f -> f instanceof Fact.Dosed d && d.event() instanceof EpochClaimed);
   }
 
   /** Runs the alarms of one connection, or of the site, once. */

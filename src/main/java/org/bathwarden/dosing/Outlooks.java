@@ -84,11 +84,7 @@ public final class Outlooks {
       EstimateState estimate,
       boolean told,
       Instant now) {
-    boolean used =
-        state.bath().state() == BathState.IN_USE
-            || state.bath().state() == BathState.WARMING
-            || state.bath().state() == BathState.STOOD_DOWN;
-    if (!used || !sheet.tank().chemistry().titrated()) {
+    if (state.bath().state() != BathState.IN_USE || !sheet.tank().chemistry().titrated()) {
       return Optional.empty();
     }
     Set<Cause> heldBy = EnumSet.noneOf(Cause.class);

@@ -268,6 +268,15 @@ final class ProcedureTelling {
                   + " rest as another",
               litres, mostL));
     }
+    Optional<String> otherLot =
+        e.told().lot().filter(lot -> !draft.drum.lot().map(lot::equalsIgnoreCase).orElse(true));
+    if (otherLot.isPresent()) {
+      return Optional.of(
+          say(
+              "%s is told as the lot, and the drum is of %s: look at the label; another drum is told by"
+                  + " drum_change first",
+              otherLot.get(), draft.drum.lot().orElse("")));
+    }
     double byHandL = Math.max(0, litres - open.charging().meteredL());
     draft.drum = draft.drum.used(byHandL);
     Charging.Portion poured =

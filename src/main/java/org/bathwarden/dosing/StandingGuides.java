@@ -71,11 +71,15 @@ final class StandingGuides {
               "It is accepted.",
               List.of(ProcedureTexts.PPE)));
 
-  /** A drum of which product, lot or priming is not known yet, or that has not shown it. */
+  /**
+   * A drum of which product, lot or priming is not known yet, or that has not shown it; a procedure
+   * checks each portion itself.
+   */
   static Optional<ProcedureGuide> drum(DosingState state) {
     Drum drum = state.drum();
     String lot = drum.lot().orElse("");
-    if (drum.known() && !drum.firstPortion()) {
+    boolean checked = !drum.firstPortion() || state.procedures().open().isPresent();
+    if (drum.known() && checked) {
       return Optional.empty();
     }
     int at = drum.known() ? 2 : lot.isEmpty() || drum.ranOut() ? 0 : 1;

@@ -11,6 +11,7 @@ import java.util.stream.Collectors;
 import org.bathwarden.alarm.AlarmCondition;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.cycle.Fact;
+import org.bathwarden.cycle.Watchkeeping;
 import org.bathwarden.dosing.Surroundings;
 import org.bathwarden.line.Deadline;
 import org.bathwarden.line.ImageBuilder;
@@ -110,7 +111,9 @@ final class ScanLoop {
 
     List<Fact> facts = new ArrayList<>();
     passes.forEach(passed -> facts.addAll(passed.result().facts()));
-    Watch.Seen seen = line.run(List.of(lineLost(images, passes), fault(faulty)), now);
+    List<AlarmCondition> found =
+        List.of(lineLost(images, passes), fault(faulty), takenOver(passes));
+    Watch.Seen seen = line.run(found, now);
     facts.addAll(seen.facts());
     Optional<Watch.Seen> siteSeen = site.watch(this, recordHealthy, clock.untrusted(now), now);
     siteSeen.ifPresent(s -> facts.addAll(s.facts()));
@@ -175,6 +178,16 @@ final class ScanLoop {
     String names = faulty.stream().map(tank -> tank.id().name()).collect(Collectors.joining(", "));
     return AlarmCondition.of(
         AlarmKey.CONTROLLER_FAULT, !faulty.isEmpty(), names, "ended in an error: look at the log");
+  }
+
+  private static AlarmCondition takenOver(List<Passed> passes) {
+    String names =
+        passes.stream()
+            .filter(p -> Watchkeeping.takesOver(p.tank().sheet(), p.result()))
+            .map(p -> p.tank().id().name())
+            .collect(Collectors.joining(", "));
+    return AlarmCondition.of(
+        AlarmKey.LINE_TAKEN_OVER, !names.isEmpty(), names, "the other's heartbeat was dead");
   }
 
   /** One alarm for the connection, however many tanks it serves. */

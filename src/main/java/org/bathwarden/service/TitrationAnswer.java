@@ -17,6 +17,9 @@ import org.bathwarden.tank.Stamp;
 /** What somebody is told who entered a titration: the result in %, and whether it counts. Pure. */
 final class TitrationAnswer {
 
+  private static final String AGAIN =
+      "draw a new sample and titrate it; a slip of the pen is taken back by a correction";
+
   private TitrationAnswer() {}
 
   static String of(Stamp stamp, Sheet sheet, PassResult result, Now now) {
@@ -41,10 +44,8 @@ final class TitrationAnswer {
       case ACCEPTED -> "accepted" + trip(result);
       case INDICATIVE -> "agrees, and moves the estimate; a titration stays due as before";
       case CONFIRMS_DOUBTFUL -> "agrees with the doubtful one before, both stand" + trip(result);
-      case DOUBTFUL_HIGH ->
-          "doubtful, too high: concentrate is held; draw a new sample and titrate it";
-      case DOUBTFUL_LOW ->
-          "doubtful, too low: nothing is added because of it; draw a new sample and titrate it";
+      case DOUBTFUL_HIGH -> "doubtful, too high: concentrate is held; " + AGAIN;
+      case DOUBTFUL_LOW -> "doubtful, too low: nothing is added because of it; " + AGAIN;
       case NOT_REPRESENTATIVE -> notRepresentative(titration, sheet, result, now);
     };
   }

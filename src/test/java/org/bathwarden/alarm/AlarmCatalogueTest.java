@@ -37,7 +37,12 @@ class AlarmCatalogueTest {
     beyond.removeAll(rows.stream().map(r -> r.text("alarm")).collect(Collectors.toSet()));
     assertEquals(
         Set.of(
-            "bath-state-conflict", "controller-fault", "holder-lost", "proof-due", "record-full"),
+            "bath-state-conflict",
+            "controller-fault",
+            "holder-lost",
+            "line-taken-over",
+            "proof-due",
+            "record-full"),
         beyond);
   }
 

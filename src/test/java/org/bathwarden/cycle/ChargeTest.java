@@ -11,6 +11,7 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.Priority;
@@ -18,6 +19,7 @@ import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.line.Permit;
 import org.bathwarden.tank.Entry;
+import org.bathwarden.tank.Entry.ProcedureStepDone.Told;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.ProcedureKind;
 import org.bathwarden.tank.Product;
@@ -200,7 +202,7 @@ class ChargeTest {
                 "wrong-product"),
             row(
                 "chemist, not reset",
-                p -> p.tell("check_portion", Role.CHEMIST, Entry.ProcedureStepDone.Told.litres(0)),
+                p -> p.tell("check_portion", Role.CHEMIST, Told.litres(0)),
                 5,
                 CHARGING,
                 "check_portion",
@@ -212,9 +214,35 @@ class ChargeTest {
     people.bench.enter(
         new Entry.TripReset(people.bench.stamp(), Cause.RESPONSE_MISMATCH.key(), Role.CHEMIST));
     people.bench.run(5);
-    people.tell("check_portion", Role.CHEMIST, Entry.ProcedureStepDone.Told.litres(0));
+    people.tell("check_portion", Role.CHEMIST, Told.litres(0));
     people.bench.run(5);
     assertEquals("portion", people.step());
+  }
+
+  @Test
+  void aPortionOfAnotherLotThanTheDrumsIsRefused() {
+    ProcedureBench people = ProcedureBench.empty(Mode.PROPOSE);
+    people.bench.enter(
+        new Entry.DrumChange(
+            people.bench.stamp(), Plant.PRODUCT, "lot 7", 200, true, Plant.CHECKED));
+    people.live(WATCHED, toTheFirstPortion());
+    Told told = Told.litres(25);
+    people.tell("portion", Role.OPERATOR, of(told, "lot 9"));
+    people.bench.run(5);
+    assertEquals("portion", people.step());
+    assertEquals(
+        List.of(
+            "lot 9 is told as the lot, and the drum is of lot 7: look at the label; another drum is told by"
+                + " drum_change first"),
+        people.bench.refusals().subList(1, 2));
+    people.tell("portion", Role.OPERATOR, of(told, "LOT 7"));
+    people.bench.run(5);
+    assertEquals("mix", people.step());
+  }
+
+  private static Told of(Told told, String lot) {
+    return new Told(
+        told.litres(), told.temperatureC(), told.route(), told.document(), Optional.of(lot));
   }
 
   @Test

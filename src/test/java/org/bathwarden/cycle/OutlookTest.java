@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.util.List;
 import java.util.Set;
 import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.dosing.Cause;
@@ -104,9 +105,13 @@ class OutlookTest {
 
   @Test
   void aBathThatIsNotInUseHasNone() {
-    Bench bench = Bench.ready(Mode.OFF);
-    bench.enter(new Entry.BathChange(bench.stamp(), BathState.OUT_OF_USE));
-    bench.run(2);
-    assertTrue(bench.state.outlook().isEmpty());
+    for (BathState state : List.of(BathState.STOOD_DOWN, BathState.OUT_OF_USE)) {
+      Bench bench = Bench.ready(Mode.OFF);
+      assertTrue(bench.state.outlook().isPresent());
+      bench.enter(new Entry.BathChange(bench.stamp(), state));
+      bench.run(2);
+      assertEquals(state, bench.state.dosing().bath().state());
+      assertTrue(bench.state.outlook().isEmpty(), state + " gets no concentrate");
+    }
   }
 }

@@ -12,7 +12,6 @@ import org.bathwarden.alarm.AlarmKey;
 import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.ProcedureGuide;
-import org.bathwarden.dosing.TankSight;
 import org.bathwarden.tank.BathState;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
@@ -108,21 +107,7 @@ final class ProcedureBench {
   }
 
   Optional<ProcedureGuide> guide() {
-    TankSight sight =
-        TankSight.of(
-            bench.sheet.tank(),
-            bench.last.view().signals(),
-            bench.state.dosing().book().watch(),
-            false);
-    return ProcedureGuide.of(
-            bench.sheet.dosing(),
-            bench.sheet.tank(),
-            bench.state.dosing(),
-            sight,
-            bench.estimate().concentrationPct())
-        .stream()
-        .filter(guide -> guide.author().isPresent())
-        .findFirst();
+    return bench.guides().stream().filter(guide -> guide.author().isPresent()).findFirst();
   }
 
   String step() {

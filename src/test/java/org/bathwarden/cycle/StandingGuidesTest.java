@@ -6,11 +6,10 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.time.Duration;
 import java.util.List;
 import org.bathwarden.dosing.Cause;
-import org.bathwarden.dosing.ProcedureGuide;
-import org.bathwarden.dosing.TankSight;
 import org.bathwarden.line.Permit;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
+import org.bathwarden.tank.ProcedureKind;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Role;
 import org.junit.jupiter.api.Test;
@@ -21,21 +20,7 @@ class StandingGuidesTest {
   private final Bench bench = Bench.ready(Mode.COMMAND);
 
   private List<String> steps() {
-    TankSight sight =
-        TankSight.of(
-            bench.sheet.tank(),
-            bench.last.view().signals(),
-            bench.state.dosing().book().watch(),
-            false);
-    return ProcedureGuide.of(
-            bench.sheet.dosing(),
-            bench.sheet.tank(),
-            bench.state.dosing(),
-            sight,
-            bench.estimate().concentrationPct())
-        .stream()
-        .map(guide -> guide.procedure() + " " + guide.step())
-        .toList();
+    return bench.guides().stream().map(guide -> guide.procedure() + " " + guide.step()).toList();
   }
 
   private boolean blocked(Cause cause) {
@@ -68,6 +53,21 @@ class StandingGuidesTest {
     assertEquals(List.of(), steps());
     // Half of the portion that a bath 1.5 % below target would get: 0.25 H = 5.68 L (H = 22.7 L).
     assertTrue(bench.submits().get(0).block().volumeMl() <= 2850, bench.submits().toString());
+  }
+
+  /** A charge checks each portion by itself: its guide is the only one. */
+  @Test
+  void aNewLotIsNotGuidedTwiceWhileABathIsMadeUp() {
+    ProcedureBench people = ProcedureBench.empty(Mode.PROPOSE);
+    people.bench.enter(
+        new Entry.DrumChange(
+            people.bench.stamp(), Plant.PRODUCT, "lot 7", 200, true, Plant.CHECKED));
+    people.bench.run(2);
+    assertEquals("drum_change", people.bench.guides().get(0).procedure());
+    people.begin(ProcedureKind.CHARGE, Role.OPERATOR);
+    people.bench.run(5);
+    assertEquals(
+        List.of("charge"), people.bench.guides().stream().map(g -> g.procedure()).toList());
   }
 
   @Test

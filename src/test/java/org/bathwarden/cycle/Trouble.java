@@ -1,5 +1,12 @@
 package org.bathwarden.cycle;
 
+import static org.bathwarden.cycle.Remade.counted;
+import static org.bathwarden.cycle.Remade.dosing;
+import static org.bathwarden.cycle.Remade.due;
+import static org.bathwarden.cycle.Remade.widths;
+import static org.bathwarden.cycle.Remade.with;
+import static org.bathwarden.cycle.Remade.withBath;
+import static org.bathwarden.cycle.Remade.words;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
@@ -10,17 +17,14 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.function.Consumer;
 import java.util.function.UnaryOperator;
-import org.bathwarden.dosing.Bath;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.CauseAndEffect;
 import org.bathwarden.dosing.CauseAndEffect.Row;
 import org.bathwarden.dosing.Disagreement;
 import org.bathwarden.dosing.DosingEvent;
-import org.bathwarden.dosing.DosingLimits;
 import org.bathwarden.dosing.DosingSettings;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.Flow;
-import org.bathwarden.dosing.Ledger;
 import org.bathwarden.dosing.OrderBook;
 import org.bathwarden.dosing.Pair;
 import org.bathwarden.dosing.ProofPlan;
@@ -29,7 +33,6 @@ import org.bathwarden.dosing.Proposals;
 import org.bathwarden.dosing.Surroundings;
 import org.bathwarden.line.LineFault;
 import org.bathwarden.line.Permit;
-import org.bathwarden.line.PlcWords;
 import org.bathwarden.signal.Point;
 import org.bathwarden.signal.Quality;
 import org.bathwarden.signal.Reading;
@@ -54,7 +57,7 @@ import org.bathwarden.tank.TankId;
 record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Consumer<Bench> each) {
 
   private static final Consumer<Bench> NOTHING = b -> {};
-  private static final Duration AGE = Duration.ofMinutes(300);
+  static final Duration AGE = Duration.ofMinutes(300);
   private static final double LARGEST_STEP_L = 120;
 
   private static Trouble once(Consumer<Bench> begin) {
@@ -117,8 +120,12 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
 
   /** It left command in good order, was started again, and its peer has the line since. */
   static void anotherTookOver(Bench bench) {
+    anotherTookOver(bench, Pair.Takeover.ON_REQUEST);
+  }
+
+  static void anotherTookOver(Bench bench, Pair.Takeover takeover) {
     DosingSettings d = bench.sheet.dosing();
-    Pair pair = new Pair(d.pair().instance(), Set.of(4), Pair.Takeover.ON_REQUEST);
+    Pair pair = new Pair(d.pair().instance(), Set.of(4), takeover);
     dosing(bench, pair, d.limits(), d.constantPermits());
     bench.lies = w -> words(w, 0, 0, 0, 1, 2);
     bench.past(state -> withoutTheLine(bench, state));
@@ -178,10 +185,10 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
     all.put(
         Cause.BATH_STANDING,
         once(b -> b.enter(new Entry.BathChange(b.stamp(), BathState.STOOD_DOWN))));
-    all.put(Cause.BATH_NOT_MIXED, once(b -> b.past(d -> bath(d, true, Optional.empty()))));
+    all.put(Cause.BATH_NOT_MIXED, once(b -> b.past(d -> withBath(d, true, Optional.empty()))));
     all.put(
         Cause.BATH_NOT_TITRATED,
-        once(b -> b.past(d -> bath(d, false, Optional.of(b.now().steady())))));
+        once(b -> b.past(d -> withBath(d, false, Optional.of(b.now().steady())))));
     all.put(
         Cause.DRUM_UNKNOWN,
         once(
@@ -246,55 +253,6 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
     b.lies = w -> words(w, 0, fault.bit(), 0, 0, 2);
   }
 
-  private static PlcWords words(
-      PlcWords w, int lostPermits, int faults, int heartbeatMore, int holderMore, int version) {
-    return new PlcWords(
-        w.plcHeartbeat(),
-        w.permitBits() & ~lostPermits,
-        w.faultBits() | faults,
-        w.orderState(),
-        w.orderTaken(),
-        w.orderDeliveredMl(),
-        w.orderReason(),
-        w.orderFinal(),
-        w.refusedNumber(),
-        w.refusedReason(),
-        w.abandonedTo(),
-        w.holderEpoch() + holderMore,
-        w.heartbeatSeen() + heartbeatMore,
-        w.limitConcentrateMl(),
-        w.limitWaterMl(),
-        w.limitTimeS(),
-        version,
-        w.checkF32(),
-        w.checkU32(),
-        w.tankNumber());
-  }
-
-  private static PlcWords counted(PlcWords w, long ml) {
-    return new PlcWords(
-        w.plcHeartbeat(),
-        w.permitBits(),
-        w.faultBits(),
-        w.orderState(),
-        w.orderTaken(),
-        w.orderDeliveredMl() + ml,
-        w.orderReason(),
-        w.orderFinal(),
-        w.refusedNumber(),
-        w.refusedReason(),
-        w.abandonedTo(),
-        w.holderEpoch(),
-        w.heartbeatSeen(),
-        w.limitConcentrateMl(),
-        w.limitWaterMl(),
-        w.limitTimeS(),
-        w.contractVersion(),
-        w.checkF32(),
-        w.checkU32(),
-        w.tankNumber());
-  }
-
   private static Surroundings around(
       boolean healthy, int overruns, boolean jumped, boolean failed) {
     return new Surroundings(healthy, Set.of(), overruns, jumped, failed);
@@ -312,36 +270,6 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
       b.run(1);
     }
     b.level(litres);
-  }
-
-  private static DosingState with(DosingState d, Bath bath, Proposals proposals, Ledger ledger) {
-    return with(d, d.book(), bath, proposals, ledger);
-  }
-
-  private static DosingState with(
-      DosingState d, OrderBook book, Bath bath, Proposals proposals, Ledger ledger) {
-    return new DosingState(
-        d.mode(),
-        d.leaving(),
-        bath,
-        d.chargedAt(),
-        book,
-        proposals,
-        ledger,
-        d.interlocks(),
-        d.titration(),
-        d.drum(),
-        d.shortInARow(),
-        d.wantingSince(),
-        d.proofs(),
-        d.procedures());
-  }
-
-  private static DosingState bath(DosingState d, boolean unmixed, Optional<Instant> titrate) {
-    Bath now = d.bath();
-    Bath bath =
-        new Bath(now.state(), now.since(), now.stillSince(), Optional.empty(), unmixed, titrate);
-    return with(d, bath, d.proposals(), d.ledger());
   }
 
   private static void handPour(Bench b, Product product) {
@@ -362,57 +290,6 @@ record Trouble(Consumer<Bench> prepare, Duration age, Consumer<Bench> begin, Con
     Instant at = b.now().steady().minus(Duration.ofMinutes(minutesAgo));
     Flow flow = new Flow(product, litres, at, Flow.Origin.PANEL);
     b.past(d -> with(d, d.bath(), d.proposals(), d.ledger().book(flow)));
-  }
-
-  private static void dosing(Bench b, DosingLimits limits, Set<Permit> constant) {
-    dosing(b, b.sheet.dosing().pair(), limits, constant);
-  }
-
-  private static void dosing(Bench b, Pair pair, DosingLimits limits, Set<Permit> constant) {
-    Sheet s = b.sheet;
-    DosingSettings d = s.dosing();
-    b.sheet =
-        new Sheet(
-            s.tank(),
-            s.signal(),
-            s.estimator(),
-            new DosingSettings(
-                pair, d.mode(), limits, d.table(), constant, d.deliveries(), d.proofs()),
-            s.alarm(),
-            s.bypassed(),
-            s.fingerprint());
-  }
-
-  private static void limits(Bench b, double ask, double hold, Duration interval) {
-    DosingLimits l = b.sheet.dosing().limits();
-    dosing(
-        b,
-        new DosingLimits(
-            l.concentrate(),
-            l.water(),
-            l.concentrateMeter(),
-            l.waterMeter(),
-            l.headroomL(),
-            l.waterCoolingK(),
-            l.mixingWait(),
-            l.alpha(),
-            ask,
-            hold,
-            l.reducedShare(),
-            l.newLotShare(),
-            interval,
-            l.beforeFirstLoad()),
-        Set.of());
-  }
-
-  private static void widths(Bench b, double ask, double hold) {
-    limits(b, ask, hold, b.sheet.dosing().limits().titrationInterval());
-  }
-
-  /** A titration that was due {@code minutesAgo}: so long after it that the interval is over. */
-  private static void due(Bench b, int minutesAgo) {
-    DosingLimits l = b.sheet.dosing().limits();
-    limits(b, l.askWidthShare(), l.holdWidthShare(), AGE.minusMinutes(minutesAgo));
   }
 
   /** A portion whose response is due now, and which the bath has not answered. */

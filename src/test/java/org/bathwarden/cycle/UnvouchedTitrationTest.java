@@ -7,26 +7,14 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
 import java.time.Instant;
-import java.util.ArrayList;
-import java.util.Collections;
-import java.util.EnumSet;
 import java.util.List;
-import java.util.Optional;
 import java.util.Random;
-import java.util.Set;
-import org.bathwarden.alarm.AlarmKey;
-import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.Decision;
 import org.bathwarden.estimate.Estimate;
-import org.bathwarden.estimate.EstimateState;
 import org.bathwarden.estimate.Estimator;
-import org.bathwarden.signal.Point;
-import org.bathwarden.signal.Quality;
-import org.bathwarden.signal.Reading;
 import org.bathwarden.tank.EndPoint;
 import org.bathwarden.tank.Entry;
-import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.Stamp;
 import org.bathwarden.tank.Stamp.Channel;
@@ -36,125 +24,9 @@ import org.junit.jupiter.api.Test;
  * A titration that came over MQTT enlarges no dose and releases no hold until someone with access
  * to the controller vouches for it. Each case runs the same inputs twice, with and without it.
  */
-class UnvouchedTitrationTest {
+class UnvouchedTitrationTest extends UnvouchedCase {
 
   private static final long CASES = 24;
-  private static final double WORKING_L = 1000;
-
-  /** A bath whose inputs are run a second time with more entries. In propose nothing flows. */
-  private static final class Twin {
-    final Bench without;
-    TankState state;
-    PassResult with;
-    private List<Entry> more = new ArrayList<>();
-    private int ids;
-
-    Twin(double volumeL, double pct) {
-      without = new Bench(Plant.sheet(Mode.PROPOSE), volumeL, pct);
-      without.ready().believe(pct);
-      without.coarse(Duration.ofSeconds(140), 2);
-      state = without.state;
-      with = without.last;
-    }
-
-    /** Enters a titration on the second run only. */
-    String titrate(double pct, double uPct, Duration ago, Channel channel) {
-      Stamp now = stamp(channel);
-      more.add(
-          new Entry.Titration(
-              new Stamp(
-                  now.id(),
-                  now.tank(),
-                  now.author(),
-                  channel,
-                  now.enteredAt(),
-                  now.happenedAt().minus(ago)),
-              pct,
-              Entry.Titration.Unit.PCT,
-              EndPoint.FREE,
-              uPct,
-              ""));
-      return now.id();
-    }
-
-    /** Tells of a pour that never was. */
-    void pour(Product product, double litres, Channel channel) {
-      more.add(new Entry.Addition(stamp(channel), product, litres, false, Optional.empty()));
-    }
-
-    void confirm(String titration) {
-      more.add(new Entry.Confirmed(stamp(Channel.CONSOLE), titration));
-    }
-
-    private Stamp stamp(Channel channel) {
-      Stamp now = without.stamp(channel);
-      return new Stamp(
-          "with-" + ids++, now.tank(), "R. Vale", channel, now.enteredAt(), now.happenedAt());
-    }
-
-    void run(int seconds) {
-      for (int i = 0; i < seconds; i++) {
-        pass();
-      }
-    }
-
-    void pass() {
-      without.run(1);
-      PassInput input = without.lastInput;
-      List<Entry> entries = new ArrayList<>(input.entries());
-      entries.addAll(more);
-      more = new ArrayList<>();
-      with =
-          Pass.run(
-              without.sheet,
-              state,
-              new PassInput(
-                  input.image(),
-                  entries,
-                  input.written(),
-                  input.stopping(),
-                  input.around(),
-                  input.causesElsewhere(),
-                  input.now()));
-      state = with.after();
-    }
-
-    /** The process ends and another takes the second run's state up again. */
-    void restart() {
-      state =
-          new TankState(
-              state.signal(),
-              EstimateState.restore(state.estimate().snapshot()).orElseThrow(),
-              state.watches(),
-              state.dosing(),
-              state.alarm(),
-              state.logbook(),
-              state.kept());
-    }
-
-    double withL(Product product) {
-      return litres(with.view().decision(), product);
-    }
-
-    double withoutL(Product product) {
-      return litres(without.last.view().decision(), product);
-    }
-
-    private static double litres(Decision decision, Product product) {
-      return decision instanceof Decision.Dose dose && dose.product() == product
-          ? dose.volumeMl() / 1000.0
-          : 0;
-    }
-
-    /** Whether the second run doses more, or dilutes where the first does not. */
-    boolean larger() {
-      double missingL = WORKING_L - without.volumeL;
-      boolean concentrateFirst = withoutL(Product.CONCENTRATE) > 0;
-      double waterL = concentrateFirst ? missingL : withoutL(Product.WATER);
-      return withL(Product.CONCENTRATE) > withoutL(Product.CONCENTRATE)
-          || withL(Product.WATER) > waterL;
-    }
-  }
 
   /** What became of the doses of many random baths with random titrations. */
   private record Tally(int larger, int smaller, int alike, int concentrate, int water) {}
@@ -273,13 +145,6 @@ class UnvouchedTitrationTest {
         0.05);
   }
 
-  private static List<String> refusals(PassResult result) {
-    return result.facts().stream()
-        .filter(Fact.EntryRefused.class::isInstance)
-        .map(fact -> ((Fact.EntryRefused) fact).reason())
-        .toList();
-  }
-
   @Test
   void itIsConfirmedOnceAndOnlyIfItWaits() {
     Twin twin = new Twin(WORKING_L, 9.9);
@@ -359,113 +224,6 @@ class UnvouchedTitrationTest {
         twin.with.view().estimate().concentrationPct(),
         1e-9);
     assertFalse(twin.larger());
-  }
-
-  /** A bath whose titration is overdue, with alarm and hold. */
-  private static Bench overdue() {
-    Bench bench = Bench.ready(Mode.PROPOSE);
-    bench.coarse(Duration.ofHours(31), 60);
-    bench.run(70);
-    assertTrue(bench.last.view().verdict().active().contains(Cause.TITRATION_OVERDUE));
-    assertTrue(bench.last.view().verdict().active().contains(Cause.TITRATION_LATE));
-    assertTrue(bench.state.alarm().annunciated().contains(AlarmKey.TITRATION_OVERDUE));
-    return bench;
-  }
-
-  private static boolean overdue(Bench bench) {
-    return bench.last.view().verdict().active().contains(Cause.TITRATION_OVERDUE)
-        && bench.last.view().verdict().active().contains(Cause.TITRATION_LATE)
-        && bench.life(AlarmKey.TITRATION_OVERDUE) != AlarmLife.NORMAL
-        && bench.life(AlarmKey.TITRATION_OVERDUE) != AlarmLife.RETURNED_UNACKNOWLEDGED;
-  }
-
-  @Test
-  void whatIsDueStaysDueUntilItIsConfirmed() {
-    Bench bench = overdue();
-    Entry.Titration claim = bench.titrate(bench.truePct(), Channel.MQTT);
-    bench.run(300);
-    assertTrue(overdue(bench));
-
-    bench.enter(new Entry.Confirmed(bench.stamp(), claim.stamp().id()));
-    bench.run(300);
-    assertEquals(List.of(), bench.refusals());
-    assertFalse(bench.last.view().verdict().active().contains(Cause.TITRATION_OVERDUE));
-    assertFalse(bench.last.view().verdict().active().contains(Cause.TITRATION_LATE));
-    assertFalse(overdue(bench));
-  }
-
-  @Test
-  void whatIsDueIsDoneAtTheConsole() {
-    Bench bench = overdue();
-    bench.titrate();
-    bench.run(300);
-    assertFalse(bench.last.view().verdict().active().contains(Cause.TITRATION_OVERDUE));
-    assertFalse(overdue(bench));
-  }
-
-  @Test
-  void anIntervalTooWideIsNotNarrowedByAClaim() {
-    Bench bench = Bench.ready(Mode.PROPOSE);
-    bench.shown.put(
-        Point.CONDUCTIVITY, Reading.bad(Quality.Reason.FAULT_DECLARED, bench.now().steady()));
-    for (int hour = 0; hour < 20; hour++) {
-      bench.loads += 30;
-      bench.coarse(Duration.ofHours(1), 60);
-    }
-    bench.run(70);
-    Set<Cause> wide = EnumSet.of(Cause.INTERVAL_WIDE, Cause.INTERVAL_TOO_WIDE);
-    wide.retainAll(bench.last.view().verdict().active());
-    assertFalse(wide.isEmpty(), bench.estimate().toString());
-
-    for (int i = 0; i < 2; i++) {
-      bench.titrate(bench.estimate().concentrationPct(), Channel.MQTT);
-      bench.run(100);
-    }
-    assertTrue(bench.last.view().verdict().active().containsAll(wide));
-
-    bench.titrate(bench.estimate().concentrationPct());
-    bench.run(100);
-    assertTrue(Collections.disjoint(bench.last.view().verdict().active(), wide));
-  }
-
-  @Test
-  void aFreshBathIsNotTitratedByAClaim() {
-    Bench bench = Bench.ready(Mode.PROPOSE);
-    bench.enter(new Entry.Charge(bench.stamp(), 10, 0.3));
-    bench.run(5);
-    Entry.Titration claim = bench.titrate(bench.truePct(), Channel.MQTT);
-    bench.run(120);
-    assertTrue(bench.last.view().verdict().active().contains(Cause.BATH_NOT_TITRATED));
-    bench.enter(new Entry.Confirmed(bench.stamp(), claim.stamp().id()));
-    bench.run(120);
-    assertFalse(bench.last.view().verdict().active().contains(Cause.BATH_NOT_TITRATED));
-  }
-
-  @Test
-  void aDoubtfulHighOneIsAnsweredAtTheConsoleOnly() {
-    Bench bench = Bench.ready(Mode.PROPOSE);
-    bench.titrate(14);
-    bench.run(70);
-    assertTrue(bench.state.dosing().titration().doubtfulHigh());
-    for (int i = 0; i < 2; i++) {
-      bench.titrate(bench.truePct(), Channel.MQTT);
-      bench.run(70);
-    }
-    assertTrue(bench.state.dosing().titration().doubtfulHigh());
-    bench.titrate();
-    bench.run(70);
-    assertFalse(bench.state.dosing().titration().doubtfulHigh());
-  }
-
-  @Test
-  void aDoubtfulLowOneAtTheConsoleIsNotConfirmedByAClaim() {
-    Twin twin = new Twin(WORKING_L, 10);
-    twin.titrate(7, 0.15, Duration.ZERO, Channel.CONSOLE);
-    twin.run(70);
-    Optional<Instant> sampledAt = twin.state.dosing().titration().sampledAt();
-    twin.titrate(7, 0.15, Duration.ZERO, Channel.MQTT);
-    twin.run(70);
-    assertEquals(sampledAt, twin.state.dosing().titration().sampledAt());
   }
 
   @Test

@@ -1,17 +1,11 @@
 package org.bathwarden.record;
 
-import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
-import java.io.IOException;
-import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
-import java.nio.file.Path;
 import java.sql.Connection;
-import java.sql.DriverManager;
 import java.sql.SQLException;
 import java.sql.Statement;
 import java.time.Duration;
@@ -20,71 +14,19 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalLong;
-import java.util.Set;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
-import java.util.stream.Collectors;
 import org.bathwarden.cycle.Fact;
-import org.bathwarden.dosing.DosingEvent;
-import org.bathwarden.dosing.OrderState;
 import org.bathwarden.line.TankImage;
 import org.bathwarden.tank.Now;
-import org.bathwarden.tank.Product;
 import org.bathwarden.tank.TankId;
-import org.junit.jupiter.api.BeforeAll;
-import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
-import org.junit.jupiter.api.io.TempDir;
 
 /** The store keeps what it took, gives it back, and says clearly what it cannot do. */
-class SqliteRecordTest {
-
-  private static final Yard YARD = new Yard();
-
-  @TempDir private Path folder = Path.of("");
-  private Path file = Path.of("");
-
-  @BeforeAll
-  static void run() {
-    YARD.eventful();
-  }
-
-  @BeforeEach
-  void name() {
-    file = folder.resolve("store.db");
-  }
-
-  private static Commit.Durable durable(Commit commit) {
-    return commit.await(System.nanoTime() + TimeUnit.SECONDS.toNanos(20));
-  }
-
-  private static void append(Record record, List<Fact> facts) {
-    assertEquals(Commit.Durable.DURABLE, durable(record.append(facts)));
-  }
-
-  private static Fact.Event event(int n) {
-    TankId tank = new TankId("t");
-    Now at = Now.at(Yard.T0.plusSeconds(n));
-    return new Fact.Dosed(new DosingEvent.Tripped(tank, at, "i" + n, "words"));
-  }
+class SqliteRecordTest extends RecordCase {
 
   private static List<Long> sequences(List<Record.StoredEvent> events) {
     return events.stream().map(Record.StoredEvent::sequence).toList();
-  }
-
-  private void refused(String... words) {
-    RecordException refused =
-        assertThrows(RecordException.class, () -> SqliteRecord.open(file).close());
-    for (String word : words) {
-      assertTrue(refused.getMessage().contains(word), refused.getMessage());
-    }
-    assertTrue(refused.getMessage().contains(file.toString()), refused.getMessage());
-  }
-
-  private void stored() throws RecordException {
-    try (SqliteRecord record = SqliteRecord.open(file)) {
-      append(record, YARD.facts);
-    }
   }
 
   @Test
@@ -198,15 +140,6 @@ class SqliteRecordTest {
   }
 
   @Test
-  void aSecondUserOfTheStoreIsRefused() throws Exception {
-    try (SqliteRecord record = SqliteRecord.open(file)) {
-      refused("another process has it open");
-      append(record, List.of(event(1)));
-    }
-    SqliteRecord.open(file).close();
-  }
-
-  @Test
   void aRoundIsStoredWholeOrNotAtAll() throws Exception {
     try (Store store = Store.open(file, Retention.DEFAULT, Yard.T0)) {
       SqliteRecord record = new SqliteRecord(store);
@@ -313,29 +246,6 @@ class SqliteRecordTest {
   }
 
   @Test
-  void garbageIsRefusedAndLeftAsItIs() throws Exception {
-    Files.writeString(file, "site: North Yard\n".repeat(50), StandardCharsets.UTF_8);
-    byte[] before = Files.readAllBytes(file);
-    refused("it is no SQLite file");
-    assertArrayEquals(before, Files.readAllBytes(file));
-  }
-
-  @Test
-  void aNewerStoreIsRefused() throws Exception {
-    stored();
-    sql("PRAGMA user_version = 99");
-    refused("is of version 99", "use the newer program");
-    assertThrows(RecordException.class, () -> RecordReader.open(file).close());
-  }
-
-  private void sql(String sql) throws SQLException {
-    try (Connection connection = DriverManager.getConnection("jdbc:sqlite:" + file);
-        Statement statement = connection.createStatement()) {
-      statement.execute(sql);
-    }
-  }
-
-  @Test
   void anUnreadableStateIsNamedAndTheRestComesBack() throws Exception {
     stored();
     sql("UPDATE state SET body = x'0102' WHERE part = 'ESTIMATOR'");
@@ -346,65 +256,5 @@ class SqliteRecordTest {
       assertEquals(1, loaded.damaged().size());
       assertTrue(loaded.damaged().get(0).startsWith("ESTIMATOR: "), loaded.damaged().toString());
     }
-  }
-
-  @Test
-  void aFileWhereTheFolderShouldBeIsSaid() throws IOException {
-    Files.writeString(folder.resolve("no-folder"), "");
-    file = folder.resolve("no-folder/store.db");
-    refused("there is no folder " + folder.resolve("no-folder"));
-  }
-
-  @Test
-  void ordersAreListedWhileTheServiceHasTheStore() throws Exception {
-    try (SqliteRecord record = SqliteRecord.open(file)) {
-      List<Fact> untilFirstClosed = new ArrayList<>();
-      for (Fact fact : YARD.facts) {
-        untilFirstClosed.add(fact);
-        if (fact instanceof Fact.Dosed d && d.event() instanceof DosingEvent.OrderPrepared) {
-          break;
-        }
-      }
-      append(record, untilFirstClosed);
-      try (RecordReader reader = RecordReader.open(file)) {
-        List<OrderList.Row> open = reader.orders();
-        assertEquals(1, open.size());
-        assertEquals(OrderState.OPEN, open.get(0).state());
-        assertEquals(0, open.get(0).deliveredMl());
-        append(record, YARD.facts.subList(untilFirstClosed.size(), YARD.facts.size()));
-        List<OrderList.Row> rows = reader.orders();
-        assertTrue(rows.size() >= 2, rows.toString());
-        for (OrderList.Row row : rows) {
-          assertEquals(YARD.id(), row.tank());
-          assertEquals(OrderState.DONE, row.state());
-          assertEquals(row.orderedMl(), row.deliveredMl());
-          assertEquals(1, row.instance());
-        }
-        assertEquals(
-            Set.of(Product.CONCENTRATE, Product.WATER),
-            rows.stream().map(OrderList.Row::product).collect(Collectors.toSet()));
-        assertEquals(rows.size(), rows.stream().map(OrderList.Row::number).distinct().count());
-      }
-    }
-  }
-
-  @Test
-  void withoutAStoreThereIsNothingToRead() {
-    RecordException none =
-        assertThrows(RecordException.class, () -> RecordReader.open(file).close());
-    assertTrue(none.getMessage().contains("there is none yet"), none.getMessage());
-    assertFalse(Files.exists(file), "looking makes nothing");
-  }
-
-  /** A slip in the path must not begin a record that knows nothing of the last one's orders. */
-  @Test
-  void aFolderThatIsNotThereIsNotMade() {
-    Path missing = file.resolveSibling("nowhere").resolve("record.db");
-    RecordException e =
-        assertThrows(RecordException.class, () -> SqliteRecord.open(missing).close());
-    assertTrue(
-        String.valueOf(e.getMessage()).contains("there is no folder " + missing.getParent()),
-        e.getMessage());
-    assertFalse(Files.exists(file.resolveSibling("nowhere")));
   }
 }
