@@ -42,7 +42,9 @@ final class Balance {
   /** Change of a leak in an hour, as a share. */
   private static final double LEAK_UNSTEADY = 0.2;
 
-  /** What {@link Belief#RECENT_DOSE} lasts, h. */
+  /** After so many times of mixing, e⁻³ is left unmixed, and that counts as none. */
+  private static final double MIXED_TIMES = 3;
+
   private static final Fading RECENT = new Fading(1);
 
   private static final double MIXING_TURNOVERS = 3;
@@ -68,7 +70,7 @@ final class Balance {
     tank = sheet.tank();
     priors = sheet.priors();
     row = new double[sheet.states()];
-    mixing = new Fading(mixingWaitH() / MIXING_TURNOVERS);
+    mixing = new Fading(mixingWaitH() / MIXED_TIMES);
     freshMsCm = sheet.curve().atSetpoint(tank.band().targetPct());
     carbonationPerH =
         tank.chemistry().endPoint() == EndPoint.FREE

@@ -27,11 +27,6 @@ public final class Estimator {
   /** Share of the band beyond which an interval is called wide. */
   private static final double WIDE_SHARE = 0.75;
 
-  /** The states whose covariances an estimate shows. */
-  static final int[] SHOWN = {
-    Belief.ALKALI, Belief.VOLUME, Belief.LOSS, Belief.EVAPORATION
-  };
-
   private Estimator() {}
 
   /** The state before the first sample; entries from before {@code at} are never used. */

@@ -67,7 +67,7 @@ final class Hindsight {
       row = back(blocks.get(b), smoother, row);
     }
     Belief first = blocks.get(0).start().copy();
-    smoother.into(first.state, Estimator.SHOWN);
+    smoother.into(first.state);
     while (row >= 0) {
       estimates[row--] = Estimator.describe(sheet, first);
     }
@@ -109,7 +109,7 @@ final class Hindsight {
     boolean begun = false;
     while (row >= 0 && samples.get(row).at().toEpochMilli() > step.startMillis()) {
       if (!begun) {
-        smoother.into(belief.state, Estimator.SHOWN);
+        smoother.into(belief.state);
         belief.bound(3 * sheet.tank().geometry().maximumL());
         begun = true;
       }

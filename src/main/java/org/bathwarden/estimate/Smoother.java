@@ -12,14 +12,22 @@ import java.util.Arrays;
  */
 final class Smoother {
 
+  /** A variance may be so much below 0, as a share of what it was without hindsight. */
+  private static final double ROUNDING = 1e-9;
+
   private final int n;
+
+  /** λ. */
   private final double[] pull;
 
   /** Λ, row by row; symmetric to the last bit. */
   private final double[] said;
 
   private final double[] with;
-  private final double[] moved;
+  private final double[] change;
+  private final double[] mean;
+  private final double[] told;
+  private final double[] later;
 
   /** Begins at the end of a run of {@code n} states, where nothing came later. */
   Smoother(int n) {
@@ -27,46 +35,53 @@ final class Smoother {
     pull = new double[n];
     said = new double[n * n];
     with = new double[n];
-    moved = new double[n];
+    change = new double[n];
+    mean = new double[n];
+    told = new double[n * n];
+    later = new double[n * n];
   }
 
   /**
    * Gives {@code state}, which is as the run forward left it at the moment reached, what is known
-   * of that moment with hindsight. If rounding left nothing that can be, the state stays and what
-   * came later is forgotten.
-   *
-   * @param shown the states whose covariances with each other are wanted; all others become NaN
+   * of that moment with hindsight. If rounding has left nothing that can be, the state stays and
+   * what came later is forgotten.
    */
-  void into(Gaussian state, int... shown) {
-    double[] among = new double[shown.length * shown.length];
-    boolean sound = true;
-    for (int a = 0; a < shown.length; a++) {
-      int row = shown[a] * n;
-      times(said, state.p, row, with);
-      for (int b = 0; b <= a; b++) {
-        double v = state.p[row + shown[b]] - dot(with, state.p, shown[b] * n);
-        among[a * shown.length + b] = v;
-        among[b * shown.length + a] = v;
-      }
-      double own = among[a * shown.length + a];
-      sound &= own >= 0 && own < Double.MAX_VALUE;
-    }
+  void into(Gaussian state) {
+    double[] p = state.p;
     for (int i = 0; i < n; i++) {
-      moved[i] = dot(pull, state.p, i * n);
-      sound &= Double.isFinite(moved[i]);
+      mean[i] = state.x[i] - dot(pull, p, i * n);
+      times(p, said, i * n, with);
+      System.arraycopy(with, 0, told, i * n, n);
     }
-    if (!sound) {
+    // told is Λ·P, so that a row of P·Λ·P is that row of P times told; one half is enough.
+    boolean sound = true;
+    for (int i = 0; i < n; i++) {
+      System.arraycopy(p, i * n, later, i * n, n);
+      for (int k = 0; k < n; k++) {
+        subtract(p[i * n + k], k * n, i * n, i + 1);
+      }
+      double own = later[i * n + i];
+      sound &= Double.isFinite(mean[i]) && Double.isFinite(own) && own >= -ROUNDING * p[i * n + i];
+    }
+    if (sound) {
+      System.arraycopy(mean, 0, state.x, 0, n);
+      for (int i = 0; i < n; i++) {
+        for (int j = 0; j <= i; j++) {
+          p[i * n + j] = later[i * n + j];
+          p[j * n + i] = later[i * n + j];
+        }
+      }
+    } else {
       Arrays.fill(pull, 0);
       Arrays.fill(said, 0);
-      return;
     }
-    for (int i = 0; i < n; i++) {
-      state.x[i] -= moved[i];
-    }
-    Arrays.fill(state.p, Double.NaN);
-    for (int a = 0; a < shown.length; a++) {
-      for (int b = 0; b < shown.length; b++) {
-        state.p[shown[a] * n + shown[b]] = among[a * shown.length + b];
+  }
+
+  /** Takes {@code factor} times a row of {@link #told} from a row of {@link #later}. */
+  private void subtract(double factor, int from, int row, int count) {
+    if (factor != 0) {
+      for (int j = 0; j < count; j++) {
+        later[row + j] -= factor * told[from + j];
       }
     }
   }
@@ -78,11 +93,11 @@ final class Smoother {
     double lambda = pull[row];
     for (int i = 0; i < n; i++) {
       double g = i == row ? f[i] - 1 : f[i];
-      moved[i] = g;
+      change[i] = g;
       pull[i] += g * lambda;
       with[i] += own / 2 * g;
     }
-    add(moved, with);
+    add(change, with);
   }
 
   /** Goes back through {@code x[i] = factor·x[i]}. */
@@ -114,7 +129,7 @@ final class Smoother {
 
   /** Goes back through a change of the mean alone. */
   void putRight(Gaussian after, double[] by) {
-    double[] change = by.clone();
+    System.arraycopy(by, 0, change, 0, n);
     new CovarianceRoot(after).divide(change, 0);
     for (int i = 0; i < n; i++) {
       pull[i] -= change[i];
@@ -123,25 +138,23 @@ final class Smoother {
 
   /** Goes back through a change from one belief to another, whatever made it. */
   void replaced(Gaussian before, Gaussian after) {
-    double[] apart = new double[n];
-    double[] change = new double[n * n];
     for (int i = 0; i < n; i++) {
-      apart[i] = before.x[i] - after.x[i] + dot(pull, after.p, i * n);
+      mean[i] = before.x[i] - after.x[i] + dot(pull, after.p, i * n);
       times(said, after.p, i * n, with);
       for (int j = 0; j < n; j++) {
-        double told = dot(with, after.p, j * n);
-        change[i * n + j] = before.p[i * n + j] - after.p[i * n + j] + told;
+        double back = dot(with, after.p, j * n);
+        told[i * n + j] = before.p[i * n + j] - after.p[i * n + j] + back;
       }
     }
     CovarianceRoot root = new CovarianceRoot(before);
-    root.divide(apart, 0);
-    System.arraycopy(apart, 0, pull, 0, n);
-    divideRows(root, change);
-    transpose(change);
-    divideRows(root, change);
+    root.divide(mean, 0);
+    System.arraycopy(mean, 0, pull, 0, n);
+    divideRows(root, told);
+    transpose(told);
+    divideRows(root, told);
     for (int i = 0; i < n; i++) {
       for (int j = 0; j < n; j++) {
-        said[i * n + j] = (change[i * n + j] + change[j * n + i]) / 2;
+        said[i * n + j] = (told[i * n + j] + told[j * n + i]) / 2;
       }
     }
   }

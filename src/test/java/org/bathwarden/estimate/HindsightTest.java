@@ -24,7 +24,6 @@ class HindsightTest {
   private static final double[] H = {1, 0, 0.5, 1};
   private static final double R = 0.3;
   private static final double NOISE = 0.04;
-  private static final int[] ALL = {0, 1, 2, 3};
 
   /** Position with velocity, a known constant, an offset; scattered pushes of the velocity. */
   private static void move(Gaussian state) {
@@ -107,7 +106,7 @@ class HindsightTest {
         recording.changes().get(--change).back(smoother);
       }
       Gaussian smoothed = k > 0 ? filtered.get(k - 1).copy() : first();
-      smoother.into(smoothed, ALL);
+      smoother.into(smoothed);
       RealMatrix depends = dependence(k);
       RealVector mean = depends.operate(solved);
       RealMatrix p = depends.multiply(covariance).multiplyTransposed(depends);
@@ -139,7 +138,7 @@ class HindsightTest {
       recording.changes().get(change).back(smoother);
     }
     Gaussian smoothed = first();
-    smoother.into(smoothed, ALL);
+    smoother.into(smoothed);
     for (int i = 0; i < 4; i++) {
       assertEquals(0, smoothed.x[i], 1e-9);
       assertEquals(PRIOR[i], smoothed.variance(i), 1e-9);
