@@ -4,7 +4,6 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Collections;
-import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import org.bathwarden.tank.Entry;
@@ -26,12 +25,6 @@ final class History {
 
   /** How far ahead of the latest sample an entry's time may lie: two clocks never agree exactly. */
   private static final long AHEAD_MILLIS = 120_000;
-
-  /** In order of time; of one moment the sample first, since a pour follows from its result. */
-  private static final Comparator<Entry> ORDER =
-      Comparator.comparingLong(Bookings::fromMillis)
-          .thenComparing(entry -> !(entry instanceof Entry.Titration))
-          .thenComparing(entry -> entry.stamp().id());
 
   private final Filter filter;
   private final List<EstimateState.Block> blocks;
@@ -123,10 +116,10 @@ final class History {
   void enter(List<? extends Entry> more, long latestMillis) {
     this.latestMillis = latestMillis;
     List<Entry> all = new ArrayList<>(entries);
-    long earliest = withdraw(all, more);
+    long earliest = Entries.withdraw(all, more);
     for (Entry entry : more) {
       long at = Bookings.fromMillis(entry);
-      if (possible(at, latestMillis) && Filter.known(entry) && !contains(all, entry)) {
+      if (possible(at, latestMillis) && Filter.known(entry) && !Entries.contains(all, entry)) {
         all.add(entry);
         earliest = Math.min(earliest, at);
       }
@@ -134,39 +127,16 @@ final class History {
     if (earliest == Long.MAX_VALUE) {
       return;
     }
-    all.sort(ORDER);
+    all.sort(Entries.ORDER);
     entries = List.copyOf(all);
     if (earliest <= now.atMillis()) {
       runAgain(earliest);
     }
   }
 
-  /** Takes out what corrections call a mistake; returns when the earliest of it happened, ms. */
-  private static long withdraw(List<Entry> all, List<? extends Entry> more) {
-    long earliest = Long.MAX_VALUE;
-    for (Entry entry : more) {
-      for (Entry other : List.copyOf(all)) {
-        if (entry instanceof Entry.Correction c && c.entry().equals(other.stamp().id())) {
-          all.remove(other);
-          earliest = Math.min(earliest, other.stamp().happenedAt().toEpochMilli());
-        }
-      }
-    }
-    return earliest;
-  }
-
   /** Whether an entry of {@code at} lies within the history, or only a little ahead of it. */
   boolean possible(long at, long latestMillis) {
     return at > firstMillis() && at <= latestMillis + AHEAD_MILLIS;
-  }
-
-  private static boolean contains(List<Entry> all, Entry entry) {
-    for (Entry other : all) {
-      if (other.stamp().id().equals(entry.stamp().id())) {
-        return true;
-      }
-    }
-    return false;
   }
 
   private long firstMillis() {
@@ -255,29 +225,9 @@ final class History {
     return found;
   }
 
-  /** Entries that happened within {@code step}, its begin left out and its end included. */
+  /** Entries that happened within {@code step}. */
   List<Entry> within(Step step) {
-    int first = countUntil(step.startMillis());
-    int end = first;
-    while (end < entries.size() && Bookings.fromMillis(entries.get(end)) <= step.endMillis()) {
-      end++;
-    }
-    return first == end ? List.of() : entries.subList(first, end);
-  }
-
-  /** How many entries count from {@code millis} or before; they are in order of that time. */
-  private int countUntil(long millis) {
-    int low = 0;
-    int high = entries.size();
-    while (low < high) {
-      int middle = (low + high) / 2;
-      if (Bookings.fromMillis(entries.get(middle)) <= millis) {
-        low = middle + 1;
-      } else {
-        high = middle;
-      }
-    }
-    return low;
+    return Entries.within(entries, step);
   }
 
   /** Closes a step; one after a gap is divided, with its readings at the end. */

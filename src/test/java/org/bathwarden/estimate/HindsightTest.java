@@ -145,6 +145,38 @@ class HindsightTest {
     }
   }
 
+  @Test
+  void whatIsLearnedOfAMomentIsWhatHindsightKnowsOfIt() {
+    // Nothing moves between: the belief after a reading, a reshaping, a mean put right, and one
+    // taken over whole is the smoothed belief of before, mean and covariance.
+    Gaussian state = first();
+    Recording recording = new Recording();
+    move(state);
+    state.set(2, 1, 0.5);
+    state.record(recording);
+    Gaussian before = state.copy();
+    state.update(H, 1.5, R);
+    state.x[1] = 0.2;
+    state.reshape(new double[] {0, 1, 0, -1}, 0.3, 0.4);
+    Gaussian other = state.copy();
+    other.update(new double[] {1, 1, 0, 0}, -2, 1);
+    other.update(new double[] {0, 0, 1, 1}, 1, 2);
+    state.learn(other.x, other.p);
+    state.update(H, 0.5, 2 * R);
+    recording.endStep(state);
+    Smoother smoother = new Smoother(4);
+    for (int change = recording.changes().size() - 1; change >= 0; change--) {
+      recording.changes().get(change).back(smoother);
+    }
+    smoother.into(before);
+    for (int i = 0; i < 4; i++) {
+      assertEquals(state.x[i], before.x[i], 1e-8, "mean " + i);
+      for (int j = 0; j < 4; j++) {
+        assertEquals(state.p[i * 4 + j], before.p[i * 4 + j], 1e-8, "covariance " + i + ", " + j);
+      }
+    }
+  }
+
   private static List<Sample> quiet(int minutes) {
     Random random = new Random(11);
     List<Sample> samples = new ArrayList<>();
