@@ -126,8 +126,7 @@ final class Balance {
   private static void noteActivity(double[] counter, boolean load, double hours) {
     counter[Belief.LOAD_AGE_H] = load ? 0 : counter[Belief.LOAD_AGE_H] + hours;
     double toward = counter[Belief.LOAD_AGE_H] < ACTIVE_H ? 1 : 0;
-    counter[Belief.ACTIVITY] +=
-        (toward - counter[Belief.ACTIVITY]) * ACTIVITY_FADING.gone(hours);
+    counter[Belief.ACTIVITY] += (toward - counter[Belief.ACTIVITY]) * ACTIVITY_FADING.gone(hours);
   }
 
   private static void takeTemperature(double[] counter, double temperatureC, double hours) {

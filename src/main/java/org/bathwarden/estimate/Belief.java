@@ -4,8 +4,8 @@ import java.util.List;
 
 /**
  * What the filter believes at one moment: mean and covariance of its states, the counters, the
- * track of the readings, and the latest verdicts on titrations. Changed in place by one thread while a
- * step runs; never changed once it is part of an {@link EstimateState}.
+ * track of the readings, and the latest verdicts on titrations. Changed in place by one thread
+ * while a step runs; never changed once it is part of an {@link EstimateState}.
  */
 final class Belief extends Counters {
 
@@ -134,8 +134,7 @@ final class Belief extends Counters {
     double v = -state.x[ALKALI] * a * a;
     double both = state.p[ALKALI * state.n + VOLUME];
     return Math.max(
-        1e-12,
-        a * a * state.variance(ALKALI) + 2 * a * v * both + v * v * state.variance(VOLUME));
+        1e-12, a * a * state.variance(ALKALI) + 2 * a * v * both + v * v * state.variance(VOLUME));
   }
 
   /**

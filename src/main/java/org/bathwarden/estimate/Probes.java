@@ -272,8 +272,7 @@ final class Probes {
    */
   private void watchLean(Belief belief, double innovation, double sd, double hours) {
     double[] counter = belief.counter;
-    counter[CONDUCTIVITY_LEAN] +=
-        (innovation - counter[CONDUCTIVITY_LEAN]) * LEAN.gone(hours);
+    counter[CONDUCTIVITY_LEAN] += (innovation - counter[CONDUCTIVITY_LEAN]) * LEAN.gone(hours);
     if (Math.abs(counter[CONDUCTIVITY_LEAN]) > LEAN_LIMIT * sd) {
       open(belief, Math.signum(counter[CONDUCTIVITY_LEAN]), CONDUCTIVITY_RUN);
       counter[CONDUCTIVITY_LEAN] = 0;

@@ -17,46 +17,6 @@ final class Recording {
     void back(Smoother smoother);
   }
 
-  /** State {@code row} became {@code Σ f[j]·x[j]}. */
-  private record Mapped(int row, double[] f) implements Change {
-    @Override
-    public void back(Smoother smoother) {
-      smoother.mapped(row, f);
-    }
-  }
-
-  /** State {@code i} became {@code factor} times itself; 0 made it anew. */
-  private record Scaled(int i, double factor) implements Change {
-    @Override
-    public void back(Smoother smoother) {
-      smoother.scaled(i, factor);
-    }
-  }
-
-  /** Knowledge of {@code Σ h[j]·x[j]} was taken in, which had the covariances {@code ph}. */
-  private record Learned(double[] h, double[] ph, double moved, double changed) implements Change {
-    @Override
-    public void back(Smoother smoother) {
-      smoother.learned(h, ph, moved, changed);
-    }
-  }
-
-  /** What was learned left a mean that cannot be; it was put right by {@code by}. */
-  private record PutRight(Gaussian after, double[] by) implements Change {
-    @Override
-    public void back(Smoother smoother) {
-      smoother.putRight(after, by);
-    }
-  }
-
-  /** One belief was taken over for another. */
-  private record Replaced(Gaussian before, Gaussian after) implements Change {
-    @Override
-    public void back(Smoother smoother) {
-      smoother.replaced(before, after);
-    }
-  }
-
   private final List<Change> changes = new ArrayList<>();
   private final List<Integer> ends = new ArrayList<>();
   private boolean learned;
@@ -85,7 +45,8 @@ final class Recording {
       for (int i = 0; i < state.n; i++) {
         by[i] = state.x[i] - mean[i];
       }
-      changes.add(new PutRight(state.copy(), by));
+      Gaussian after = state.copy();
+      changes.add(smoother -> smoother.putRight(after, by));
     }
     learned = false;
   }
@@ -97,12 +58,13 @@ final class Recording {
 
   /** State {@code row} becomes {@code Σ f[j]·x[j]}. */
   void mapRow(int row, double[] f) {
-    changes.add(new Mapped(row, f.clone()));
+    double[] kept = f.clone();
+    changes.add(smoother -> smoother.mapped(row, kept));
   }
 
   /** State {@code i} becomes {@code factor} times itself; 0 makes it anew. */
   void scale(int i, double factor) {
-    changes.add(new Scaled(i, factor));
+    changes.add(smoother -> smoother.scaled(i, factor));
   }
 
   /**
@@ -112,13 +74,16 @@ final class Recording {
    * @param ph its covariances before
    */
   void learn(double[] h, double[] ph, double moved, double changed, Gaussian after) {
-    changes.add(new Learned(h.clone(), ph.clone(), moved, changed));
+    double[] keptH = h.clone();
+    double[] keptPh = ph.clone();
+    changes.add(smoother -> smoother.learned(keptH, keptPh, moved, changed));
     learned(after);
   }
 
   /** What {@code before} said has become what {@code after} says, in any way. */
   void replace(Gaussian before, Gaussian after) {
-    changes.add(new Replaced(before, after.copy()));
+    Gaussian kept = after.copy();
+    changes.add(smoother -> smoother.replaced(before, kept));
     learned(after);
   }
 }

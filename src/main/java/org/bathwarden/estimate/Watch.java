@@ -105,9 +105,7 @@ final class Watch {
         hours);
     ph(counter, step.ph(), hours, tank.temperatureSetpointC());
     counter[LEVEL_DUE] =
-        counter[LEVEL_STILL_H] > 0
-            ? counter[LEVEL_DUE] * DUE.left(hours) + due(belief, step)
-            : 0;
+        counter[LEVEL_STILL_H] > 0 ? counter[LEVEL_DUE] * DUE.left(hours) + due(belief, step) : 0;
     Track track = belief.track;
     double kappa = step.conductivityMsCm();
     boolean usable = kappa > 0 && kappa < 2000 && !conductivityStuck(counter, STILL_H);
@@ -158,8 +156,7 @@ final class Watch {
       counter[Belief.PH_USUAL] = ph;
     }
     counter[Belief.PH_NOW] += (ph - counter[Belief.PH_NOW]) * PH_NOW.gone(hours);
-    counter[Belief.PH_USUAL] +=
-        (ph - counter[Belief.PH_USUAL]) * PH_USUAL.gone(hours);
+    counter[Belief.PH_USUAL] += (ph - counter[Belief.PH_USUAL]) * PH_USUAL.gone(hours);
   }
 
   private static void usualGain(Belief belief, double hours) {
