@@ -50,39 +50,27 @@ final class Smoother {
     double[] p = state.p;
     for (int i = 0; i < n; i++) {
       mean[i] = state.x[i] - dot(pull, p, i * n);
-      times(p, said, i * n, with);
-      System.arraycopy(with, 0, told, i * n, n);
+      combine(said, i * n, p, told, i * n, n);
     }
-    // told is Λ·P, so that a row of P·Λ·P is that row of P times told; one half is enough.
+    // told is Λ·P now; of P·Λ·P, which is symmetric, one half is enough.
     boolean sound = true;
     for (int i = 0; i < n; i++) {
-      System.arraycopy(p, i * n, later, i * n, n);
-      for (int k = 0; k < n; k++) {
-        subtract(p[i * n + k], k * n, i * n, i + 1);
-      }
-      double own = later[i * n + i];
+      combine(p, i * n, told, later, i * n, i + 1);
+      double own = p[i * n + i] - later[i * n + i];
       sound &= Double.isFinite(mean[i]) && Double.isFinite(own) && own >= -ROUNDING * p[i * n + i];
     }
     if (sound) {
       System.arraycopy(mean, 0, state.x, 0, n);
       for (int i = 0; i < n; i++) {
         for (int j = 0; j <= i; j++) {
-          p[i * n + j] = later[i * n + j];
-          p[j * n + i] = later[i * n + j];
+          double v = p[i * n + j] - later[i * n + j];
+          p[i * n + j] = v;
+          p[j * n + i] = v;
         }
       }
     } else {
       Arrays.fill(pull, 0);
       Arrays.fill(said, 0);
-    }
-  }
-
-  /** Takes {@code factor} times a row of {@link #told} from a row of {@link #later}. */
-  private void subtract(double factor, int from, int row, int count) {
-    if (factor != 0) {
-      for (int j = 0; j < count; j++) {
-        later[row + j] -= factor * told[from + j];
-      }
     }
   }
 
@@ -118,7 +106,7 @@ final class Smoother {
    */
   void learned(double[] h, double[] ph, double meanMoved, double changed) {
     double lambda = changed * dot(pull, ph, 0) - meanMoved;
-    times(said, ph, 0, with);
+    combine(ph, 0, said, with, 0, n);
     double half = (changed * changed * dot(with, ph, 0) - changed) / 2;
     for (int i = 0; i < n; i++) {
       pull[i] += h[i] * lambda;
@@ -140,7 +128,7 @@ final class Smoother {
   void replaced(Gaussian before, Gaussian after) {
     for (int i = 0; i < n; i++) {
       mean[i] = before.x[i] - after.x[i] + dot(pull, after.p, i * n);
-      times(said, after.p, i * n, with);
+      combine(after.p, i * n, said, with, 0, n);
       for (int j = 0; j < n; j++) {
         double back = dot(with, after.p, j * n);
         told[i * n + j] = before.p[i * n + j] - after.p[i * n + j] + back;
@@ -190,15 +178,30 @@ final class Smoother {
     }
   }
 
-  /** The product of a symmetric matrix with the {@code n} numbers of {@code v} from {@code at}. */
-  private void times(double[] symmetric, double[] v, int at, double[] into) {
-    Arrays.fill(into, 0);
-    for (int k = 0; k < n; k++) {
-      double f = v[at + k];
-      if (f != 0) {
-        for (int j = 0; j < n; j++) {
-          into[j] += f * symmetric[k * n + j];
-        }
+  /**
+   * Puts {@code Σ f[at + k]·m[k][j]} for the first {@code count} columns j into {@code into} from
+   * {@code to}. Four rows at a time, since loops as short as these cost more than what is in them.
+   */
+  private void combine(double[] f, int at, double[] m, double[] into, int to, int count) {
+    Arrays.fill(into, to, to + count, 0);
+    int k = 0;
+    for (; k + 3 < n; k += 4) {
+      double f0 = f[at + k];
+      double f1 = f[at + k + 1];
+      double f2 = f[at + k + 2];
+      double f3 = f[at + k + 3];
+      int row = k * n;
+      for (int j = 0; j < count; j++) {
+        into[to + j] +=
+            f0 * m[row + j]
+                + f1 * m[row + n + j]
+                + f2 * m[row + 2 * n + j]
+                + f3 * m[row + 3 * n + j];
+      }
+    }
+    for (; k < n; k++) {
+      for (int j = 0; j < count; j++) {
+        into[to + j] += f[at + k] * m[k * n + j];
       }
     }
   }
