@@ -53,7 +53,7 @@ final class ProcedurePass {
             draft
                 .procedures
                 .open()
-                .map(p -> new ProcedureTelling(settings, sheet, draft, in, sight, p).take(e))
+                .map(p -> new ProcedureTelling(scene(p)).take(e))
                 .orElseGet(() -> Optional.of("no procedure is open"));
       } else if (entry instanceof Entry.ProcedureAbandoned e) {
         wrong = abandon(e);
@@ -62,6 +62,10 @@ final class ProcedurePass {
       wrong.ifPresent(reason -> draft.refuse(stamp.id(), stamp.author(), reason));
     }
     draft.procedures.open().ifPresent(this::look);
+  }
+
+  private ProcedureScene scene(Procedure open) {
+    return new ProcedureScene(settings, sheet, draft, in, sight, open);
   }
 
   private Optional<String> begin(Entry.ProcedureBegun e) {

@@ -22,12 +22,10 @@ import org.bathwarden.dosing.Outlook;
 import org.bathwarden.dosing.Pair;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.estimate.TitrationVerdict;
-import org.bathwarden.estimate.Verdict;
 import org.bathwarden.face.AlarmPayload;
 import org.bathwarden.face.TankStatePayload;
 import org.bathwarden.signal.Point;
 import org.bathwarden.signal.Reading;
-import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Now;
 import org.bathwarden.tank.Product;
 
@@ -59,13 +57,13 @@ final class Showing {
         sheet.tank().band().highPct(),
         estimate(view.estimate()),
         points(view, now),
-        lastTitration(result, wallAhead),
+        TitrationShowing.last(result, wallAhead),
         verdicts.isEmpty()
             ? Optional.empty()
-            : Optional.of(judged(verdicts.get(verdicts.size() - 1), wallAhead)),
-        doubtful(verdicts, wallAhead),
+            : Optional.of(TitrationShowing.judged(verdicts.get(verdicts.size() - 1), wallAhead)),
+        TitrationShowing.doubtful(verdicts, wallAhead),
         TitrationAnswer.countsFrom(sheet, result, now),
-        toConfirm(result, wallAhead),
+        TitrationShowing.toConfirm(result, wallAhead),
         titrationDue(sheet, dosing, now),
         outlook.map(o -> minute(o.dosesUntil(), wallAhead)),
         outlook.map(o -> outlook(o, wallAhead)),
@@ -144,80 +142,6 @@ final class Showing {
               Duration.between(reading.at(), now.steady()).toMillis() / 1000.0));
     }
     return points;
-  }
-
-  private static Optional<TankStatePayload.LastTitration> lastTitration(
-      PassResult result, Duration wallAhead) {
-    var verdicts = result.after().estimate().verdicts();
-    for (int i = verdicts.size() - 1; i >= 0; i--) {
-      var verdict = verdicts.get(i);
-      if (verdict.verdict().accepted() && verdict.vouched()) {
-        return Optional.of(
-            new TankStatePayload.LastTitration(
-                verdict.resultPct(), verdict.uPct(), verdict.sampleAt().plus(wallAhead)));
-      }
-    }
-    return Optional.empty();
-  }
-
-  private static Optional<TankStatePayload.JudgedTitration> doubtful(
-      List<TitrationVerdict> verdicts, Duration wallAhead) {
-    for (int i = verdicts.size() - 1; i >= 0; i--) {
-      Verdict verdict = verdicts.get(i).verdict();
-      if (verdict.accepted() && verdicts.get(i).vouched()) {
-        return Optional.empty();
-      } else if (verdict.doubtful()) {
-        return Optional.of(judged(verdicts.get(i), wallAhead));
-      }
-    }
-    return Optional.empty();
-  }
-
-  private static TankStatePayload.JudgedTitration judged(
-      TitrationVerdict verdict, Duration wallAhead) {
-    return new TankStatePayload.JudgedTitration(
-        verdict.entryId(),
-        verdict.resultPct(),
-        verdict.predictedPct(),
-        word(verdict.verdict()),
-        verdict.vouched(),
-        verdict.sampleAt().plus(wallAhead));
-  }
-
-  private static List<TankStatePayload.EntryToConfirm> toConfirm(
-      PassResult result, Duration wallAhead) {
-    return result.after().estimate().waiting().stream()
-        .flatMap(claim -> toConfirm(claim, wallAhead).stream())
-        .toList();
-  }
-
-  private static Optional<TankStatePayload.EntryToConfirm> toConfirm(
-      Entry claim, Duration wallAhead) {
-    if (claim instanceof Entry.Titration t) {
-      return Optional.of(
-          toConfirm(claim, "titration", t.value(), word(t.unit()), Optional.empty(), wallAhead));
-    } else if (claim instanceof Entry.Addition a) {
-      Optional<String> product = Optional.of(a.product().word());
-      return Optional.of(toConfirm(claim, "addition", a.litres(), "litres", product, wallAhead));
-    }
-    return Optional.empty();
-  }
-
-  private static TankStatePayload.EntryToConfirm toConfirm(
-      Entry claim,
-      String type,
-      double value,
-      String unit,
-      Optional<String> product,
-      Duration wallAhead) {
-    return new TankStatePayload.EntryToConfirm(
-        claim.stamp().id(),
-        type,
-        claim.stamp().author(),
-        value,
-        unit,
-        product,
-        claim.stamp().happenedAt().plus(wallAhead));
   }
 
   private static List<String> blocked(PassResult.View view, Product product) {
@@ -300,7 +224,7 @@ final class Showing {
         stored);
   }
 
-  private static String word(Enum<?> constant) {
+  static String word(Enum<?> constant) {
     return constant.name().toLowerCase(Locale.ROOT);
   }
 
