@@ -28,11 +28,11 @@ final class Bookings {
   private final Balance balance;
   private final Recharge recharge;
 
-  Bookings(EstimatorSheet sheet, Balance balance) {
+  Bookings(EstimatorSheet sheet, Balance balance, Recharge recharge) {
     tank = sheet.tank();
     priors = sheet.priors();
     this.balance = balance;
-    recharge = new Recharge(sheet);
+    this.recharge = recharge;
   }
 
   /** Whether this entry is one that changes the belief besides titrations. */
