@@ -28,6 +28,8 @@ import picocli.CommandLine.Spec;
       "",
       "reads: the points and permit bits behind a cause; empty where the cause is a fault bit of the"
           + " PLC, the state of an order, or the controller's own state.",
+      "on delay: so long a cause must be there before it acts and stops a running order; meanwhile"
+          + " none is begun that it would stop.",
       "bypass: whether a cause may be bypassed at all. A permit without a wire is bypassed by name"
           + " with signed_off in the configuration.",
       "reduced caps: half of each limit. latched: stays until the person named resets it."

@@ -63,6 +63,11 @@ public record CauseAndEffect(List<Row> rows) {
     public Effect on(Product product) {
       return product == Product.CONCENTRATE ? concentrate : water;
     }
+
+    /** Whether the cause forbids {@code product} while it acts. */
+    boolean blocks(Product product) {
+      return on(product) instanceof Effect.Block || on(product) instanceof Effect.Latch;
+    }
   }
 
   /**

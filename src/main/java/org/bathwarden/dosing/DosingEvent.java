@@ -50,6 +50,8 @@ public sealed interface DosingEvent {
    * @param reason why it ended early or was refused, as the PLC says
    * @param stoppedBy what made this instance end it, in words; empty if it did not
    * @param totalizerMl what the totalizer says, mL; NaN if unknown
+   * @param atMost whether {@code deliveredMl} is only the most that can have flowed for it: the PLC
+   *     counts another order, or forgot, and the totalizer counts everyone's flow
    */
   record OrderClosed(
       TankId tank,
@@ -59,8 +61,18 @@ public sealed interface DosingEvent {
       long deliveredMl,
       ReasonCode reason,
       Optional<String> stoppedBy,
-      double totalizerMl)
-      implements DosingEvent {}
+      double totalizerMl,
+      boolean atMost)
+      implements DosingEvent {
+
+    /** Why it ended early, in words; empty if it did not. */
+    public String why() {
+      if (atMost) {
+        return "its count is no longer in the PLC: the most that can have flowed";
+      }
+      return reason == ReasonCode.NONE ? "" : stoppedBy.orElse(reason.words());
+    }
+  }
 
   /**
    * The book, the PLC and the meters disagree.

@@ -310,7 +310,7 @@ final class DosingPass {
             stoppedBy(verdict),
             in.around().recordHealthy(),
             draft.proofs.testDose().flatMap(TestDose::silentSince).isPresent(),
-            wish.filter(this::granted));
+            wish.filter(w -> verdict.mayBegin(w.product()) && granted(w)));
     BookStep act = draft.book.act(rules, intent, sight);
     draft.take(act);
     draft.leaving = draft.leaving && !draft.book.canLeave();
@@ -351,9 +351,9 @@ final class DosingPass {
         .map(point -> point.item() + " no longer good");
   }
 
+  /** Who has an unsettled order holds what it flows through, in every mode; else who wants one. */
   Optional<SupplyRequest> supplies(Optional<Wish> wish) {
-    boolean ordering = draft.mode == Mode.COMMAND || draft.leaving;
-    Optional<OpenOrder> open = draft.book.open().filter(o -> ordering);
+    Optional<OpenOrder> open = draft.book.open();
     boolean waits =
         open.isEmpty() && wish.isPresent() && draft.mode == Mode.COMMAND && draft.book.inCommand();
     draft.wantingSince = waits ? Optional.of(draft.wantingSince.orElse(steady)) : Optional.empty();

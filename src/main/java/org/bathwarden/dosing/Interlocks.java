@@ -2,6 +2,7 @@ package org.bathwarden.dosing;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.EnumMap;
 import java.util.EnumSet;
 import java.util.List;
@@ -89,6 +90,7 @@ public final class Interlocks {
     private final Map<Product, TreeSet<Cause>> blockedBy = new EnumMap<>(Product.class);
     private final Map<Product, Set<Restriction>> restrictions = new EnumMap<>(Product.class);
     private final Set<Cause> active = EnumSet.noneOf(Cause.class);
+    private final Set<Product> awaited = EnumSet.noneOf(Product.class);
     private boolean drops;
 
     Summary() {
@@ -99,6 +101,9 @@ public final class Interlocks {
     }
 
     void add(Row row, Memory memory) {
+      if (memory.seenSince().isPresent()) {
+        Arrays.stream(Product.values()).filter(row::blocks).forEach(awaited::add);
+      }
       boolean tripped = memory.trippedAt().isPresent();
       if (!memory.active() && !tripped && !memory.escalated()) {
         return;
@@ -124,7 +129,7 @@ public final class Interlocks {
       for (Product product : Product.values()) {
         permissions.put(product, new Permission(in(blockedBy, product), in(restrictions, product)));
       }
-      return new Verdict(permissions, drops, active);
+      return new Verdict(permissions, drops, active, awaited);
     }
 
     private static <T> T in(Map<Product, T> map, Product product) {

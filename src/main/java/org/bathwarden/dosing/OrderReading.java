@@ -245,7 +245,17 @@ final class OrderReading {
     boolean known = Double.isFinite(metered);
     // Without a totalizer the larger of the two possible volumes is the one that limits more.
     long booked = known ? Math.round(metered) : open.order().orderedMl();
-    emitClosed(open, OrderState.STOPPED, booked, ReasonCode.UNKNOWN, metered);
+    emit(
+        new OrderClosed(
+            rules.tank(),
+            sight.now(),
+            open.order(),
+            OrderState.STOPPED,
+            booked,
+            ReasonCode.UNKNOWN,
+            Optional.empty(),
+            metered,
+            true));
     disagree(
         Disagreement.OVERTAKEN,
         open.order(),
@@ -319,7 +329,8 @@ final class OrderReading {
             delivered,
             reason,
             reason == ReasonCode.ABANDONED ? open.stoppedBy() : Optional.empty(),
-            metered));
+            metered,
+            false));
   }
 
   /** About nobody's order, or another's: {@code number} may be 0. */

@@ -12,14 +12,27 @@ import org.bathwarden.tank.Product;
  * @param permissions one for each product
  * @param dropToPropose whether command mode must be left
  * @param active causes that act, or are latched
+ * @param awaited products that a cause would block which is seen and whose delay is not over
  */
 public record Verdict(
-    Map<Product, Permission> permissions, boolean dropToPropose, Set<Cause> active) {
+    Map<Product, Permission> permissions,
+    boolean dropToPropose,
+    Set<Cause> active,
+    Set<Product> awaited) {
 
-  /** Copies map and set. */
+  /** Copies map and sets. */
   public Verdict {
     permissions = Map.copyOf(permissions);
     active = Set.copyOf(active);
+    awaited = Set.copyOf(awaited);
+  }
+
+  /**
+   * Whether an order of {@code product} may be begun. A delay keeps a running order from being
+   * stopped for a moment's cause; it is no time to begin one in.
+   */
+  public boolean mayBegin(Product product) {
+    return of(product).allowed() && !awaited.contains(product);
   }
 
   /** Permission for {@code product}. */

@@ -12,7 +12,6 @@ import org.bathwarden.dosing.Order;
 import org.bathwarden.dosing.Proposal;
 import org.bathwarden.estimate.Finding;
 import org.bathwarden.estimate.TitrationVerdict;
-import org.bathwarden.line.ReasonCode;
 import org.bathwarden.tank.Entry;
 
 /** What an event of the record says to people and to other programs. */
@@ -155,16 +154,18 @@ public final class EventText {
       text = "order " + e.number() + " taken up";
       data.put("number", Long.toString(e.number()));
     } else if (event instanceof DosingEvent.OrderClosed e) {
-      boolean ended = e.stoppedBy().isEmpty() && e.reason() == ReasonCode.NONE;
-      String why = ended ? "" : e.stoppedBy().orElse(e.reason().words());
-      String words = e.stoppedBy().map(by -> " by " + by).orElse(ended ? "" : ", " + why);
+      String why = e.why();
+      String words = e.stoppedBy().map(by -> " by " + by).orElse(why.isEmpty() ? "" : ", " + why);
       order(
           e.order(),
           e.state().word() + words,
-          format(", %.2f L delivered", e.deliveredMl() / 1000.0));
+          format(", %s%.2f L delivered", e.atMost() ? "at most " : "", e.deliveredMl() / 1000.0));
       data.put("state", e.state().word());
       data.put("delivered_ml", Long.toString(e.deliveredMl()));
-      if (!ended) {
+      if (e.atMost()) {
+        data.put("at_most", "true");
+      }
+      if (!why.isEmpty()) {
         data.put("reason", why);
       }
     } else if (event instanceof DosingEvent.OrderDisagrees e) {

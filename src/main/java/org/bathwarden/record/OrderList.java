@@ -10,7 +10,6 @@ import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Order;
 import org.bathwarden.dosing.OrderState;
-import org.bathwarden.line.ReasonCode;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.TankId;
 
@@ -71,14 +70,8 @@ public final class OrderList {
               closed.state(),
               made,
               Optional.of(closed.at().wall()),
-              reason(closed)));
+              closed.why()));
     }
-  }
-
-  private static String reason(DosingEvent.OrderClosed closed) {
-    return closed.reason() == ReasonCode.NONE
-        ? ""
-        : closed.stoppedBy().orElse(closed.reason().words());
   }
 
   private static Row row(

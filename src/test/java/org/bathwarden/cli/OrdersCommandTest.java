@@ -70,7 +70,8 @@ class OrdersCommandTest {
             deliveredMl,
             state == OrderState.STOPPED ? ReasonCode.ABANDONED : ReasonCode.NONE,
             state == OrderState.STOPPED ? Optional.of("level unsettled") : Optional.empty(),
-            Double.NaN));
+            Double.NaN,
+            false));
   }
 
   private void store(SqliteRecord record, List<Fact> facts) {

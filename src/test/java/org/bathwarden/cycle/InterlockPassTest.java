@@ -11,6 +11,7 @@ import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.function.BiConsumer;
 import org.bathwarden.dosing.Cause;
@@ -18,6 +19,7 @@ import org.bathwarden.dosing.CauseAndEffect;
 import org.bathwarden.dosing.CauseAndEffect.Row;
 import org.bathwarden.dosing.Covers;
 import org.bathwarden.dosing.Effect;
+import org.bathwarden.dosing.InterlockState;
 import org.bathwarden.dosing.Restriction;
 import org.bathwarden.line.LineWrite;
 import org.bathwarden.line.PlcWords;
@@ -147,6 +149,10 @@ class InterlockPassTest {
       return;
     }
     boolean early = row.onDelay().compareTo(LONG_DELAY) > 0;
+    if (early && stops(row.on(product))) {
+      assertNoneBegun(row, product, trouble);
+      return;
+    }
     Duration head = early ? row.onDelay().minus(Duration.ofSeconds(60)) : Duration.ZERO;
     Bench bench = running(product, trouble, head);
     if (!early) {
@@ -190,6 +196,23 @@ class InterlockPassTest {
     int orders = orders(bench, product);
     bench.run(5);
     assertEquals(orders, orders(bench, product));
+  }
+
+  /** No order is as long as this delay: none is begun in it, from the first pass that saw it. */
+  private static void assertNoneBegun(Row row, Product product, Trouble trouble) {
+    Bench bench = wanting(product, trouble);
+    trouble.begin().accept(bench);
+    for (int s = 0; s < row.onDelay().toSeconds() + SEEN_WITHIN_S; s++) {
+      boolean seen = memory(bench, row).flatMap(m -> m.seenSince()).isPresent();
+      bench.granted = seen ? Set.of(Plant.DRUM, Plant.MAIN) : Set.of();
+      pass(bench, trouble);
+    }
+    assertTrue(acts(bench, row.cause()), () -> told(bench));
+    assertEquals(0, orders(bench, product), () -> told(bench));
+  }
+
+  private static Optional<InterlockState.Memory> memory(Bench bench, Row row) {
+    return Optional.ofNullable(bench.state.dosing().interlocks().causes().get(row.cause()));
   }
 
   private static void assertRuns(Bench bench) {

@@ -229,7 +229,8 @@ final class BookWorld {
             0,
             ReasonCode.NONE,
             Optional.empty(),
-            0);
+            0,
+            false);
     events.add(void1);
     return new BookStep(step.after().after(void1), events, List.of());
   }
@@ -241,7 +242,15 @@ final class BookWorld {
   private static OrderClosed bookedAsOrdered(OrderClosed e) {
     long booked = e.deliveredMl() > 0 ? e.order().orderedMl() : 0;
     return new OrderClosed(
-        e.tank(), e.at(), e.order(), e.state(), booked, e.reason(), e.stoppedBy(), e.totalizerMl());
+        e.tank(),
+        e.at(),
+        e.order(),
+        e.state(),
+        booked,
+        e.reason(),
+        e.stoppedBy(),
+        e.totalizerMl(),
+        e.atMost());
   }
 
   private Optional<Wish> wish(List<DosingEvent> news) {

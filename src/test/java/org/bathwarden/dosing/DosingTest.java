@@ -107,6 +107,20 @@ class DosingTest {
   }
 
   @Test
+  void an_unsettled_order_holds_its_supplies_in_every_mode() {
+    runToOrder();
+    world.plc.resetAtPanel();
+    world.restart(4);
+    world.run(30);
+    assertEquals(Mode.PROPOSE, world.state.mode());
+    assertFalse(world.state.leaving());
+    assertTrue(world.state.book().open().isPresent());
+    SupplyRequest request = world.last.supplies().orElseThrow();
+    assertTrue(request.open());
+    assertEquals(Set.of(DosingWorld.DRUM), request.supplies());
+  }
+
+  @Test
   void a_doubtful_high_titration_stops_the_running_order_and_holds_concentrate() {
     runToOrder();
     world.titrate(13, Verdict.DOUBTFUL_HIGH, Stamp.Channel.MQTT);

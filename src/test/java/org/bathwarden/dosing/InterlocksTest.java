@@ -35,6 +35,19 @@ class InterlocksTest extends InterlockCase {
     return new Entry.Release(Plant.stamp("f"));
   }
 
+  /** A delay spares a running order; it is no time to begin one in. */
+  @Test
+  void nothingIsBegunWhileACauseIsSeenWhoseDelayIsNotOver() {
+    Verdict first = pass(Set.of(Cause.LEVEL_BELOW_MINIMUM));
+    assertTrue(first.of(Product.WATER).allowed());
+    assertFalse(first.mayBegin(Product.WATER));
+    assertFalse(first.mayBegin(Product.CONCENTRATE));
+    wait(Duration.ofSeconds(10));
+    assertTrue(pass(Set.of()).mayBegin(Product.WATER));
+    Verdict conductivity = pass(Set.of(Cause.CONDUCTIVITY_BAD));
+    assertTrue(conductivity.mayBegin(Product.CONCENTRATE), "it only restricts");
+  }
+
   /** A crossing as written down apart from the table. */
   private record Crossing(Cause cause, Product product, String code, boolean drops) {}
 

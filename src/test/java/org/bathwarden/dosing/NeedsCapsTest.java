@@ -86,7 +86,7 @@ class NeedsCapsTest extends NeedsCase {
         Map.of(
             C, new Permission(new TreeSet<>(Set.of(Cause.DRAIN_OPEN)), Set.of()),
             W, new Permission(new TreeSet<>(), Set.of()));
-    Verdict verdict = new Verdict(permissions, false, Set.of(Cause.DRAIN_OPEN));
+    Verdict verdict = new Verdict(permissions, false, Set.of(Cause.DRAIN_OPEN), Set.of());
     NeedInput in = with(Plant.need(Plant.belief(8, 0.2, 1000), 1000), verdict);
     Decision.Blocked blocked = assertInstanceOf(Decision.Blocked.class, Needs.assess(in));
     assertEquals(Set.of(Cause.DRAIN_OPEN), blocked.by());
@@ -100,7 +100,7 @@ class NeedsCapsTest extends NeedsCase {
         Map.of(
             C, new Permission(new TreeSet<>(Set.of(Cause.MIXING_WAIT)), Set.of()),
             W, new Permission(new TreeSet<>(), Set.of()));
-    Verdict mixing = new Verdict(permissions, false, Set.of(Cause.MIXING_WAIT));
+    Verdict mixing = new Verdict(permissions, false, Set.of(Cause.MIXING_WAIT), Set.of());
     // 8.1 % in 950 L: 950 L x 0.1 / 8 = 11.9 L bring it down to the low limit of 8 %.
     NeedInput weak = with(Plant.need(Plant.belief(8.1, 0.2, 950), 950), mixing);
     assertEquals(11_875, dose(weak).volumeMl(), 1);

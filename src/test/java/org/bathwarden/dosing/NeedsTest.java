@@ -55,7 +55,7 @@ class NeedsTest extends NeedsCase {
         Map.of(
             C, new Permission(new TreeSet<>(Set.of(Cause.CONCENTRATE_CAP_HOUR)), Set.of()),
             W, new Permission(new TreeSet<>(), Set.of()));
-    Verdict held = new Verdict(permissions, false, Set.of(Cause.CONCENTRATE_CAP_HOUR));
+    Verdict held = new Verdict(permissions, false, Set.of(Cause.CONCENTRATE_CAP_HOUR), Set.of());
     Decision.Dose instead = dose(with(in, held));
     assertEquals(W, instead.product());
     assertTrue(

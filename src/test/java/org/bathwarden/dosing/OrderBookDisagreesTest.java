@@ -26,6 +26,7 @@ class OrderBookDisagreesTest extends OrderBookCase {
     world.run(4);
     assertEquals(OrderState.STOPPED, onlyClosed().state());
     assertEquals(310, onlyClosed().deliveredMl());
+    assertTrue(onlyClosed().atMost());
     assertTrue(world.disagreements().contains(Disagreement.OVERTAKEN));
     assertEquals(Optional.of(Disagreement.SOMEONE_ELSE_COMMANDS), world.book.latch());
   }

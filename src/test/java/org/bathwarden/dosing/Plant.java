@@ -130,7 +130,7 @@ final class Plant {
       permissions.put(
           each, new Permission(new TreeSet<>(), each == product ? restrictions : Set.of()));
     }
-    return new Verdict(permissions, false, Set.of());
+    return new Verdict(permissions, false, Set.of(), Set.of());
   }
 
   static NeedInput need(Belief belief, double levelL) {

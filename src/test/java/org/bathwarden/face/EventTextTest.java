@@ -35,7 +35,7 @@ class EventTextTest {
         1,
         new Fact.Dosed(
             new DosingEvent.OrderClosed(
-                TANK, NOW, order, state, deliveredMl, reason, stoppedBy, Double.NaN)));
+                TANK, NOW, order, state, deliveredMl, reason, stoppedBy, Double.NaN, false)));
   }
 
   @Test
@@ -54,6 +54,30 @@ class EventTextTest {
     assertEquals(
         "order 3, 6.00 L of concentrate: stopped, no flow, 0.10 L delivered", event.text());
     assertEquals("no flow", event.data().get("reason"));
+  }
+
+  @Test
+  void whatIsOnlyABoundIsSaidToBeOne() {
+    Order order = new Order(3, 3, Product.WATER, 6000, 300, 19, 7, "low");
+    EventPayload event =
+        EventText.of(
+            1,
+            new Fact.Dosed(
+                new DosingEvent.OrderClosed(
+                    TANK,
+                    NOW,
+                    order,
+                    OrderState.STOPPED,
+                    2200,
+                    ReasonCode.UNKNOWN,
+                    Optional.empty(),
+                    2200,
+                    true)));
+    assertEquals(
+        "order 3, 6.00 L of water: stopped, its count is no longer in the PLC: the most that can have"
+            + " flowed, at most 2.20 L delivered",
+        event.text());
+    assertEquals("true", event.data().get("at_most"));
   }
 
   @Test

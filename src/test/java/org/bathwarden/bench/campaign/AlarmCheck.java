@@ -6,8 +6,6 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import org.bathwarden.alarm.AlarmKey;
-import org.bathwarden.alarm.AlarmLife;
-import org.bathwarden.bench.campaign.Instance.Shown;
 import org.bathwarden.bench.campaign.StrikeKind.Where;
 import org.bathwarden.bench.campaign.Troubles.Struck;
 import org.bathwarden.bench.campaign.Verdict.Finding;
@@ -27,8 +25,6 @@ final class AlarmCheck {
           StrikeKind.FROZEN_IMAGE,
           StrikeKind.EXCEPTION_REPLIES,
           StrikeKind.PLC_STOP);
-  private static final Set<AlarmLife> STANDING =
-      EnumSet.of(AlarmLife.UNACKNOWLEDGED, AlarmLife.ACKNOWLEDGED);
   private static final Set<StrikeKind> LEVEL_FAILS =
       EnumSet.of(StrikeKind.LEVEL_NAN, StrikeKind.LEVEL_STUCK);
   private static final Set<Where> IN_THE_WAY =
@@ -108,9 +104,16 @@ final class AlarmCheck {
         troubles.struck().stream()
             .filter(s -> LEVEL_FAILS.contains(s.strike().kind()))
             .anyMatch(s -> s.fromMs() <= struck.untilMs() && s.untilMs() >= struck.fromMs());
-    if (!blind) {
+    if (!blind && !workedOn(struck.strike().tank(), struck.fromMs() + withinMs)) {
       want(key, struck, withinMs);
     }
+  }
+
+  /** What people drain and say so is no loss. */
+  private boolean workedOn(int tank, long byMs) {
+    return troubles.struck().stream()
+        .anyMatch(
+            s -> s.strike().kind().bathWork() && s.strike().tank() == tank && s.fromMs() <= byMs);
   }
 
   private static Struck momentary(Struck struck, long stoodMs) {
@@ -136,8 +139,8 @@ final class AlarmCheck {
     // An output that did not drop explains the flow: one alarm for both.
     boolean byItsCause =
         key == AlarmKey.FLOW_WITHOUT_ORDER
-            && stoodWithin(AlarmKey.OUTPUT_NOT_DROPPED, fromMs, byMs);
-    if (!byItsCause && !stoodWithin(key, fromMs, byMs)) {
+            && instance.stood(AlarmKey.OUTPUT_NOT_DROPPED, fromMs, byMs);
+    if (!byItsCause && !instance.stood(key, fromMs, byMs)) {
       found.add(
           new Finding(
               Wrong.ALARM_MISSED,
@@ -154,27 +157,5 @@ final class AlarmCheck {
             .filter(s -> itself.filter(strike -> strike == s.strike()).isEmpty())
             .count();
     return others > 0;
-  }
-
-  private boolean stoodWithin(AlarmKey key, long fromMs, long byMs) {
-    boolean stands = false;
-    for (Shown shown : instance.alarms()) {
-      if (shown.change().definition().key() != key) {
-        continue;
-      }
-      if (shown.atMs() > byMs) {
-        break;
-      }
-      // It stood before already, and was seen: that a person ends it within the time is no matter.
-      if (shown.atMs() > fromMs && stands) {
-        return true;
-      }
-      // Also one that was hidden by its cause and is shown now that this is gone.
-      stands = STANDING.contains(shown.change().to());
-      if (shown.atMs() >= fromMs && stands) {
-        return true;
-      }
-    }
-    return stands;
   }
 }

@@ -6,7 +6,9 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Set;
 import org.bathwarden.bench.campaign.FlakyRecord.Durable;
+import org.bathwarden.bench.campaign.Troubles.Struck;
 import org.bathwarden.bench.campaign.Verdict.Finding;
 import org.bathwarden.bench.campaign.Verdict.Wrong;
 import org.bathwarden.cycle.Fact;
@@ -16,6 +18,9 @@ import org.bathwarden.dosing.DosingState;
 import org.bathwarden.record.Record;
 import org.bathwarden.record.RecordException;
 import org.bathwarden.simulator.physics.Truth;
+import org.bathwarden.tank.BathState;
+import org.bathwarden.tank.Product;
+import org.bathwarden.tank.TankId;
 
 /**
  * Compares, after a sequence, what really flowed with what the controllers booked and with what is
@@ -23,23 +28,34 @@ import org.bathwarden.simulator.physics.Truth;
  */
 final class Audit {
 
+  /** An image may be so old, ms. */
+  private static final long ROUNDS_MS = 3_000;
+
   private final Plant plant;
   private final Troubles troubles;
+  private final List<Struck> struck;
   private final List<PlcBook> books;
+  private final List<BathLog> baths;
   private final List<Instance> instances;
+  private final List<Crew> crews;
   private final List<Finding> found = new ArrayList<>();
   private final Flows flows;
 
   Audit(
       Plant plant,
-      Troubles troubles,
+      List<Troubles> troubles,
       List<PlcBook> books,
+      List<BathLog> baths,
       List<Instance> instances,
+      List<Crew> crews,
       List<Truth> before) {
     this.plant = plant;
-    this.troubles = troubles;
+    this.troubles = troubles.get(0);
+    this.struck = troubles.stream().flatMap(t -> t.struck().stream()).toList();
     this.books = books;
+    this.baths = baths;
     this.instances = instances;
+    this.crews = crews;
     this.flows = new Flows(plant, books, before, memoryLost(), found);
   }
 
@@ -65,28 +81,47 @@ final class Audit {
     for (int tank = 0; tank < books.size(); tank++) {
       Map<Long, Flows.Booked> booked = new HashMap<>();
       for (Instance instance : instances) {
-        flows.read(instance.tanks().get(tank).id(), events(instance), booked);
+        flows.read(instance.tanks().get(tank).id(), instance.durable(), booked);
       }
       int which = tank;
       flows.compare(tank, booked, number -> openInSomeBook(which, number));
     }
-    instances.forEach(instance -> flows.sharedPump(events(instance)));
+    instances.forEach(instance -> flows.sharedPump(instance.durable()));
+    instances.forEach(this::baths);
     new AlarmCheck(troubles, books, instances.get(0), plant.constantPermits(), found).run();
     return result(ends);
   }
 
-  private static List<Fact.Event> events(Instance instance) {
-    return instance.durable().stream().map(Durable::event).toList();
+  private void baths(Instance instance) {
+    BathAudit audit = new BathAudit(instance, struck, found);
+    for (int tank = 0; tank < baths.size(); tank++) {
+      audit.run(tank, baths.get(tank));
+    }
+    audit.starts();
+    audit.wrongProductAlarm();
+    crews.forEach(crew -> crew.wrongPoursMs().forEach(ms -> audit.wrongPour(crew.tank(), ms)));
+  }
+
+  private int moves() {
+    return (int)
+        instances.stream()
+            .flatMap(i -> i.durable().stream())
+            .filter(
+                d ->
+                    d.event() instanceof Fact.Dosed dosed
+                        && dosed.event() instanceof DosingEvent.ProcedureMoved)
+            .count();
   }
 
   private Verdict result(List<String> ends) {
-    Map<StrikeKind, Integer> struck = new EnumMap<>(StrikeKind.class);
-    troubles.struck().forEach(s -> struck.merge(s.strike().kind(), 1, Integer::sum));
+    Map<StrikeKind, Integer> kinds = new EnumMap<>(StrikeKind.class);
+    struck.forEach(s -> kinds.merge(s.strike().kind(), 1, Integer::sum));
     return new Verdict(
         List.copyOf(found),
-        struck,
+        kinds,
         books.stream().mapToInt(b -> b.orders().size()).sum(),
         instances.stream().mapToInt(Instance::crashes).sum(),
+        moves(),
         books.stream().mapToLong(PlcBook::longestDeafMs).max().orElse(0),
         toSafeMs(),
         books.stream().mapToInt(PlcBook::longestMissingMs).max().orElse(0),
@@ -97,7 +132,7 @@ final class Audit {
   private Map<StrikeKind, Long> toSafeMs() {
     Map<StrikeKind, Long> longest = new EnumMap<>(StrikeKind.class);
     for (PlcBook book : books) {
-      book.toSafeMs(troubles.struck()).forEach((kind, ms) -> longest.merge(kind, ms, Math::max));
+      book.toSafeMs(struck).forEach((kind, ms) -> longest.merge(kind, ms, Math::max));
     }
     return longest;
   }
@@ -120,8 +155,30 @@ final class Audit {
     }
     for (int tank = 0; tank < books.size(); tank++) {
       DosingState dosing = instance.state(tank).dosing();
-      flows.ledger(tank, dosing.ledger().flows(), dosing.book());
+      int which = tank;
+      flows.ledger(
+          tank,
+          dosing.ledger().flows(),
+          dosing.book(),
+          product -> chargedMl(instance, which, product));
     }
+  }
+
+  /** What the meter counted while the bath was charging, by the record, and just before. */
+  private long chargedMl(Instance instance, int tank, Product product) {
+    TankId id = instance.tanks().get(tank).id();
+    int p = product == Product.CONCENTRATE ? 0 : 1;
+    long ml = 0;
+    long sinceMs = -1;
+    for (Durable durable : instance.durable()) {
+      if (durable.event() instanceof Fact.Dosed dosed
+          && dosed.event() instanceof DosingEvent.BathChanged e
+          && e.tank().equals(id)) {
+        ml += sinceMs < 0 ? 0 : books.get(tank).betweenMl(p, sinceMs, instance.happenedMs(durable));
+        sinceMs = e.to() == BathState.CHARGING ? instance.happenedMs(durable) - ROUNDS_MS : -1;
+      }
+    }
+    return ml + (sinceMs < 0 ? 0 : books.get(tank).betweenMl(p, sinceMs, plant.nowMs()));
   }
 
   /** What one controller alone, at a PLC that forgot nothing, must never conclude. */
@@ -167,13 +224,17 @@ final class Audit {
       boolean old = instance.durable().get(i).atMs() < settledMs;
       missing += old && !instance.broker().received().contains(events.get(i).sequence()) ? 1 : 0;
     }
-    if (missing > 0 || !instance.broker().inOrder()) {
+    List<String> alarms = instance.broker().alarms();
+    boolean once = Set.copyOf(alarms).size() == alarms.size();
+    if (missing > 0 || !instance.broker().inOrder() || !once || !instance.broker().bounded()) {
       wrong(
           Wrong.RECORD_LOST,
-          "broker of %d: %d events never came, in order: %b",
+          "broker of %d: %d events never came, in order: %b, each alarm once: %b, few at a time: %b",
           instance.number(),
           missing,
-          instance.broker().inOrder());
+          instance.broker().inOrder(),
+          once,
+          instance.broker().bounded());
     }
   }
 

@@ -20,6 +20,8 @@ import picocli.CommandLine.Option;
 @Command(name = "campaign", mixinStandardHelpOptions = true)
 final class Campaign implements Callable<Integer> {
 
+  private static final int TOLD_EVERY = 500;
+
   @Option(names = "--sequences", description = "how many (default: ${DEFAULT-VALUE})")
   private int sequences = 10_000;
 
@@ -59,9 +61,12 @@ final class Campaign implements Callable<Integer> {
   private int campaign(Setting setting) {
     Tally tally = new Tally();
     for (long s = seed; s < seed + sequences; s++) {
-      Sequence sequence = Generator.sequence(s);
+      Sequence sequence = Extras.sequence(s);
       Verdict verdict = Run.of(sequence, setting, seams());
       tally.add(verdict);
+      if ((s - seed + 1) % TOLD_EVERY == 0) {
+        System.out.println(tally.line());
+      }
       if (!verdict.found().isEmpty()) {
         System.out.println("seed " + s + ": " + verdict.found() + ", ends " + verdict.ends());
         if (tally.failed() <= shrinkMax) {

@@ -6,6 +6,8 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.LongPredicate;
+import java.util.function.ToLongFunction;
+import org.bathwarden.bench.campaign.FlakyRecord.Durable;
 import org.bathwarden.bench.campaign.PlcBook.Taken;
 import org.bathwarden.bench.campaign.Verdict.Finding;
 import org.bathwarden.bench.campaign.Verdict.Wrong;
@@ -13,7 +15,7 @@ import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Flow;
 import org.bathwarden.dosing.OrderBook;
-import org.bathwarden.line.ReasonCode;
+import org.bathwarden.dosing.Pair;
 import org.bathwarden.simulator.physics.Truth;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.TankId;
@@ -31,6 +33,9 @@ final class Flows {
 
   /** What a pump runs on at 100 mL/s with a time constant of 0.25 s, mL. */
   private static final long RUN_DOWN_ML = 30;
+
+  /** What wet parts bring in, as the scenario has it, L. */
+  private static final double DRAG_IN_L_PER_LOAD = 0.3;
 
   private final Plant plant;
   private final List<PlcBook> books;
@@ -69,21 +74,24 @@ final class Flows {
     private int prepared;
     private int closed;
     private long deliveredMl;
-    private boolean byTotalizer;
+    private boolean atMost;
     private boolean concentrate;
+    private long preparedMs;
+    private long closedMs;
   }
 
   /** Reads a record's events of one tank; each order must be settled before the next is made. */
-  void read(TankId id, List<Fact.Event> events, Map<Long, Booked> booked) {
+  void read(TankId id, List<Durable> events, Map<Long, Booked> booked) {
     Optional<Long> unsettled = Optional.empty();
-    for (Fact.Event event : events) {
-      if (!(event instanceof Fact.Dosed dosed) || !dosed.tank().equals(id)) {
+    for (Durable durable : events) {
+      if (!(durable.event() instanceof Fact.Dosed dosed) || !dosed.tank().equals(id)) {
         continue;
       }
       if (dosed.event() instanceof DosingEvent.OrderPrepared e) {
         long number = e.order().number();
         Booked order = booked.computeIfAbsent(number, n -> new Booked());
         order.prepared++;
+        order.preparedMs = durable.atMs();
         order.concentrate = e.order().product() == Product.CONCENTRATE;
         if (unsettled.isPresent()) {
           wrong(Wrong.DOUBLE_DOSE, "order %d made while %d was open", number, unsettled.get());
@@ -93,24 +101,25 @@ final class Flows {
         Booked order = booked.computeIfAbsent(e.order().number(), n -> new Booked());
         order.closed++;
         order.deliveredMl += e.deliveredMl();
-        order.byTotalizer |= e.reason() == ReasonCode.UNKNOWN;
+        order.atMost |= e.atMost();
+        order.closedMs = durable.atMs();
         unsettled = Optional.empty();
       }
     }
   }
 
   /** Tanks that share a pump have one order of it between them until its count is closed. */
-  void sharedPump(List<Fact.Event> events) {
+  void sharedPump(List<Durable> events) {
     Map<TankId, Long> open = new HashMap<>();
-    for (Fact.Event event : events) {
-      if (event instanceof Fact.Dosed dosed
+    for (Durable durable : events) {
+      if (durable.event() instanceof Fact.Dosed dosed
           && dosed.event() instanceof DosingEvent.OrderPrepared e
           && e.order().product() == Product.CONCENTRATE) {
         open.put(e.tank(), e.order().number());
         if (open.size() > 1) {
           wrong(Wrong.DOUBLE_DOSE, "orders of one pump at a time: %s", open);
         }
-      } else if (event instanceof Fact.Dosed dosed
+      } else if (durable.event() instanceof Fact.Dosed dosed
           && dosed.event() instanceof DosingEvent.OrderClosed e) {
         open.remove(e.tank(), e.order().number());
       }
@@ -142,20 +151,21 @@ final class Flows {
           }
           long really = flowed.getOrDefault(number, 0L);
           if (order.closed > 0) {
-            compare(number, order, really);
+            compare(books.get(tank), number, order, really);
           } else if (!open.test(number)) {
             wrong(Wrong.UNBOOKED, "order %d was never booked, %d mL flowed", number, really);
           }
         });
   }
 
-  private void compare(long number, Booked order, long really) {
+  private void compare(PlcBook plc, long number, Booked order, long really) {
     long off = order.deliveredMl - really;
-    long grain = order.byTotalizer ? 2 * PULSE_ML[order.concentrate ? 0 : 1] : 0;
+    long grain = order.atMost ? 2 * PULSE_ML[order.concentrate ? 0 : 1] : 0;
     // Where the PLC forgot its totalizer too, what was ordered is booked: the most that can have
     // flowed, but for the pump's running on.
-    boolean forgot = order.byTotalizer && memoryLost;
-    if (Math.abs(off) > TOLERANCE_ML + grain && !(forgot && off > -RUN_DOWN_ML)) {
+    boolean forgot = order.atMost && memoryLost;
+    long mostOff = TOLERANCE_ML + grain + othersMl(plc, number, order);
+    if ((off < -TOLERANCE_ML - grain || off > mostOff) && !(forgot && off > -RUN_DOWN_ML)) {
       unbookedMl += Math.abs(off);
       wrong(
           Wrong.UNBOOKED,
@@ -166,8 +176,36 @@ final class Flows {
     }
   }
 
-  /** What a controller's limits are reckoned with against what flowed. */
-  void ledger(int tank, List<Flow> flows, OrderBook book) {
+  /**
+   * What a booking may be too large by: line contract, controller rule 2, has an order that another
+   * overtook booked by the totalizer, which counts everyone's flow. Only where the record says that
+   * it is the most, and the PLC took up another instance's order before it was booked; and no more
+   * than the meter really counted beside it in that time.
+   */
+  private static long othersMl(PlcBook plc, long number, Booked order) {
+    boolean overtaken =
+        plc.orders().stream()
+            .anyMatch(
+                taken ->
+                    taken.number > number
+                        && Pair.of(taken.number) != Pair.of(number)
+                        && taken.takenMs <= order.closedMs);
+    if (!order.atMost || !overtaken) {
+      return 0;
+    }
+    int p = order.concentrate ? 0 : 1;
+    long meteredMl = plc.betweenMl(p, order.preparedMs, order.closedMs);
+    long itsMl =
+        plc.orders().stream().filter(t -> t.number == number).mapToLong(t -> t.flowedMl).sum();
+    return Math.max(0, meteredMl - itsMl);
+  }
+
+  /**
+   * What a controller's limits are reckoned with against what flowed.
+   *
+   * @param chargedMl what flowed while a bath was made up, which counts against no limit
+   */
+  void ledger(int tank, List<Flow> flows, OrderBook book, ToLongFunction<Product> chargedMl) {
     for (Product product : Product.values()) {
       int p = product == Product.CONCENTRATE ? 0 : 1;
       double litres = 0;
@@ -176,7 +214,8 @@ final class Flows {
       }
       long seen = books.get(tank).seenMl(p) - openMl(book, books.get(tank), product);
       long off = Math.round(1000 * litres) - seen;
-      if (Math.abs(off) > TOLERANCE_ML + 2 * PULSE_ML[p]) {
+      long tolerance = TOLERANCE_ML + 2 * PULSE_ML[p];
+      if (off > tolerance || off < -tolerance - chargedMl.applyAsLong(product)) {
         unbookedMl += Math.abs(off);
         wrong(
             Wrong.UNBOOKED,
@@ -208,16 +247,17 @@ final class Flows {
       now.concentrateInMl() - then.concentrateInMl(), now.waterInMl() - then.waterInMl()
     };
     for (int p = 0; p < 2; p++) {
-      long counted = book.seenMl(p) + book.unseenMl(p);
+      double counted = book.seenMl(p) + book.unseenMl(p) + plant.pouredMl(tank, p);
       if (Math.abs(inMl[p] - counted) > TOLERANCE_ML + PULSE_ML[p]) {
-        wrong(Wrong.UNBOOKED, "tank %d: %.0f mL came in, %d counted", tank + 1, inMl[p], counted);
+        wrong(Wrong.UNBOOKED, "tank %d: %.0f mL came in, %.0f counted", tank + 1, inMl[p], counted);
       }
     }
     double outL =
         (now.dragOutL() - then.dragOutL())
             + (now.evaporatedL() - then.evaporatedL())
             + (now.lostL() - then.lostL());
-    double restL = now.volumeAt20L() - then.volumeAt20L() - (inMl[0] + inMl[1]) / 1000 + outL;
+    double inL = (inMl[0] + inMl[1]) / 1000 + DRAG_IN_L_PER_LOAD * (now.loads() - then.loads());
+    double restL = now.volumeAt20L() - then.volumeAt20L() - inL + outL;
     if (Math.abs(restL) > 1) {
       wrong(Wrong.UNBOOKED, "tank %d: the liquid itself is off by %.2f L", tank + 1, restL);
     }

@@ -6,12 +6,17 @@ import java.time.Instant;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.HashMap;
+import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.function.Consumer;
 import org.bathwarden.alarm.AlarmChange;
+import org.bathwarden.alarm.AlarmKey;
+import org.bathwarden.alarm.AlarmLife;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.bench.campaign.FlakyRecord.Durable;
 import org.bathwarden.config.Configuration;
@@ -38,6 +43,8 @@ import org.bathwarden.tank.TankId;
 final class Instance implements Audience {
 
   private static final int PERIOD_MS = 1000;
+  private static final Set<AlarmLife> STANDING =
+      EnumSet.of(AlarmLife.UNACKNOWLEDGED, AlarmLife.ACKNOWLEDGED);
 
   private final Plant plant;
   private final Troubles troubles;
@@ -51,16 +58,23 @@ final class Instance implements Audience {
   private final List<Durable> durable = new ArrayList<>();
   private final List<Shown> alarms = new ArrayList<>();
   private final Map<TankId, PassResult> last = new HashMap<>();
-  private final List<Entry> refused = new ArrayList<>();
+  private final Map<Fact.Event, Long> firstMs = new IdentityHashMap<>();
+  private final List<Answered> answers = new ArrayList<>();
+  private final Standings standings = new Standings();
   private Optional<Graph> graph = Optional.empty();
   private Optional<FlakyRecord> record = Optional.empty();
+  private Optional<Record> seen = Optional.empty();
   private Optional<SteadyClock> clock = Optional.empty();
   private long downUntilMs;
   private long nextRoundMs;
   private int overruns;
   private long missed;
-  private int crashes;
   private final List<Long> starts = new ArrayList<>();
+  private final List<Long> kills = new ArrayList<>();
+  private boolean busy;
+
+  /** What became of an entry, and the plant's time, ms. */
+  record Answered(Entry entry, boolean accepted, long atMs) {}
 
   /** An alarm change as it was shown, and the plant's time, ms. */
   record Shown(AlarmChange change, long atMs) {}
@@ -84,24 +98,30 @@ final class Instance implements Audience {
     this.broker = new Broker(troubles);
   }
 
-  /** A round, if one is due; starts the process if it is down and may be started. */
+  /**
+   * A round, if one is due and none is under way; starts the process if it is down and may be
+   * started.
+   */
   void second() {
-    if (plant.nowMs() < downUntilMs) {
+    if (busy || plant.nowMs() < downUntilMs) {
       return;
     }
+    busy = true;
     try {
       if (graph.isEmpty()) {
         start();
       }
       round();
-      if (record.isPresent()) {
-        broker.visit(record.get(), plant.nowMs(), effects);
+      if (seen.isPresent()) {
+        broker.visit(seen.get(), plant.nowMs(), effects);
       }
     } catch (Crash crash) {
-      crashes++;
+      kills.add(plant.nowMs());
       teller.accept(plant.nowMs() + " #" + number + " killed");
       downUntilMs = plant.nowMs() + crash.downMs;
       forget();
+    } finally {
+      busy = false;
     }
   }
 
@@ -114,8 +134,9 @@ final class Instance implements Audience {
       FlakyRecord flaky =
           new FlakyRecord(SqliteRecord.open(file), plant, troubles, effects, durable);
       record = Optional.of(flaky);
-      Record seen = seams.record(flaky);
-      Instant notBefore = seen.latest().map(Now::steady).orElse(Instant.EPOCH);
+      Record given = seams.record(flaky);
+      seen = Optional.of(given);
+      Instant notBefore = given.latest().map(Now::steady).orElse(Instant.EPOCH);
       SteadyClock steady = new SteadyClock(new WallClock(), this::nanos, notBefore);
       Port port = new Port(plant, troubles, effects, number, tanks);
       clock = Optional.of(steady);
@@ -126,12 +147,15 @@ final class Instance implements Audience {
                   seams.reader(port),
                   seams.writers(port::writer),
                   port::stopper,
-                  seen,
+                  given,
                   this,
                   this::nanos,
                   steady.now()));
       nextRoundMs = plant.nowMs();
       starts.add(plant.nowMs());
+      for (int tank = 0; tank < tanks.size(); tank++) {
+        standings.started(tanks.get(tank).id(), state(tank).dosing(), durable, plant.nowMs());
+      }
       teller.accept(plant.nowMs() + " #" + number + " started");
       overruns = 0;
     } catch (RecordException e) {
@@ -155,6 +179,7 @@ final class Instance implements Audience {
     graph = Optional.empty();
     record.ifPresent(Record::close);
     record = Optional.empty();
+    seen = Optional.empty();
     if (effects.struck()) {
       troubles.processGone();
     }
@@ -199,9 +224,7 @@ final class Instance implements Audience {
                 new Request(
                     entry,
                     (accepted, text) -> {
-                      if (!accepted) {
-                        refused.add(entry);
-                      }
+                      answers.add(new Answered(entry, accepted, plant.nowMs()));
                     })));
   }
 
@@ -233,7 +256,22 @@ final class Instance implements Audience {
   }
 
   int crashes() {
-    return crashes;
+    return kills.size();
+  }
+
+  /** When it was killed, ms. */
+  List<Long> kills() {
+    return kills;
+  }
+
+  /** What became of what was entered. */
+  List<Answered> answers() {
+    return answers;
+  }
+
+  /** Where procedures and baths stood after each start. */
+  Standings standings() {
+    return standings;
   }
 
   List<Configuration.Tank> tanks() {
@@ -269,12 +307,42 @@ final class Instance implements Audience {
     return alarms;
   }
 
+  /** When it happened, ms: a record that failed may have taken it in much later. */
+  long happenedMs(Durable durable) {
+    return firstMs.getOrDefault(durable.event(), durable.atMs());
+  }
+
+  /** Whether this alarm stood, or was raised, between these times, ms. */
+  boolean stood(AlarmKey key, long fromMs, long byMs) {
+    boolean stands = false;
+    for (Shown shown : alarms) {
+      if (shown.change().definition().key() != key) {
+        continue;
+      }
+      if (shown.atMs() > byMs) {
+        break;
+      }
+      // It stood before already, and was seen: that a person ends it within the time is no matter.
+      if (shown.atMs() > fromMs && stands) {
+        return true;
+      }
+      // Also one that was hidden by its cause and is shown now that this is gone.
+      stands = STANDING.contains(shown.change().to());
+      if (shown.atMs() >= fromMs && stands) {
+        return true;
+      }
+    }
+    return stands;
+  }
+
   @Override
   public void passed(TankRunner.Passed passed, boolean stored) {
     last.put(passed.tank().sheet().tank().id(), passed.result());
+    standings.passed(passed.result());
     passed.result().alarms().forEach(this::show);
     for (Fact fact : passed.result().facts()) {
       if (fact instanceof Fact.Event event && !(event instanceof Fact.Alarmed)) {
+        firstMs.put(event, plant.nowMs());
         teller.accept(plant.nowMs() + " #" + number + " " + event);
       }
     }

@@ -9,7 +9,10 @@ import java.util.function.Function;
 import java.util.function.Supplier;
 import java.util.function.UnaryOperator;
 import org.bathwarden.cycle.Fact;
+import org.bathwarden.cycle.StateSnapshot;
 import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.dosing.DosingState;
+import org.bathwarden.dosing.Procedures;
 import org.bathwarden.line.LineReader;
 import org.bathwarden.line.LineWrite;
 import org.bathwarden.line.LineWriter;
@@ -19,6 +22,7 @@ import org.bathwarden.line.WriteResult;
 import org.bathwarden.record.Commit;
 import org.bathwarden.record.ForwardingRecord;
 import org.bathwarden.record.Record;
+import org.bathwarden.record.RecordException;
 import org.bathwarden.tank.TankId;
 
 /** Mistakes that a controller could make, planted where it meets line and record. */
@@ -27,17 +31,34 @@ enum Mistake {
   RESENDS_ON_DOUBT(ResendsOnDoubt::new),
   /** What was ordered is booked, not what flowed. */
   BOOKS_WHAT_WAS_ORDERED(() -> new Booking(Mistake::asOrdered)),
+  /** What was ordered is booked, and said to be the most that can have flowed. */
+  CALLS_WHAT_WAS_ORDERED_A_BOUND(
+      () -> new Booking(fact -> closed(fact, e -> atMost(e, e.order().orderedMl(), true)))),
   /** An order is booked as soon as it ends, while the pump runs down. */
   BOOKS_BEFORE_THE_COUNT_IS_CLOSED(FinalAtOnce::new),
   /** An order is written before it is on the disk. */
   NO_WRITE_AHEAD(NoWriteAhead::new),
   /** An order that nobody took up in time is void, without raising the watermark to it. */
-  VOIDS_WITHOUT_WATERMARK(VoidsWithoutWatermark::new);
+  VOIDS_WITHOUT_WATERMARK(VoidsWithoutWatermark::new),
+  /** An order that runs is never abandoned. */
+  LETS_ORDERS_RUN(LetsOrdersRun::new),
+  /** A procedure that was open is not, after a start. */
+  FORGETS_PROCEDURES(() -> new Records(ForgetsProcedures::new)),
+  /** What a person told of a step is stored, that the procedure moved is not. */
+  LOSES_STEPS(() -> new Records(LosesSteps::new)),
+  /** Of events that wait for the broker only the newest are kept. */
+  DROPS_WAITING_EVENTS(() -> new Records(DropsWaitingEvents::new));
 
   private final Supplier<Seams> planted;
 
   Mistake(Supplier<Seams> planted) {
     this.planted = planted;
+  }
+
+  /** Whether it can show in {@code sequence}: some only where people work on the bath. */
+  boolean concerns(Sequence sequence) {
+    boolean ofBaths = this == LETS_ORDERS_RUN || this == FORGETS_PROCEDURES;
+    return !ofBaths || sequence.strikes().stream().anyMatch(s -> s.kind().bathWork());
   }
 
   /** A controller that makes it, for one run. */
@@ -46,21 +67,34 @@ enum Mistake {
   }
 
   private static Fact asOrdered(Fact fact) {
-    if (!(fact instanceof Fact.Dosed dosed)
-        || !(dosed.event() instanceof DosingEvent.OrderClosed e)
-        || e.deliveredMl() == 0) {
-      return fact;
-    }
-    return new Fact.Dosed(
-        new DosingEvent.OrderClosed(
-            e.tank(),
-            e.at(),
-            e.order(),
-            e.state(),
-            e.order().orderedMl(),
-            e.reason(),
-            e.stoppedBy(),
-            e.totalizerMl()));
+    return closed(fact, e -> atMost(e, e.order().orderedMl(), e.atMost()));
+  }
+
+  /** A controller that books each order for which something flowed otherwise. */
+  static Seams booking(UnaryOperator<DosingEvent.OrderClosed> otherwise) {
+    return new Booking(fact -> closed(fact, otherwise));
+  }
+
+  private static Fact closed(Fact fact, UnaryOperator<DosingEvent.OrderClosed> otherwise) {
+    return fact instanceof Fact.Dosed dosed
+            && dosed.event() instanceof DosingEvent.OrderClosed e
+            && e.deliveredMl() > 0
+        ? new Fact.Dosed(otherwise.apply(e))
+        : fact;
+  }
+
+  /** The same booked with another volume. */
+  static DosingEvent.OrderClosed atMost(DosingEvent.OrderClosed e, long ml, boolean atMost) {
+    return new DosingEvent.OrderClosed(
+        e.tank(),
+        e.at(),
+        e.order(),
+        e.state(),
+        ml,
+        e.reason(),
+        e.stoppedBy(),
+        e.totalizerMl(),
+        atMost);
   }
 
   /** Books each fact otherwise. */
@@ -73,6 +107,97 @@ enum Mistake {
           return super.append(round.stream().map(otherwise).toList());
         }
       };
+    }
+  }
+
+  /** Another record over the sound one. */
+  private record Records(UnaryOperator<Record> over) implements Seams {
+    @Override
+    public Record record(Record sound) {
+      return over.apply(sound);
+    }
+  }
+
+  private static final class LetsOrdersRun implements Seams {
+    @Override
+    public Function<TankId, LineWriter> writers(Function<TankId, LineWriter> sound) {
+      return tank -> {
+        LineWriter writer = sound.apply(tank);
+        return (what, by) ->
+            what instanceof LineWrite.Abandon ? WriteResult.DONE : writer.write(what, by);
+      };
+    }
+  }
+
+  private static final class ForgetsProcedures extends ForwardingRecord {
+    ForgetsProcedures(Record sound) {
+      super(sound);
+    }
+
+    @Override
+    public Loaded load(TankId tank) throws RecordException {
+      Loaded l = super.load(tank);
+      return new Loaded(
+          l.state().map(k -> new Kept<>(k.steady(), without(k.value()))),
+          l.alarm(),
+          l.estimator(),
+          l.damaged(),
+          l.doubt());
+    }
+
+    private static StateSnapshot without(StateSnapshot s) {
+      DosingState d = s.dosing();
+      return new StateSnapshot(
+          s.signal(),
+          s.watches(),
+          new DosingState(
+              d.mode(),
+              d.leaving(),
+              d.bath(),
+              d.chargedAt(),
+              d.book(),
+              d.proposals(),
+              d.ledger(),
+              d.interlocks(),
+              d.titration(),
+              d.drum(),
+              d.shortInARow(),
+              d.wantingSince(),
+              d.proofs(),
+              Procedures.NONE),
+          s.alarm(),
+          s.logbook());
+    }
+  }
+
+  private static final class LosesSteps extends ForwardingRecord {
+    LosesSteps(Record sound) {
+      super(sound);
+    }
+
+    @Override
+    public Commit append(List<Fact> round) {
+      return super.append(round.stream().filter(fact -> !moved(fact)).toList());
+    }
+
+    private static boolean moved(Fact fact) {
+      return fact instanceof Fact.Dosed dosed
+          && dosed.event() instanceof DosingEvent.ProcedureMoved;
+    }
+  }
+
+  private static final class DropsWaitingEvents extends ForwardingRecord {
+    private static final int KEPT = 8;
+
+    DropsWaitingEvents(Record sound) {
+      super(sound);
+    }
+
+    @Override
+    public List<StoredEvent> unpublished(long sequence, int max) throws RecordException {
+      List<StoredEvent> all = super.unpublished(sequence, Integer.MAX_VALUE);
+      all.stream().limit(Math.max(0, all.size() - KEPT)).forEach(e -> published(e.sequence()));
+      return all.subList(Math.max(0, all.size() - KEPT), all.size());
     }
   }
 

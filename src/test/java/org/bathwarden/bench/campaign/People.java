@@ -2,6 +2,7 @@ package org.bathwarden.bench.campaign;
 
 import java.time.Instant;
 import java.util.Map;
+import java.util.function.Consumer;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.InterlockState;
@@ -12,7 +13,7 @@ import org.bathwarden.tank.Role;
 import org.bathwarden.tank.Stamp;
 import org.bathwarden.tank.TankId;
 
-/** What people do during a sequence, at the first controller. */
+/** What people do during a sequence, at one controller. */
 final class People {
 
   private static final long TITRATED_AT_MS = 6_000;
@@ -23,13 +24,20 @@ final class People {
   private final Plant plant;
   private final Troubles troubles;
   private final Instance at;
+  private final Consumer<Strike> crew;
   private boolean titrated;
   private int ids;
 
   People(Plant plant, Troubles troubles, Instance at) {
+    this(plant, troubles, at, work -> {});
+  }
+
+  /** With a crew that takes over work on the bath. */
+  People(Plant plant, Troubles troubles, Instance at, Consumer<Strike> crew) {
     this.plant = plant;
     this.troubles = troubles;
     this.at = at;
+    this.crew = crew;
   }
 
   /** Does what is due. */
@@ -43,6 +51,8 @@ final class People {
     for (Strike strike : troubles.takePeople()) {
       if (strike.kind() == StrikeKind.TITRATION) {
         titrate(strike.tank());
+      } else if (strike.kind().bathWork()) {
+        crew.accept(strike);
       } else if (strike.kind() == StrikeKind.TAKE_LINE) {
         at.enter(new Entry.TakeLine(stamp(strike.tank())));
       } else {
@@ -89,13 +99,17 @@ final class People {
     }
   }
 
-  /** Who is told that an order is still being ended asks again. */
+  /** Who is told that an order is still being ended, or finds it down, asks again. */
   private void command(int tank, int tries) {
-    if (at.up() && dosing(tank).mode() != Mode.COMMAND) {
+    if (at.up() && dosing(tank).mode() == Mode.COMMAND) {
+      return;
+    }
+    boolean asked = at.up();
+    if (asked) {
       at.enter(new Entry.ModeRequest(stamp(tank), Mode.COMMAND));
-      if (tries > 1) {
-        troubles.later(NEXT_STEP_MS, () -> command(tank, tries - 1));
-      }
+    }
+    if (!asked || tries > 1) {
+      troubles.later(NEXT_STEP_MS, () -> command(tank, asked ? tries - 1 : tries));
     }
   }
 

@@ -11,6 +11,7 @@ import org.bathwarden.simulator.plc.Plc;
 import org.bathwarden.simulator.plc.PlcConfig;
 import org.bathwarden.simulator.plc.PlcMemory;
 import org.bathwarden.simulator.plc.WrittenMemory;
+import org.bathwarden.simulator.scenario.Deed;
 import org.bathwarden.simulator.scenario.Scenario;
 import org.bathwarden.simulator.scenario.ShopFloor;
 
@@ -34,6 +35,7 @@ final class Plant {
   private boolean stopped;
   private boolean poweringUp = true;
   private long nowMs;
+  private final double[][] pouredMl;
 
   /**
    * A plant that begins.
@@ -45,6 +47,7 @@ final class Plant {
     this.plc = new Plc(configs);
     this.forcedPermits = forcedPermits;
     configs.forEach(config -> outputs.add(Actuators.OFF));
+    this.pouredMl = new double[configs.size()][2];
   }
 
   /** Whether permits are wired to constants. */
@@ -119,6 +122,17 @@ final class Plant {
 
   FieldSignals signals(int tank) {
     return signals.get(tank);
+  }
+
+  /** Someone pours concentrate (0) or water (1) that no meter sees, L. */
+  void pour(int tank, int product, double litres) {
+    floor.act(product == 0 ? Deed.POUR_CONCENTRATE : Deed.POUR_WATER, tank, litres);
+    pouredMl[tank][product] += 1000 * litres;
+  }
+
+  /** What was poured of concentrate (0) or water (1) so far, mL. */
+  double pouredMl(int tank, int product) {
+    return pouredMl[tank][product];
   }
 
   /** What the PLC drives until the next scan. */

@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeMap;
 import org.bathwarden.simulator.field.Actuators;
 import org.bathwarden.simulator.field.FieldSignals;
 import org.bathwarden.simulator.plc.FromPlc;
@@ -41,6 +42,10 @@ final class PlcBook {
   private final long[] outsideMl = new long[2];
   private final long[] unseenMl = new long[2];
   private final long[] lastMl = new long[2];
+
+  /** What the PLC had seen flow of each product, mL, at the scans, ms, in which that changed. */
+  private final List<TreeMap<Long, Long>> seen = List.of(new TreeMap<>(), new TreeMap<>());
+
   private Optional<Taken> open = Optional.empty();
   private long lastTaken;
   private boolean lostWithOpenOrder;
@@ -98,8 +103,8 @@ final class PlcBook {
   private void scan(long nowMs) {
     PlcImage image = plant.memory(tank).image();
     FieldSignals signals = plant.signals(tank);
-    flow(0, signals.concentrateMl());
-    flow(1, signals.waterMl());
+    flow(0, signals.concentrateMl(), nowMs);
+    flow(1, signals.waterMl(), nowMs);
     follow(image, nowMs);
     permits(image);
     heartbeat(image, nowMs);
@@ -108,10 +113,13 @@ final class PlcBook {
   }
 
   /** The PLC counts before it takes an order up or closes one. */
-  private void flow(int product, long meterMl) {
+  private void flow(int product, long meterMl, long nowMs) {
     long ml = meterMl - lastMl[product];
     lastMl[product] = meterMl;
     boolean ordered = open.map(o -> o.concentrate == (product == 0)).orElse(false);
+    if (ml != 0 && !plant.blind()) {
+      seen.get(product).put(nowMs, seenByMl(product, nowMs) + ml);
+    }
     if (plant.blind()) {
       unseenMl[product] += ml;
     } else if (ordered) {
@@ -206,6 +214,17 @@ final class PlcBook {
             .mapToLong(o -> o.flowedMl)
             .sum();
     return ordered + outsideMl[product];
+  }
+
+  /** The same from one time to another, ms. */
+  long betweenMl(int product, long fromMs, long untilMs) {
+    return seenByMl(product, untilMs) - seenByMl(product, fromMs);
+  }
+
+  private long seenByMl(int product, long ms) {
+    return Optional.ofNullable(seen.get(product).floorEntry(ms))
+        .map(Map.Entry::getValue)
+        .orElse(0L);
   }
 
   /** What flowed while the PLC did not look, mL. */

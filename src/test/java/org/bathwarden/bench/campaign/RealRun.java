@@ -13,6 +13,7 @@ import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicReference;
 import java.util.concurrent.locks.LockSupport;
+import org.bathwarden.bench.campaign.FlakyRecord.Durable;
 import org.bathwarden.bench.campaign.Verdict.Finding;
 import org.bathwarden.bench.campaign.Verdict.Wrong;
 import org.bathwarden.bench.real.Child;
@@ -20,7 +21,6 @@ import org.bathwarden.bench.real.FirstTitration;
 import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.config.TankText;
-import org.bathwarden.cycle.Fact;
 import org.bathwarden.cycle.StateSnapshot;
 import org.bathwarden.dosing.DosingState;
 import org.bathwarden.dosing.OrderState;
@@ -161,8 +161,11 @@ final class RealRun implements AutoCloseable {
     List<Verdict> verdicts = new ArrayList<>();
     Verification verification = Verification.of(configuration.record(), Optional.empty());
     try (SqliteRecord record = SqliteRecord.open(configuration.record())) {
-      List<Fact.Event> events =
-          record.eventsSince(0, Integer.MAX_VALUE).stream().map(Record.StoredEvent::event).toList();
+      // One controller alone: when it booked what is asked only where another took the line.
+      List<Durable> events =
+          record.eventsSince(0, Integer.MAX_VALUE).stream()
+              .map(stored -> new Durable(stored.event(), 0))
+              .toList();
       for (int i = 0; i < lines.size(); i++) {
         TankId tank = configuration.tanks().get(i).id();
         List<Finding> found = new ArrayList<>();
@@ -179,7 +182,7 @@ final class RealRun implements AutoCloseable {
   private Verdict verdict(
       RealLine line,
       TankId tank,
-      List<Fact.Event> events,
+      List<Durable> events,
       Record.Kept<StateSnapshot> kept,
       List<Finding> found) {
     PlcBook book = line.book();
@@ -194,7 +197,7 @@ final class RealRun implements AutoCloseable {
         number -> dosing.book().open().stream().anyMatch(o -> o.order().number() == number));
     // States become durable with events; what flowed since is booked by the next start.
     if (kept.steady().isAfter(line.flowedAt().plusSeconds(SEEN_WITHIN_S))) {
-      flows.ledger(0, dosing.ledger().flows(), dosing.book());
+      flows.ledger(0, dosing.ledger().flows(), dosing.book(), product -> 0);
     }
     flows.balance(0);
     flows.safety(0);
@@ -206,6 +209,7 @@ final class RealRun implements AutoCloseable {
         struck,
         book.orders().size(),
         line == lines.get(0) ? crashes : 0,
+        0,
         book.longestDeafMs(),
         book.toSafeMs(line.troubles().struck()),
         book.longestMissingMs(),

@@ -22,6 +22,9 @@ final class SequenceFile {
     text.append("seed: ").append(sequence.seed()).append('\n');
     text.append("tanks: ").append(sequence.tanks()).append('\n');
     text.append("constant_permits: ").append(sequence.constantPermits()).append('\n');
+    if (sequence.pair()) {
+      text.append("pair: true\n");
+    }
     text.append(sequence.strikes().isEmpty() ? "timeline: []\n" : "timeline:\n");
     for (Strike s : sequence.strikes()) {
       text.append("  - {at: ").append(Duration.ofMillis(s.atMs()));
@@ -31,7 +34,9 @@ final class SequenceFile {
       text.append(", for: ").append(Duration.ofMillis(s.lastsMs()));
       text.append(", tank: ").append(s.tank() + 1);
       text.append(", fault: ").append(s.kind().code());
-      text.append(", size: ").append(s.size()).append("}\n");
+      text.append(", size: ").append(s.size());
+      text.append(s.controller() == Troubles.STRUCK ? "" : ", controller: " + s.controller());
+      text.append("}\n");
     }
     return text.toString();
   }
@@ -53,12 +58,14 @@ final class SequenceFile {
               ms(entry.required("at")),
               entry.has("after_order") ? ms(entry.required("after_order")) : -1,
               ms(entry.required("for")),
-              entry.required("size").asInt()));
+              entry.required("size").asInt(),
+              entry.path("controller").asInt(Troubles.STRUCK)));
     }
     return new Sequence(
         file.required("seed").asLong(),
         file.required("tanks").asInt(),
         file.required("constant_permits").asBoolean(),
+        file.path("pair").asBoolean(false),
         strikes);
   }
 

@@ -12,7 +12,7 @@ class SequenceFileTest {
   @Test
   void aSequenceIsReadBackFromItsFileAsItWasWritten() throws IOException {
     for (long seed = 1; seed <= SEQUENCES; seed++) {
-      Sequence sequence = Generator.sequence(seed);
+      Sequence sequence = Extras.sequence(seed);
       assertEquals(sequence, SequenceFile.read(SequenceFile.write(sequence)));
     }
   }

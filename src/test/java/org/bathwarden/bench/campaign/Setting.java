@@ -9,6 +9,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Set;
 import org.bathwarden.config.ConfigException;
 import org.bathwarden.config.ConfigReader;
 import org.bathwarden.config.Configuration;
@@ -18,6 +19,7 @@ import org.bathwarden.dosing.Pair;
 import org.bathwarden.dosing.ProofPlan;
 import org.bathwarden.record.RecordException;
 import org.bathwarden.record.SqliteRecord;
+import org.bathwarden.simulator.physics.MakeUpWater;
 import org.bathwarden.simulator.physics.TankType;
 import org.bathwarden.simulator.plc.PlcConfig;
 import org.bathwarden.simulator.scenario.Scenario;
@@ -28,6 +30,9 @@ final class Setting {
   private static final String PERMITS_OF_CONSTANTS =
       "permits: {drain-closed: {constant: true, signed_off: \"the line's engineer\"},"
           + " no-one-at-tank: {constant: true, signed_off: \"the line's engineer\"}}";
+
+  /** A bath made up with it is in the dosing window at once. */
+  private static final double HOT_C = 55;
 
   private final Scenario both;
   private final List<Configuration.Tank> wired;
@@ -83,9 +88,13 @@ final class Setting {
     }
   }
 
-  /** The tanks as instance {@code instance} is configured for them. */
+  /** The tanks as instance {@code instance} is configured for them, of a pair or by itself. */
   List<Configuration.Tank> tanks(Sequence sequence, int instance) {
-    return tanks(sequence, Pair.alone(instance));
+    return tanks(
+        sequence,
+        sequence.pair()
+            ? new Pair(instance, Set.of(3 - instance), Pair.Takeover.AUTOMATIC)
+            : Pair.alone(instance));
   }
 
   /** The tanks as the instance of {@code pair} is configured for them. */
@@ -105,7 +114,8 @@ final class Setting {
             d.table(),
             d.constantPermits(),
             d.deliveries(),
-            ProofPlan.exempt("a fault campaign on a simulated line"));
+            ProofPlan.exempt("a fault campaign on a simulated line"),
+            d.procedures());
     return new Configuration.Tank(
         new Sheet(
             s.tank(), s.signal(), s.estimator(), dosing, s.alarm(), s.bypassed(), s.fingerprint()),
@@ -114,13 +124,27 @@ final class Setting {
         tank.pulse());
   }
 
+  /** The plant of {@code sequence}; where baths are charged, hot water is at hand. */
+  Scenario scenario(Sequence sequence) {
+    boolean charged = sequence.strikes().stream().anyMatch(s -> s.kind().bathWork());
+    MakeUpWater cold = both.water();
+    MakeUpWater hot =
+        new MakeUpWater(HOT_C, cold.alkalinityMmolL(), cold.hardnessMmolL(), cold.saltMmolL());
+    return scenario(sequence.tanks(), charged ? hot : cold);
+  }
+
+  /** The plant with {@code tanks} tanks. */
   Scenario scenario(int tanks) {
+    return scenario(tanks, both.water());
+  }
+
+  private Scenario scenario(int tanks, MakeUpWater water) {
     return new Scenario(
         both.name(),
         both.seed(),
         both.start(),
         both.room(),
-        both.water(),
+        water,
         both.unknowns(),
         both.products(),
         both.drums(),

@@ -22,9 +22,11 @@ final class Shrinking {
     if (shortest.tanks() > 1 && fails.test(shortest.onTanks(1))) {
       shortest = shortest.onTanks(1);
     }
-    if (shortest.constantPermits()) {
-      Sequence wired = new Sequence(shortest.seed(), shortest.tanks(), false, shortest.strikes());
-      shortest = fails.test(wired) ? wired : shortest;
+    if (shortest.constantPermits() && fails.test(shortest.wired())) {
+      shortest = shortest.wired();
+    }
+    if (shortest.pair() && fails.test(shortest.alone())) {
+      shortest = shortest.alone();
     }
     return simpler(fewer(shortest));
   }
@@ -64,6 +66,6 @@ final class Shrinking {
 
   private static Strike halved(Strike s) {
     long half = Math.max(s.lastsMs() / 2 / 100 * 100, Math.min(s.lastsMs(), 1000));
-    return new Strike(s.kind(), s.tank(), s.atMs(), s.afterOrderMs(), half, s.size());
+    return s.lasting(half);
   }
 }

@@ -94,12 +94,21 @@ enum StrikeKind {
   /** The broker takes what it gets and its acknowledgements are lost. */
   BROKER_MUTE(1, Where.BROKER, 5, 100, 0, 0),
 
+  /** The broker is away for hours; only with all else that befalls in that time. */
+  BROKER_AWAY(0, Where.BROKER, 3_600, 10_800, 0, 0),
+
   /** Someone titrates. */
   TITRATION(2, Where.PEOPLE, 0, 0, 0, 0),
   /** An engineer puts in order what has tripped and returns to command mode. */
   ENGINEER(4, Where.PEOPLE, 0, 0, 0, 0),
   /** An engineer has the controller take the line; only where there are two. */
-  TAKE_LINE(0, Where.PEOPLE, 0, 0, 0, 0);
+  TAKE_LINE(0, Where.PEOPLE, 0, 0, 0, 0),
+  /** People drain so many tens of litres of bath and go on with the rest. */
+  BATH_DRAIN(0, Where.PEOPLE, 0, 0, 5, 30),
+  /** People drain the tank and make up a fresh bath; from a wrong drum if 1. */
+  BATH_CHARGE(0, Where.PEOPLE, 0, 0, 0, 1),
+  /** People change the bath in one procedure; 1 from a wrong drum, 2 run out first, 3 both. */
+  BATH_CHANGE_OUT(0, Where.PEOPLE, 0, 0, 0, 3);
 
   /** Where it strikes. */
   enum Where {
@@ -127,6 +136,11 @@ enum StrikeKind {
     this.mostS = mostS;
     this.smallest = smallest;
     this.largest = largest;
+  }
+
+  /** Whether people work on the bath itself. */
+  boolean bathWork() {
+    return this == BATH_DRAIN || this == BATH_CHARGE || this == BATH_CHANGE_OUT;
   }
 
   /** Its name in files and lines. */

@@ -13,7 +13,6 @@ import org.bathwarden.cycle.Fact;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Flow;
 import org.bathwarden.dosing.LineRole;
-import org.bathwarden.line.ReasonCode;
 import org.bathwarden.tank.Product;
 
 /**
@@ -110,7 +109,7 @@ final class TakeoverAudit {
         Booked order = order(e.order().number());
         order.closed++;
         order.deliveredMl += e.deliveredMl();
-        order.guessed |= e.reason() == ReasonCode.UNKNOWN;
+        order.guessed |= e.atMost();
       } else if (dosed.event() instanceof DosingEvent.NumbersAdopted e) {
         takenUpTo.merge(e.holder(), e.taken(), Math::min);
       } else if (dosed.event() instanceof DosingEvent.OtherOrderCounted e) {

@@ -17,6 +17,7 @@ final class Tally {
   private int failed;
   private int orders;
   private int crashes;
+  private int moves;
   private long unbookedMl;
   private long longestToSafeMs;
   private final Map<StrikeKind, Long> toSafeMs = new EnumMap<>(StrikeKind.class);
@@ -27,6 +28,7 @@ final class Tally {
     failed += verdict.found().isEmpty() ? 0 : 1;
     orders += verdict.orders();
     crashes += verdict.crashes();
+    moves += verdict.moves();
     unbookedMl += verdict.unbookedMl();
     longestToSafeMs = Math.max(longestToSafeMs, verdict.longestToSafeMs());
     longestWithoutPermitMs = Math.max(longestWithoutPermitMs, verdict.longestWithoutPermitMs());
@@ -52,6 +54,10 @@ final class Tally {
     return crashes;
   }
 
+  int moves() {
+    return moves;
+  }
+
   int struck(StrikeKind kind) {
     return struck.getOrDefault(kind, 0);
   }
@@ -60,13 +66,14 @@ final class Tally {
   String line() {
     return String.format(
         Locale.ROOT,
-        "%d sequences, %d orders, %d kills; faults %s; double doses %d, misbooked %d (%d mL), driven"
-            + " without a permit %d, alarms missed %d, not safe %d, tripped for nothing %d, records lost %d,"
+        "%d sequences, %d orders, %d kills, %d steps of procedures; faults %s; double doses %d, misbooked %d (%d mL), driven"
+            + " without a permit %d, alarms missed %d, not safe %d, tripped for nothing %d, records lost %d, baths astray %d,"
             + " without a verdict %d; longest to safe"
             + " %.1f s (ms by cause: %s), longest without a permit %d ms; ends %s; failed %d",
         sequences,
         orders,
         crashes,
+        moves,
         struck.entrySet().stream()
             .map(e -> e.getKey().code() + " " + e.getValue())
             .collect(Collectors.joining(", ")),
@@ -78,6 +85,7 @@ final class Tally {
         count(Wrong.NOT_SAFE),
         count(Wrong.FALSE_TRIP),
         count(Wrong.RECORD_LOST),
+        count(Wrong.BATH),
         count(Wrong.NO_VERDICT),
         longestToSafeMs / 1000.0,
         toSafeMs.entrySet().stream()

@@ -10,6 +10,7 @@ import java.util.Map;
  * @param struck how often each kind really struck
  * @param orders orders that the PLC took up
  * @param crashes times the process was killed
+ * @param moves steps that procedures took
  * @param longestToSafeMs longest time that an output was driven while nobody commanded it
  * @param toSafeMs the same by what had befallen
  * @param longestWithoutPermitMs longest time that an output was driven without a permit
@@ -21,6 +22,7 @@ record Verdict(
     Map<StrikeKind, Integer> struck,
     int orders,
     int crashes,
+    int moves,
     long longestToSafeMs,
     Map<StrikeKind, Long> toSafeMs,
     int longestWithoutPermitMs,
@@ -36,6 +38,7 @@ record Verdict(
     NOT_SAFE,
     FALSE_TRIP,
     RECORD_LOST,
+    BATH,
     NO_VERDICT
   }
 
