@@ -48,7 +48,7 @@ record Verdict(
   /** Of a sequence that came to no end of its own: that too is found wrong, never left out. */
   static Verdict none(Throwable why) {
     List<Finding> found = List.of(new Finding(Wrong.NO_VERDICT, why.toString()));
-    return new Verdict(found, Map.of(), 0, 0, 0, Map.of(), 0, 0, List.of());
+    return new Verdict(found, Map.of(), 0, 0, 0, 0, Map.of(), 0, 0, List.of());
   }
 
   boolean has(Wrong what) {
