@@ -1,6 +1,7 @@
 package org.bathwarden.simulator;
 
 import java.time.Duration;
+import java.util.Collection;
 import java.util.EnumMap;
 import java.util.Map;
 import java.util.Objects;
@@ -35,7 +36,6 @@ public final class LineFaults {
 
   /** Starts or ends what a scenario's timeline passes on; wire faults strike all wires. */
   public void apply(WireChange change) {
-    double size = change.fault().size();
     boolean starts = change.starts();
     switch (change.fault().kind()) {
       case PLC_RESTART -> {
@@ -48,21 +48,31 @@ public final class LineFaults {
           plcMemoryLost();
         }
       }
+      default -> onWires(change, wires.values());
+    }
+  }
+
+  /** Starts or ends a fault of the wire on each of {@code wires}. */
+  static void onWires(WireChange change, Collection<WireFaults> wires) {
+    double size = change.fault().size();
+    boolean starts = change.starts();
+    switch (change.fault().kind()) {
       case SLOW_REPLIES -> {
         Duration delay = starts ? Duration.ofMillis(Math.round(1000 * size)) : Duration.ZERO;
-        wires.values().forEach(wire -> wire.replyDelay(delay));
+        wires.forEach(wire -> wire.replyDelay(delay));
       }
-      case ACK_IGNORED -> onAllWires(WireFault.ACK_IGNORED, starts, 1);
-      case LINK_CUT -> onAllWires(WireFault.LINK_CUT, starts, 1);
-      case LOST_REPLY -> onAllWires(WireFault.LOST_REPLY, starts, size);
-      case GARBAGE -> onAllWires(WireFault.GARBAGE, starts, size);
+      case ACK_IGNORED -> onWires(wires, WireFault.ACK_IGNORED, starts, 1);
+      case LINK_CUT -> onWires(wires, WireFault.LINK_CUT, starts, 1);
+      case LOST_REPLY -> onWires(wires, WireFault.LOST_REPLY, starts, size);
+      case GARBAGE -> onWires(wires, WireFault.GARBAGE, starts, size);
       default ->
           throw new IllegalArgumentException("no fault of the wire: " + change.fault().kind());
     }
   }
 
-  private void onAllWires(WireFault fault, boolean starts, double share) {
-    for (WireFaults wire : wires.values()) {
+  private static void onWires(
+      Collection<WireFaults> wires, WireFault fault, boolean starts, double share) {
+    for (WireFaults wire : wires) {
       if (starts) {
         wire.set(fault, share);
       } else {

@@ -7,19 +7,17 @@ import org.bathwarden.simulator.physics.TankType;
 import org.bathwarden.simulator.plc.PlcConfig;
 import org.bathwarden.simulator.scenario.Scenario;
 import org.bathwarden.simulator.scenario.ShopFloor;
+import org.bathwarden.simulator.scenario.WireChange;
 
-/** A scenario brought to life: shop floor, PLC and wires, with what befalls them. */
-public final class Simulation implements AutoCloseable {
+/** A scenario on a line with a PLC and its wires. */
+public final class Simulation extends SimulatedPlant {
 
-  private static final Duration CHUNK = Duration.ofSeconds(1);
   private static final int LIMIT_TIME_S = 1200;
 
-  private final ShopFloor floor;
   private final SimulatedLine line;
-  private final ScaledRun run = new ScaledRun(this::advance);
 
   private Simulation(ShopFloor floor, SimulatedLine line) {
-    this.floor = floor;
+    super(floor);
     this.line = line;
   }
 
@@ -61,25 +59,14 @@ public final class Simulation implements AutoCloseable {
         Math.round(dailyMl));
   }
 
-  /** Runs simulated time on; what befalls the wires and the PLC comes at its second. */
-  public synchronized void advance(Duration simulated) {
-    Duration left = simulated;
-    while (!left.isZero()) {
-      Duration step = left.compareTo(CHUNK) > 0 ? CHUNK : left;
-      line.advance(step);
-      floor.takeWireChanges().forEach(line.faults()::apply);
-      left = left.minus(step);
-    }
+  @Override
+  void step(Duration step) {
+    line.advance(step);
   }
 
-  /** Lets simulated time run by itself, {@code speed} times as fast as real time. */
-  public void runScaled(double speed) {
-    run.start(speed);
-  }
-
-  /** The shop floor, with what is really in the tanks. */
-  public ShopFloor floor() {
-    return floor;
+  @Override
+  void befalls(WireChange change) {
+    line.faults().apply(change);
   }
 
   /** PLC and wires. */
@@ -89,7 +76,7 @@ public final class Simulation implements AutoCloseable {
 
   @Override
   public void close() {
-    run.stop();
+    super.close();
     line.close();
   }
 }

@@ -72,7 +72,7 @@ final class SystemAlarms {
         .latching()
         .because(
             "the other controller died, was stopped or lowered, or lost its way to the PLC",
-            "dosed by this one; nobody stands by until the other is back")
+            "dosed by this one; whether another stands by is not seen from here")
         .alone("see that this one doses (concentrate_blocked_by); tell the engineer by day")
         .withHelp("engineer finds out why the other fell silent and brings it back to stand by")
         .within(ofHours(8))

@@ -14,10 +14,12 @@ import org.bathwarden.cycle.Fact;
 import org.bathwarden.cycle.PassResult;
 import org.bathwarden.dosing.Cause;
 import org.bathwarden.dosing.DosingEvent;
+import org.bathwarden.dosing.DosingState;
 import org.bathwarden.estimate.Estimate;
 import org.bathwarden.service.Audience;
 import org.bathwarden.service.TankRunner.Passed;
 import org.bathwarden.tank.Product;
+import org.bathwarden.tank.TankId;
 import org.bathwarden.tank.TankSheet;
 
 /**
@@ -71,12 +73,7 @@ final class RehearsalOutcome implements Audience {
         estimate.concentrationPct() >= sheet.band().lowPct()
             && estimate.concentrationPct() <= sheet.band().highPct()
             && estimate.volumeL() >= sheet.geometry().lowLevelL();
-    seen(
-        sheet.id().name(),
-        ordered,
-        in,
-        passed.now().steady(),
-        words(sheet, passed.result().view()));
+    seen(sheet.id().name(), ordered, in, passed.now().steady(), words(sheet, passed.result()));
   }
 
   /** One pass over a tank: whether an order was made, whether it is in band, and how it stands. */
@@ -91,16 +88,27 @@ final class RehearsalOutcome implements Audience {
     tank.last = words;
   }
 
-  private static String words(TankSheet sheet, PassResult.View view) {
+  private static String words(TankSheet sheet, PassResult result) {
+    PassResult.View view = result.view();
+    DosingState dosing = result.after().dosing();
     return String.format(
         Locale.ROOT,
-        "%.2f %% of %s to %s %%, %.0f L; concentrate %s, water %s",
+        "%.2f %% of %s to %s %%, %.0f L; concentrate %s, water %s; %s mode, %s; %s",
         view.estimate().concentrationPct(),
         sheet.band().lowPct(),
         sheet.band().highPct(),
         view.estimate().volumeL(),
         blocked(view, Product.CONCENTRATE),
-        blocked(view, Product.WATER));
+        blocked(view, Product.WATER),
+        dosing.mode().name().toLowerCase(Locale.ROOT),
+        dosing.book().open().map(o -> "order " + o.order().number() + " open").orElse("no order"),
+        view.decision().reason());
+  }
+
+  /** How {@code tank} was seen last, in words. */
+  String seen(TankId tank) {
+    Tank known = tanks.get(tank.name());
+    return known == null ? "nothing was read yet" : known.last;
   }
 
   private static String blocked(PassResult.View view, Product product) {

@@ -3,9 +3,13 @@ package org.bathwarden.cli;
 import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.Callable;
+import java.util.function.Consumer;
+import java.util.function.Predicate;
 import java.util.stream.Collectors;
 import org.bathwarden.config.ConfigException;
 import org.bathwarden.config.ConfigReader;
@@ -39,6 +43,9 @@ final class RehearseCommand implements Callable<Integer> {
   private static final Duration SLACK = Duration.ofMillis(200);
 
   private static final Duration HEARTBEAT = Duration.ofSeconds(5);
+
+  /** The PLC closes a count within 30 s of an order's end; judgement. */
+  private static final Duration LEAVING_MAX = Duration.ofMinutes(2);
 
   @Option(names = "--config", required = true, description = "A rehearsal configuration.")
   private Path config = Path.of("");
@@ -77,6 +84,13 @@ final class RehearseCommand implements Callable<Integer> {
           "At the end, on each tank: command is left while an order runs, and a test dose runs whose"
               + " heartbeat ends; how long the PLC went on is compared with its limit.")
   private boolean safeTimes;
+
+  @Option(
+      names = "--permit-drop",
+      description =
+          "At the end, on each tank: someone at the line takes a permit away when told, while a test"
+              + " dose runs; how long the PLC went on is compared with its limit.")
+  private boolean permitDrop;
 
   @Spec private CommandSpec spec;
 
@@ -155,6 +169,7 @@ final class RehearseCommand implements Callable<Integer> {
         new RehearsalOutcome(configuration.lines().stream().map(Configuration.Line::name).toList());
     RehearsalLog log = new RehearsalLog(out);
     SafeTimes times = new SafeTimes();
+    RehearsalPatience patience = new RehearsalPatience(speed, System::nanoTime);
     try (SqliteRecord record = SqliteRecord.open(configuration.record())) {
       ScaledClock clock =
           new ScaledClock(speed, record.latest().map(Now::steady).orElse(java.time.Instant.EPOCH));
@@ -170,6 +185,7 @@ final class RehearseCommand implements Callable<Integer> {
         faces.start(service);
         out.printf("rehearsal at %.0f times real time, %s%n", speed, span);
         out.flush();
+        Rounds rounds = new Rounds(service, clock, pace);
         Now start = clock.now();
         long giveUp = System.nanoTime() + reachedWithin.toNanos();
         // A sample drawn while nothing could be read would not count.
@@ -177,46 +193,85 @@ final class RehearseCommand implements Callable<Integer> {
           if (System.nanoTime() > giveUp) {
             return refuse(unreached(configuration, outcome));
           }
-          service.round(start);
-          pace.roundOver();
+          rounds.one(start);
         }
         RehearsalDesk desk = new RehearsalDesk(titrations, configuration, start, out);
-        Now end = start.plus(span);
-        for (Now now = start; now.steady().isBefore(end.steady()); now = clock.tick()) {
-          desk.enterDue(now, service::offer);
-          service.round(now);
-          pace.roundOver();
-        }
-        SafeTimesRound round = new SafeTimesRound(configuration, times, end, out);
-        for (Now now = clock.tick(); safeTimes && !round.over(); now = clock.tick()) {
-          round.step(now, service::offer);
-          service.round(now);
-          pace.roundOver();
+        RehearsalPatience.Wait end = patience.begin(start, span);
+        Now ended = rounds.until(end::over, now -> desk.enterDue(now, service::offer));
+        if (end.tooSlow()) {
+          out.println("the rehearsal ended early, after " + end.words(ended));
+        } else {
+          SafeTimesRound round =
+              new SafeTimesRound(configuration, times, wanted(), outcome::seen, patience, out);
+          rounds.until(now -> round.over(), now -> round.step(now, service::offer));
         }
         service.leaveCommand();
-        Now last = clock.now().plus(Duration.ofMinutes(2));
-        for (Now now = clock.tick();
-            !service.atRest() && now.steady().isBefore(last.steady());
-            now = clock.tick()) {
-          service.round(now);
-          pace.roundOver();
-        }
+        RehearsalPatience.Wait leaving = patience.begin(clock.now(), LEAVING_MAX);
+        Now last = rounds.until(now -> service.atRest() || leaving.over(now), now -> {});
         pace.summary();
         out.printf(
             "%d orders closed; %s%n",
-            log.orders(), service.atRest() ? "at rest" : "an order is still open");
+            log.orders(),
+            service.atRest() ? "at rest" : open(configuration, outcome, leaving.words(last)));
         boolean lookedAfter = outcome.summary(out);
-        boolean inTime = times.summary(out);
+        boolean inTime = times.summary(out, wanted());
         out.flush();
-        return service.atRest() && lookedAfter && inTime ? 0 : 1;
+        return service.atRest() && lookedAfter && inTime && !end.tooSlow() ? 0 : 1;
       }
     }
+  }
+
+  /** Rounds of the service by the clock. */
+  private record Rounds(Service service, ScaledClock clock, RehearsalPace pace) {
+
+    void one(Now now) {
+      service.round(now);
+      pace.roundOver();
+    }
+
+    /** Runs them until one would begin at which it is over; that moment. */
+    Now until(Predicate<Now> over, Consumer<Now> before) {
+      Now now = clock.tick();
+      for (; !over.test(now); now = clock.tick()) {
+        before.accept(now);
+        one(now);
+      }
+      return now;
+    }
+  }
+
+  private Set<SafeTimes.End> wanted() {
+    Set<SafeTimes.End> wanted = EnumSet.noneOf(SafeTimes.End.class);
+    if (safeTimes) {
+      wanted.addAll(Set.of(SafeTimes.End.ABANDONED, SafeTimes.End.HEARTBEAT_LOST));
+    }
+    if (permitDrop) {
+      wanted.add(SafeTimes.End.PERMIT_MISSING);
+    }
+    return wanted;
+  }
+
+  private static String open(
+      Configuration configuration, RehearsalOutcome outcome, String howLong) {
+    return configuration.tanks().stream()
+        .map(tank -> tank.id() + " " + outcome.seen(tank.id()))
+        .collect(
+            Collectors.joining(
+                "; ",
+                "an order is still open: waited " + howLong + " for its end; seen now: ",
+                "; to do: look whether the PLC stops an abandoned order and closes its count (rules"
+                    + " 3, 6 and 7); the next start settles it"));
   }
 
   private String unreached(Configuration configuration, RehearsalOutcome outcome) {
     return configuration.lines().stream()
         .filter(own -> outcome.unreached().contains(own.name()))
         .map(own -> own.name() + " at " + own.protocol().address())
-        .collect(Collectors.joining(", ", "no tank could be read within " + wait + ": ", ""));
+        .collect(
+            Collectors.joining(
+                ", ",
+                "no tank could be read within " + wait + ": ",
+                "; start the test PLC there, lead to it by --line HOST:PORT, or take a longer"
+                    + " --wait"));
   }
 }

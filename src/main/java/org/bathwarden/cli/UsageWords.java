@@ -21,7 +21,18 @@ final class UsageWords {
    */
   static CommandLine on(CommandLine line) {
     enums(line, line);
+    line.registerConverter(Double.class, UsageWords::number);
+    line.registerConverter(Double.TYPE, UsageWords::number);
     return line.setParameterExceptionHandler((e, args) -> wrongUsage(e));
+  }
+
+  private static double number(String found) {
+    try {
+      return Double.parseDouble(found);
+    } catch (NumberFormatException e) {
+      throw new TypeConversionException(
+          "found " + found + "; write a number with a point, as 16.5");
+    }
   }
 
   private static void enums(CommandLine top, CommandLine command) {

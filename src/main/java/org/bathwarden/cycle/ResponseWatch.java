@@ -83,7 +83,12 @@ public record ResponseWatch(
       TankSheet tank, Duration mixingWait, Sample sample, Estimate estimate, List<Entry> entries) {
     boolean newDrum = entries.stream().anyMatch(Entry.DrumChange.class::isInstance);
     boolean poured =
-        entries.stream().anyMatch(e -> e instanceof Entry.Addition || e instanceof Entry.Removal);
+        entries.stream()
+            .anyMatch(
+                e ->
+                    e instanceof Entry.Addition
+                        || e instanceof Entry.Removal
+                        || e instanceof Entry.UnseenFlow);
     Optional<Check> watched = poured || newDrum ? Optional.empty() : check;
     boolean wanted = unproved || newDrum;
     double concentrateL = litres(sample.concentrateMl());

@@ -24,6 +24,7 @@ public final class Dosing {
     double poured = pass.bookFlows(before.book(), read);
     pass.judgeTitrations();
     pass.followBath();
+    UnseenFlows.owe(settings.orderRules(sheet), draft, read);
     ProofPass proofs = new ProofPass(settings, sheet, draft, in);
     proofs.take(read);
     Verdict verdict = pass.runInterlocks(read);

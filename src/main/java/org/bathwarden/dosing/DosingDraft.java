@@ -140,6 +140,12 @@ final class DosingDraft {
         telling.id() + "-bath", tank, telling.author(), telling.channel(), now.wall(), now.wall());
   }
 
+  /** The stamp of what the controller tells itself. */
+  Stamp own(String id) {
+    return new Stamp(
+        id + "-" + tank, tank, "controller", Stamp.Channel.CONSOLE, now.wall(), now.wall());
+  }
+
   void moved(Procedure procedure, String what, String words, String author) {
     events.add(
         new DosingEvent.ProcedureMoved(

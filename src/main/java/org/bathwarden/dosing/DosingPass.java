@@ -159,9 +159,15 @@ final class DosingPass {
     draft.interlocks = step.after();
     step.events().forEach(this::report);
     if (step.verdict().dropToPropose() && draft.mode == Mode.COMMAND) {
-      draft.change(Mode.PROPOSE, "", "interlocks " + keys(step.verdict().active()));
+      draft.change(Mode.PROPOSE, "", "interlocks " + keys(tripped(step.verdict())));
     }
     return step.verdict();
+  }
+
+  /** What lowers the mode is latched; all that acts, should nothing be. */
+  private Set<Cause> tripped(Verdict verdict) {
+    List<Cause> latched = draft.interlocks.latched();
+    return latched.isEmpty() ? verdict.active() : Set.copyOf(latched);
   }
 
   private static String keys(Set<Cause> causes) {

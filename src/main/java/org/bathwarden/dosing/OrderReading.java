@@ -281,8 +281,8 @@ final class OrderReading {
     if (state == OrderState.STOPPED && starved && order.orderedMl() - delivered > tolerance) {
       disagree(Disagreement.SHORT, order, counts(order, delivered, metered));
     }
-    double unseen = Math.min(rules.unseenMl(order.product()), delivered);
-    if (reason == ReasonCode.PLC_RESTARTED && unseen > 0) {
+    double unseen = rules.unseenMl(order.product(), reason, delivered);
+    if (unseen > 0) {
       disagree(
           Disagreement.UNSEEN_FLOW,
           order,

@@ -2,6 +2,7 @@ package org.bathwarden.dosing;
 
 import java.time.Duration;
 import java.util.Map;
+import org.bathwarden.line.ReasonCode;
 import org.bathwarden.tank.Product;
 import org.bathwarden.tank.TankId;
 
@@ -57,10 +58,12 @@ public record OrderRules(
     return RESET_FACTOR * meter.rateLPerMin() * ML_PER_L * minutes + PULSES * meter.mlPerPulse();
   }
 
-  /** What of an order may have flowed unseen, mL. */
-  double unseenMl(Product product) {
+  /** What of an order that ended so may be booked and not have flowed, as nobody saw it, mL. */
+  double unseenMl(Product product, ReasonCode reason, long deliveredMl) {
     Delivery delivery = deliveries.get(product);
-    return delivery == null ? 0 : delivery.unseenMl();
+    return delivery == null || reason != ReasonCode.PLC_RESTARTED
+        ? 0
+        : Math.min(delivery.unseenMl(), deliveredMl);
   }
 
   boolean metered(Product product) {

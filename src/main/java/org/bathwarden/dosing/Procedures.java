@@ -2,13 +2,16 @@ package org.bathwarden.dosing;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.Stream;
 import org.bathwarden.tank.Entry;
 
 /**
- * The procedure under way at one tank; plain data, kept over a restart.
+ * The procedure under way at one tank, and what the next pass is told of the liquid; plain data,
+ * kept over a restart.
  *
  * @param open the procedure, if one is
- * @param owed what its last step says of the liquid; the next pass takes it in like any entry
+ * @param owed what the last pass found out of the liquid, by a step or at an order's end; the next
+ *     pass takes it in like any entry
  */
 public record Procedures(Optional<Procedure> open, List<Entry> owed) {
 
@@ -25,7 +28,7 @@ public record Procedures(Optional<Procedure> open, List<Entry> owed) {
   }
 
   Procedures owing(Entry entry) {
-    return new Procedures(open, List.of(entry));
+    return new Procedures(open, Stream.concat(owed.stream(), Stream.of(entry)).toList());
   }
 
   Procedures settled() {

@@ -241,7 +241,12 @@ final class ProofPass {
     }
     Permission permission = verdict.of(product);
     if (!permission.allowed()) {
-      return new Decision.Blocked(product, permission.blockedBy(), reason);
+      String by =
+          permission.blockedBy().stream()
+              .sorted()
+              .map(Cause::words)
+              .collect(Collectors.joining(", "));
+      return new Decision.Blocked(product, permission.blockedBy(), reason + " is held: " + by);
     }
     List<String> against = against(dose.get(), verdict);
     return against.isEmpty()

@@ -1,8 +1,10 @@
 package org.bathwarden.dosing;
 
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.stream.Collectors;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
@@ -46,6 +48,14 @@ final class ProofProblems {
     } else if (draft.mode == Mode.COMMAND) {
       wrong.add("the tank is in command mode: lower it to propose first");
     }
+    mixesFor(settings, draft)
+        .ifPresent(
+            left ->
+                wrong.add(
+                    Needs.say(
+                        "the last flow mixes for another %d min: ask for it then, with somebody at"
+                            + " the tank",
+                        left.toMinutes() + 1)));
     if (draft.leaving) {
       wrong.add("an order is still being ended");
     }
@@ -71,6 +81,16 @@ final class ProofProblems {
       wrong.add("prove what can stop a dose first: " + ProofPass.words(before));
     }
     return wrong;
+  }
+
+  /** A dose that waits would flow when nobody looks at it any more. */
+  private static Optional<Duration> mixesFor(DosingSettings settings, DosingDraft draft) {
+    return draft
+        .ledger
+        .lastFlowAt()
+        .map(
+            flow -> Duration.between(draft.now.steady(), flow.plus(settings.limits().mixingWait())))
+        .filter(left -> left.compareTo(Duration.ZERO) > 0);
   }
 
   /** Whether {@code cause}, once latched, keeps {@code product} from flowing. */

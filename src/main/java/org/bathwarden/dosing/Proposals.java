@@ -89,7 +89,10 @@ public record Proposals(long highestNumber, Optional<Proposal> open, Optional<Pr
     if (ended.isPresent() && ended.get().end() == End.METERED) {
       return Optional.of(Needs.say("a totalizer has booked %.1f L for it", ended.get().litres()));
     } else if (open.isEmpty() || open.get().number() != number) {
-      return Optional.of("proposal " + number + " is not open");
+      return Optional.of(
+          "proposal "
+              + number
+              + " is not open any more; what was poured all the same is an addition");
     } else if (open.get().owner().isEmpty()) {
       return Optional.of("proposal " + number + " was not accepted");
     }

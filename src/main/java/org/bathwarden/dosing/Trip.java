@@ -43,7 +43,11 @@ public record Trip(Cause cause, String description, boolean there, Role role, Ef
 
   /** What to do about it, as one sentence that names the entries of the console. */
   public String toDo() {
-    String first = there ? "its cause is still there; once that is gone, " : "its cause is gone; ";
+    boolean endsByEntry = cause.ofTheBook();
+    String first =
+        endsByEntry
+            ? ""
+            : there ? "its cause is still there; once that is gone, " : "its cause is gone; ";
     return say(
         "%s %s (%s): %s%s.",
         by == Effect.By.RELEASE ? "Release" : "Reset trip",

@@ -42,6 +42,11 @@ final class Balance {
   /** Change of a leak in an hour, as a share. */
   private static final double LEAK_UNSTEADY = 0.2;
 
+  /** After so many times of mixing, e⁻³ is left unmixed, and that counts as none. */
+  private static final double MIXED_TIMES = 3;
+
+  private static final Fading RECENT = new Fading(1);
+
   private static final double MIXING_TURNOVERS = 3;
   private static final double MIXING_WITHOUT_PUMP_H = 0.5;
   private static final double MIXING_SHORTEST_H = 10 / 60.0;
@@ -50,7 +55,7 @@ final class Balance {
   private static final double ACTIVE_H = 1 / 3.0;
 
   /** Time over which the level follows, h. */
-  private static final double ACTIVITY_H = 0.25;
+  private static final Fading ACTIVITY_FADING = new Fading(0.25);
 
   private final EstimatorSheet sheet;
   private final TankSheet tank;
@@ -58,12 +63,14 @@ final class Balance {
   private final double freshMsCm;
   private final double carbonationPerH;
   private final double[] row;
+  private final Fading mixing;
 
   Balance(EstimatorSheet sheet) {
     this.sheet = sheet;
     tank = sheet.tank();
     priors = sheet.priors();
     row = new double[sheet.states()];
+    mixing = new Fading(mixingWaitH() / MIXED_TIMES);
     freshMsCm = sheet.curve().atSetpoint(tank.band().targetPct());
     carbonationPerH =
         tank.chemistry().endPoint() == EndPoint.FREE
@@ -81,6 +88,11 @@ final class Balance {
     return flow > 0
         ? Math.max(MIXING_SHORTEST_H, MIXING_TURNOVERS * tank.geometry().workingL() / flow / 60)
         : MIXING_WITHOUT_PUMP_H;
+  }
+
+  /** How fast an addition is mixed in. */
+  Fading mixing() {
+    return mixing;
   }
 
   void carry(Belief belief, Step step) {
@@ -106,16 +118,15 @@ final class Balance {
     leak(belief, hours);
     drift(belief, hours);
     counter[Belief.RECENT_DOSE] =
-        counter[Belief.RECENT_DOSE] * Math.exp(-hours) + amount(step.concentrateL());
-    counter[Belief.UNMIXED] *= Math.exp(-3 * hours / mixingWaitH());
+        counter[Belief.RECENT_DOSE] * RECENT.left(hours) + amount(step.concentrateL());
+    counter[Belief.UNMIXED] *= mixing.left(hours);
     belief.settleCredit(1 / belief.concentrationVariance());
   }
 
   private static void noteActivity(double[] counter, boolean load, double hours) {
     counter[Belief.LOAD_AGE_H] = load ? 0 : counter[Belief.LOAD_AGE_H] + hours;
     double toward = counter[Belief.LOAD_AGE_H] < ACTIVE_H ? 1 : 0;
-    counter[Belief.ACTIVITY] +=
-        (toward - counter[Belief.ACTIVITY]) * (1 - Math.exp(-hours / ACTIVITY_H));
+    counter[Belief.ACTIVITY] += (toward - counter[Belief.ACTIVITY]) * ACTIVITY_FADING.gone(hours);
   }
 
   private static void takeTemperature(double[] counter, double temperatureC, double hours) {
@@ -142,12 +153,12 @@ final class Balance {
     double[] x = state.x;
     double c = belief.concentrationPct();
     double v = x[VOLUME];
-    double loss = Math.exp(x[LOSS]);
+    double loss = loads > 0 ? Math.exp(x[LOSS]) : 0;
     double out = Math.min(loads * loss, 0.5 * v);
     double eaten = 1 + x[CONSUMPTION];
     double vapour = vapourL * Math.exp(x[EVAPORATION]);
-    double water = waterL * Math.exp(x[WATER]);
-    double dose = doseL * tank.concentrateStrengthPct() * Math.exp(x[DELIVERED]);
+    double water = waterL > 0 ? waterL * Math.exp(x[WATER]) : 0;
+    double dose = doseL > 0 ? doseL * tank.concentrateStrengthPct() * Math.exp(x[DELIVERED]) : 0;
     double rinse = water * tank.water().strengthPct();
     double foreign = x[FOREIGN] / v;
     double carbonated = carbonatedPctL * Math.exp(x[CARBONATION]);

@@ -28,17 +28,18 @@ final class Bookings {
   private final Balance balance;
   private final Recharge recharge;
 
-  Bookings(EstimatorSheet sheet, Balance balance) {
+  Bookings(EstimatorSheet sheet, Balance balance, Recharge recharge) {
     tank = sheet.tank();
     priors = sheet.priors();
     this.balance = balance;
-    recharge = new Recharge(sheet);
+    this.recharge = recharge;
   }
 
   /** Whether this entry is one that changes the belief besides titrations. */
   static boolean known(Entry entry) {
     return entry instanceof Entry.Addition
         || entry instanceof Entry.Removal
+        || entry instanceof Entry.UnseenFlow
         || entry instanceof Entry.Charge
         || entry instanceof Entry.ProbeCare;
   }
@@ -55,6 +56,8 @@ final class Bookings {
       add(belief, addition);
     } else if (entry instanceof Entry.Removal removal) {
       remove(belief, removal);
+    } else if (entry instanceof Entry.UnseenFlow unseen) {
+      doubt(belief, unseen);
     } else if (entry instanceof Entry.Charge charge) {
       recharge.charge(belief, charge);
     } else if (entry instanceof Entry.ProbeCare care) {
@@ -105,14 +108,27 @@ final class Bookings {
 
   private void add(Belief belief, Entry.Addition addition) {
     double litres = addition.litres();
-    if (addition.metered() || !possible(litres)) {
-      return;
+    if (!addition.metered() && possible(litres)) {
+      add(belief, strengthPct(addition.product()), litres, HAND_SHARE * litres);
     }
-    double strength =
-        addition.product() == Product.CONCENTRATE
-            ? tank.concentrateStrengthPct()
-            : tank.water().strengthPct();
-    add(belief, strength, litres, HAND_SHARE * litres);
+  }
+
+  /**
+   * What was counted in full is anything from nothing to that: half of it, with the standard
+   * deviation of a rectangular distribution of that width, a/√3 for the half width a (JCGM
+   * 100:2008, 4.3.7). Its 95 % interval, 1.96 of them, holds both ends.
+   */
+  private void doubt(Belief belief, Entry.UnseenFlow unseen) {
+    double half = unseen.litres() / 2;
+    if (possible(half)) {
+      add(belief, strengthPct(unseen.product()), -half, half / Math.sqrt(3));
+    }
+  }
+
+  private double strengthPct(Product product) {
+    return product == Product.CONCENTRATE
+        ? tank.concentrateStrengthPct()
+        : tank.water().strengthPct();
   }
 
   private void add(Belief belief, double strength, double litres, double sd) {

@@ -66,6 +66,9 @@ record Claims(List<Entry> vouched, List<Entry> unvouched) {
 
   /** The claims that lie within the history kept. */
   List<Entry> within(Filter filter, EstimateState kept) {
+    if (unvouched.isEmpty()) {
+      return unvouched;
+    }
     History history = new History(filter, kept);
     long latest = kept.partial().endMillis();
     return unvouched.stream()
@@ -79,6 +82,9 @@ record Claims(List<Entry> vouched, List<Entry> unvouched) {
    * have been mixing in says nothing against that pour.
    */
   static List<Entry> waiting(Filter filter, EstimateState vouched, List<Entry> claims) {
+    if (claims.isEmpty()) {
+      return claims;
+    }
     Instant since = Instant.MIN;
     for (TitrationVerdict verdict : vouched.now().verdicts) {
       since = verdict.verdict().accepted() ? later(since, verdict.sampleAt()) : since;

@@ -162,15 +162,24 @@ public record ConductivityCurve(
     return t / (1 + alphaPerK * t) - s / (1 + alphaPerK * s);
   }
 
+  /** ln r: of the concentration against the target. */
+  double lnRatio(double concentrationPct) {
+    return Math.log(concentrationPct / targetPct);
+  }
+
+  /** ln of the conductivity (mS/cm) of the fresh product at the setpoint. */
+  double lnAtSetpoint(double lnRatio) {
+    return level + (slope + bend * lnRatio) * lnRatio;
+  }
+
   /** Conductivity of the fresh product at the setpoint, mS/cm. */
   double atSetpoint(double concentrationPct) {
-    double lnR = Math.log(concentrationPct / targetPct);
-    return Math.exp(level + (slope + bend * lnR) * lnR);
+    return Math.exp(lnAtSetpoint(lnRatio(concentrationPct)));
   }
 
   /** d ln κ / d ln C. */
-  double slopeAt(double concentrationPct) {
-    return slope + 2 * bend * Math.log(concentrationPct / targetPct);
+  double slopeAt(double lnRatio) {
+    return slope + 2 * bend * lnRatio;
   }
 
   /** Conductivity of the fresh product, mS/cm; the arguments must be finite and positive. */

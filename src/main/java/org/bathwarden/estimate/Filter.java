@@ -23,11 +23,11 @@ final class Filter {
     this.sheet = sheet;
     balance = new Balance(sheet);
     probes = new Probes(sheet);
-    bookings = new Bookings(sheet, balance);
+    recharge = new Recharge(sheet);
+    bookings = new Bookings(sheet, balance, recharge);
     titrations = new Titrations(sheet);
     watch = new Watch(sheet, probes, balance);
-    notice = new Notice(sheet);
-    recharge = new Recharge(sheet);
+    notice = new Notice(sheet, new Sudden(sheet, probes, balance.mixingWaitH()));
   }
 
   /** Whether an entry says anything about what is in the tank. */

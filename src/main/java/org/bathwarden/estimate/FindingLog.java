@@ -16,11 +16,23 @@ final class FindingLog {
   /** Found again within so long, it is the same. */
   private static final Duration SAME = Duration.ofMinutes(45);
 
-  private final List<Finding> standing;
   private final List<Finding> doubted = new ArrayList<>();
 
+  /** All that stand; those of before until one changes, which few steps bring about. */
+  private List<Finding> standing;
+
+  private boolean changed;
+
   FindingLog(List<Finding> before) {
-    standing = new ArrayList<>(before);
+    standing = before;
+  }
+
+  private List<Finding> changing() {
+    if (!changed) {
+      changed = true;
+      standing = new ArrayList<>(standing);
+    }
+    return standing;
   }
 
   /**
@@ -30,7 +42,7 @@ final class FindingLog {
     for (int i = standing.size() - 1; i >= 0; i--) {
       Finding finding = standing.get(i);
       if (!finding.withdrawn() && finding.since().toEpochMilli() >= millis) {
-        doubted.add(standing.remove(i));
+        doubted.add(changing().remove(i));
       }
     }
   }
@@ -45,11 +57,11 @@ final class FindingLog {
     for (Finding before : doubted) {
       if (same(before, finding)) {
         doubted.remove(before);
-        standing.add(finding.numbered(before.number(), before.time()));
+        changing().add(finding.numbered(before.number(), before.time()));
         return;
       }
     }
-    standing.add(finding.numbered(nextNumber(), now));
+    changing().add(finding.numbered(nextNumber(), now));
   }
 
   private static boolean same(Finding a, Finding b) {
@@ -72,6 +84,9 @@ final class FindingLog {
 
   /** All, oldest first; what was doubted and not found again is withdrawn. */
   List<Finding> settle() {
+    if (!changed) {
+      return standing;
+    }
     for (Finding finding : doubted) {
       standing.add(finding.takenBack());
     }

@@ -19,22 +19,34 @@ final class Gaussian {
   private final double[] ph;
   private final double[] gain;
   private final double[] scratch;
+
+  /** Where the gradient at hand is not 0: most depend on a third of the states at most. */
+  private final int[] support;
+
   private @Nullable Recording recording;
 
   Gaussian(int n) {
-    this.n = n;
-    x = new double[n];
-    p = new double[n * n];
+    this(new double[n], new double[n * n]);
+  }
+
+  private Gaussian(double[] x, double[] p) {
+    n = x.length;
+    this.x = x;
+    this.p = p;
     ph = new double[n];
     gain = new double[n];
     scratch = new double[n];
+    support = new int[n];
   }
 
   Gaussian copy() {
-    Gaussian copy = new Gaussian(n);
-    System.arraycopy(x, 0, copy.x, 0, n);
-    System.arraycopy(p, 0, copy.p, 0, n * n);
-    return copy;
+    return new Gaussian(x.clone(), p.clone());
+  }
+
+  /** Takes over mean and covariance of {@code other}, which has as many states. */
+  void become(Gaussian other) {
+    System.arraycopy(other.x, 0, x, 0, n);
+    System.arraycopy(other.p, 0, p, 0, n * n);
   }
 
   /** One of {@code size} states, of which the first {@code kept} are as here. */
@@ -53,15 +65,9 @@ final class Gaussian {
     recording = to;
   }
 
-  private void moves() {
+  private void changes() {
     if (recording != null) {
-      recording.moves(this);
-    }
-  }
-
-  private void learns() {
-    if (recording != null) {
-      recording.learns(this);
+      recording.changes(this);
     }
   }
 
@@ -71,9 +77,9 @@ final class Gaussian {
 
   /** Makes state {@code i} independent of all others, with the given mean and variance. */
   void set(int i, double mean, double variance) {
+    changes();
     if (recording != null) {
-      recording.moves(this);
-      recording.scale(i, 0, n);
+      recording.scale(i, 0);
     }
     for (int j = 0; j < n; j++) {
       p[i * n + j] = 0;
@@ -85,13 +91,13 @@ final class Gaussian {
 
   /** Adds {@code variance} of independent doubt to state {@code i}. */
   void widen(int i, double variance) {
-    moves();
+    changes();
     p[i * n + i] += variance;
   }
 
   /** Adds {@code variance} of doubt that moves states {@code i} and {@code j} together. */
   void widen(int i, double di, int j, double dj, double variance) {
-    moves();
+    changes();
     p[i * n + i] += variance * di * di;
     p[j * n + j] += variance * dj * dj;
     p[i * n + j] += variance * di * dj;
@@ -102,9 +108,9 @@ final class Gaussian {
    * Multiplies state {@code i}'s covariances by {@code factor} (its mean is left to the caller).
    */
   void scale(int i, double factor) {
+    changes();
     if (recording != null) {
-      recording.moves(this);
-      recording.scale(i, factor, n);
+      recording.scale(i, factor);
     }
     for (int j = 0; j < n; j++) {
       p[i * n + j] *= factor;
@@ -116,8 +122,8 @@ final class Gaussian {
 
   /** Covariance after a linear map that replaces state {@code row} by {@code Σ f[j]·x[j]}. */
   void mapRow(int row, double[] f) {
+    changes();
     if (recording != null) {
-      recording.moves(this);
       recording.mapRow(row, f);
     }
     covariance(f, scratch);
@@ -132,31 +138,42 @@ final class Gaussian {
     p[row * n + row] = own;
   }
 
-  /** Covariance of every state with {@code Σ h[j]·x[j]}, into {@code into}. Rows of 0 are free. */
+  /** Notes where {@code h} is not 0; answers at how many places. */
+  private int support(double[] h) {
+    int count = 0;
+    for (int i = 0; i < n; i++) {
+      if (h[i] != 0) {
+        support[count++] = i;
+      }
+    }
+    return count;
+  }
+
+  /** Covariance of every state with {@code Σ h[j]·x[j]}, into {@code into}. */
   void covariance(double[] h, double[] into) {
     Arrays.fill(into, 0);
-    for (int i = 0; i < n; i++) {
-      double f = h[i];
-      if (f != 0) {
-        int row = i * n;
-        for (int j = 0; j < n; j++) {
-          into[j] += f * p[row + j];
-        }
+    int count = support(h);
+    for (int a = 0; a < count; a++) {
+      int row = support[a] * n;
+      double f = h[support[a]];
+      for (int j = 0; j < n; j++) {
+        into[j] += f * p[row + j];
       }
     }
   }
 
-  /** Variance of {@code Σ h[j]·x[j]}. */
+  /** Variance of {@code Σ h[j]·x[j]}; states of which h is 0 are not looked at. */
   double variance(double[] h) {
+    int count = support(h);
     double sum = 0;
-    for (int i = 0; i < n; i++) {
-      if (h[i] != 0) {
-        double with = 0;
-        for (int j = 0; j < n; j++) {
-          with += h[j] * p[i * n + j];
-        }
-        sum += h[i] * with;
+    for (int a = 0; a < count; a++) {
+      int row = support[a] * n;
+      double with = 0;
+      for (int b = 0; b < count; b++) {
+        int j = support[b];
+        with += h[j] * p[row + j];
       }
+      sum += h[support[a]] * with;
     }
     return sum;
   }
@@ -167,19 +184,25 @@ final class Gaussian {
    * @param h how the measured quantity depends on the states
    * @param innovation measured minus predicted
    * @param r variance of the measurement's own error, positive
+   * @return variance that the innovation was expected to have
    */
-  void update(double[] h, double innovation, double r) {
-    learns();
+  double update(double[] h, double innovation, double r) {
+    changes();
     covariance(h, ph);
     double s = r;
     for (int j = 0; j < n; j++) {
       s += h[j] * ph[j];
     }
+    double share = 1 / s;
     for (int j = 0; j < n; j++) {
-      gain[j] = ph[j] / s;
+      gain[j] = ph[j] * share;
       x[j] += gain[j] * innovation;
     }
     joseph(s);
+    if (recording != null) {
+      recording.learn(h, ph, innovation / s, -1 / s, this);
+    }
+    return s;
   }
 
   /** (I − K·h)·P·(I − K·h)ᵀ + K·r·Kᵀ, multiplied out: one pass over half of P. */
@@ -202,7 +225,7 @@ final class Gaussian {
    * @param after new variance of the quantity, at least 0; it may exceed the old one
    */
   void reshape(double[] h, double shift, double after) {
-    learns();
+    changes();
     double s = 0;
     covariance(h, ph);
     for (int j = 0; j < n; j++) {
@@ -222,12 +245,19 @@ final class Gaussian {
         p[j * n + i] = v;
       }
     }
+    if (recording != null) {
+      recording.learn(h, ph, shift / s, change, this);
+    }
   }
 
   /** Takes over what {@code mean} and {@code covariance} say after a measurement. */
   void learn(double[] mean, double[] covariance) {
-    learns();
+    changes();
+    Gaussian before = recording == null ? this : copy();
     System.arraycopy(mean, 0, x, 0, n);
     System.arraycopy(covariance, 0, p, 0, n * n);
+    if (recording != null) {
+      recording.replace(before, this);
+    }
   }
 }

@@ -19,6 +19,9 @@ final class Hindsight {
   private final Estimate[] estimates;
   private final List<Sample> samples;
 
+  /** The beliefs after the steps of a block, used again for the next one. */
+  private final List<Belief> after = new ArrayList<>();
+
   private Hindsight(EstimatorSheet sheet, List<Sample> samples) {
     this.sheet = sheet;
     this.samples = samples;
@@ -58,7 +61,7 @@ final class Hindsight {
 
   private void back() {
     List<EstimateState.Block> blocks = history.blocks();
-    Smoother smoother = new Smoother(history.now().state);
+    Smoother smoother = new Smoother(history.now().state.n);
     int row = samples.size() - 1;
     for (int b = blocks.size() - 1; b >= 0; b--) {
       row = back(blocks.get(b), smoother, row);
@@ -75,24 +78,27 @@ final class Hindsight {
     Recording recording = new Recording();
     Belief belief = block.start().copy();
     belief.state.record(recording);
-    List<Belief> after = new ArrayList<>();
-    for (Step step : block.steps()) {
-      List<Entry> happened = history.within(step);
-      filter.run(belief, step, happened, history.presumedWithin(step));
-      filter.notice().findings(belief, step, happened);
+    List<Step> steps = block.steps();
+    for (int i = 0; i < steps.size(); i++) {
+      Step step = steps.get(i);
+      filter.run(belief, step, history.within(step), history.presumedWithin(step));
       recording.endStep(belief.state);
-      after.add(belief.copy());
+      if (i == after.size()) {
+        after.add(belief.copy());
+      } else {
+        after.get(i).become(belief);
+      }
     }
     int row = lastRow;
-    int stretch = recording.stretches().size();
-    for (int i = after.size() - 1; i >= 0; i--) {
-      while (stretch > recording.ends().get(i)) {
-        smoother.back(recording.stretches().get(--stretch));
+    int change = recording.changes().size();
+    for (int i = steps.size() - 1; i >= 0; i--) {
+      while (change > recording.ends().get(i)) {
+        recording.changes().get(--change).back(smoother);
       }
-      row = describe(after.get(i), block.steps().get(i), smoother, row);
+      row = describe(after.get(i), steps.get(i), smoother, row);
     }
-    while (stretch > 0) {
-      smoother.back(recording.stretches().get(--stretch));
+    while (change > 0) {
+      recording.changes().get(--change).back(smoother);
     }
     return row;
   }

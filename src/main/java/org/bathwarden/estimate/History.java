@@ -2,7 +2,8 @@ package org.bathwarden.estimate;
 
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.Comparator;
+import java.util.Arrays;
+import java.util.Collections;
 import java.util.List;
 import java.util.Optional;
 import org.bathwarden.tank.Entry;
@@ -25,15 +26,13 @@ final class History {
   /** How far ahead of the latest sample an entry's time may lie: two clocks never agree exactly. */
   private static final long AHEAD_MILLIS = 120_000;
 
-  /** In order of time; of one moment the sample first, since a pour follows from its result. */
-  private static final Comparator<Entry> ORDER =
-      Comparator.comparingLong(Bookings::fromMillis)
-          .thenComparing(entry -> !(entry instanceof Entry.Titration))
-          .thenComparing(entry -> entry.stamp().id());
-
   private final Filter filter;
   private final List<EstimateState.Block> blocks;
   private Belief now;
+
+  /** Whether {@link #now} is nobody else's, so that the next step may change it in place. */
+  private boolean nowIsOurs;
+
   private List<Entry> entries;
   private final List<Presumed> presumed;
   private final FindingLog log;
@@ -61,8 +60,9 @@ final class History {
   }
 
   EstimateState state(Partial partial) {
+    nowIsOurs = false;
     return new EstimateState(
-        List.copyOf(blocks),
+        Collections.unmodifiableList(new ArrayList<>(blocks)),
         now,
         partial,
         entries,
@@ -116,10 +116,10 @@ final class History {
   void enter(List<? extends Entry> more, long latestMillis) {
     this.latestMillis = latestMillis;
     List<Entry> all = new ArrayList<>(entries);
-    long earliest = withdraw(all, more);
+    long earliest = Entries.withdraw(all, more);
     for (Entry entry : more) {
       long at = Bookings.fromMillis(entry);
-      if (possible(at, latestMillis) && Filter.known(entry) && !contains(all, entry)) {
+      if (possible(at, latestMillis) && Filter.known(entry) && !Entries.contains(all, entry)) {
         all.add(entry);
         earliest = Math.min(earliest, at);
       }
@@ -127,39 +127,16 @@ final class History {
     if (earliest == Long.MAX_VALUE) {
       return;
     }
-    all.sort(ORDER);
+    all.sort(Entries.ORDER);
     entries = List.copyOf(all);
     if (earliest <= now.atMillis()) {
       runAgain(earliest);
     }
   }
 
-  /** Takes out what corrections call a mistake; returns when the earliest of it happened, ms. */
-  private static long withdraw(List<Entry> all, List<? extends Entry> more) {
-    long earliest = Long.MAX_VALUE;
-    for (Entry entry : more) {
-      for (Entry other : List.copyOf(all)) {
-        if (entry instanceof Entry.Correction c && c.entry().equals(other.stamp().id())) {
-          all.remove(other);
-          earliest = Math.min(earliest, other.stamp().happenedAt().toEpochMilli());
-        }
-      }
-    }
-    return earliest;
-  }
-
   /** Whether an entry of {@code at} lies within the history, or only a little ahead of it. */
   boolean possible(long at, long latestMillis) {
     return at > firstMillis() && at <= latestMillis + AHEAD_MILLIS;
-  }
-
-  private static boolean contains(List<Entry> all, Entry entry) {
-    for (Entry other : all) {
-      if (other.stamp().id().equals(entry.stamp().id())) {
-        return true;
-      }
-    }
-    return false;
   }
 
   private long firstMillis() {
@@ -201,6 +178,7 @@ final class History {
       }
     }
     now = belief;
+    nowIsOurs = true;
   }
 
   private int blockBefore(long fromMillis) {
@@ -215,9 +193,8 @@ final class History {
   private Optional<Presumed> run(Belief belief, Step step) {
     List<Entry> happened = within(step);
     filter.run(belief, step, happened, presumedWithin(step));
-    Instant said = Instant.ofEpochMilli(latestMillis);
     for (Finding finding : filter.notice().findings(belief, step, happened)) {
-      log.add(finding, said);
+      say(finding);
     }
     long decided = presumed.isEmpty() ? 0 : presumed.get(presumed.size() - 1).decidedMillis();
     Optional<Presumed> noticed =
@@ -227,9 +204,13 @@ final class History {
     noticed.ifPresent(
         one -> {
           presumed.add(one);
-          filter.notice().finding(one).ifPresent(finding -> log.add(finding, said));
+          filter.notice().finding(one).ifPresent(this::say);
         });
     return noticed;
+  }
+
+  private void say(Finding finding) {
+    log.add(finding, Instant.ofEpochMilli(latestMillis));
   }
 
   /** What is presumed to have begun within {@code step}. */
@@ -244,17 +225,9 @@ final class History {
     return found;
   }
 
-  /** Entries that happened within {@code step}, its begin left out and its end included. */
+  /** Entries that happened within {@code step}. */
   List<Entry> within(Step step) {
-    List<Entry> found = List.of();
-    for (Entry entry : entries) {
-      long at = Bookings.fromMillis(entry);
-      if (at > step.startMillis() && at <= step.endMillis()) {
-        found = found.isEmpty() ? new ArrayList<>() : found;
-        found.add(entry);
-      }
-    }
-    return found;
+    return Entries.within(entries, step);
   }
 
   /** Closes a step; one after a gap is divided, with its readings at the end. */
@@ -281,22 +254,25 @@ final class History {
   }
 
   private void append(Step step) {
-    Belief belief = now.copy();
-    EstimateState.Block open = blocks.get(blocks.size() - 1);
-    if (open.steps().size() >= BLOCK_STEPS) {
-      open = new EstimateState.Block(now, List.of());
-      blocks.add(open);
+    int last = blocks.size() - 1;
+    if (blocks.get(last).steps().size() >= BLOCK_STEPS) {
+      blocks.add(new EstimateState.Block(now, List.of()));
+      nowIsOurs = false;
+      last++;
     }
-    List<Step> steps = new ArrayList<>(open.steps());
-    steps.add(step);
-    blocks.set(blocks.size() - 1, new EstimateState.Block(open.start(), List.copyOf(steps)));
+    EstimateState.Block open = blocks.get(last);
+    blocks.set(last, new EstimateState.Block(open.start(), with(open.steps(), step)));
     latestMillis = Math.max(latestMillis, step.endMillis());
-    Optional<Presumed> noticed = run(belief, step);
-    if (noticed.isPresent()) {
-      runFrom(noticed.get().atMillis());
-    } else {
-      now = belief;
-    }
+    Belief belief = nowIsOurs ? now : now.copy();
+    now = belief;
+    nowIsOurs = true;
+    run(belief, step).ifPresent(noticed -> runFrom(noticed.atMillis()));
+  }
+
+  private static List<Step> with(List<Step> steps, Step step) {
+    Step[] more = steps.toArray(new Step[steps.size() + 1]);
+    more[steps.size()] = step;
+    return Collections.unmodifiableList(Arrays.asList(more));
   }
 
   private void forget() {

@@ -23,9 +23,9 @@ final class Notice {
   private final TankSheet tank;
   private final Sudden sudden;
 
-  Notice(EstimatorSheet sheet) {
+  Notice(EstimatorSheet sheet, Sudden sudden) {
     tank = sheet.tank();
-    sudden = new Sudden(sheet);
+    this.sudden = sudden;
   }
 
   /** What this step shows. */

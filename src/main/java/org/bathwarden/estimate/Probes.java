@@ -74,7 +74,7 @@ final class Probes {
   private static final double UNMIXED_WEIGHT = 4;
 
   /** Time over which innovations are smoothed to see a lean, h. */
-  private static final double LEAN_H = 1 / 6.0;
+  private static final Fading LEAN = new Fading(1 / 6.0);
 
   /** A lean beyond so many standard deviations of one reading is a change. */
   private static final double LEAN_LIMIT = 1.3;
@@ -272,8 +272,7 @@ final class Probes {
    */
   private void watchLean(Belief belief, double innovation, double sd, double hours) {
     double[] counter = belief.counter;
-    counter[CONDUCTIVITY_LEAN] +=
-        (innovation - counter[CONDUCTIVITY_LEAN]) * (1 - Math.exp(-hours / LEAN_H));
+    counter[CONDUCTIVITY_LEAN] += (innovation - counter[CONDUCTIVITY_LEAN]) * LEAN.gone(hours);
     if (Math.abs(counter[CONDUCTIVITY_LEAN]) > LEAN_LIMIT * sd) {
       open(belief, Math.signum(counter[CONDUCTIVITY_LEAN]), CONDUCTIVITY_RUN);
       counter[CONDUCTIVITY_LEAN] = 0;
@@ -283,10 +282,10 @@ final class Probes {
   /**
    * The innovation of a conductivity, with {@code h} where it leads: far from what is believed the
    * curve is bent, and a straight line laid at the belief would stop half way with too little doubt
-   * (iterated filter by Gauss and Newton; Bell and Cathey 1993, from memory).
+   * (iterated filter by Gauss and Newton; Bell and Cathey 1993, from memory). It was just
+   * predicted; opening the belief has changed its doubt, not its mean.
    */
   private double linearised(Belief belief, double lnKappa, double r) {
-    predictConductivity(belief);
     double innovation = lnKappa - predicted;
     if (Math.abs(innovation) < BENT_LN) {
       return innovation;
@@ -318,11 +317,12 @@ final class Probes {
     double temperatureC = belief.counter[TEMPERATURE];
     double theta = curve.temperatureFactor(temperatureC);
     double thetaSlope = curve.temperatureSlope(temperatureC);
-    double lnR = Math.log(c / tank.band().targetPct());
-    double fresh = curve.atSetpoint(c) * theta * Math.exp(x[SLOPE] * lnR + x[ALPHA] * thetaSlope);
+    double lnR = curve.lnRatio(c);
+    double fresh =
+        theta * Math.exp(curve.lnAtSetpoint(lnR) + x[SLOPE] * lnR + x[ALPHA] * thetaSlope);
     double foreign = x[FOREIGN] / x[VOLUME] * theta;
     double total = Math.max(fresh + foreign, 0.1 * fresh);
-    double slope = (curve.slopeAt(c) + x[SLOPE]) * fresh / total;
+    double slope = (curve.slopeAt(lnR) + x[SLOPE]) * fresh / total;
     h[ALKALI] = slope / x[ALKALI];
     h[VOLUME] = -(slope + foreign / total) / x[VOLUME];
     h[FOREIGN] = theta / x[VOLUME] / total;
@@ -397,11 +397,10 @@ final class Probes {
   }
 
   private void take(Belief belief, double innovation, double r, int nis, double readings) {
-    double s = belief.state.variance(h) + r;
+    double s = belief.state.update(h, innovation, r);
     belief.counter[nis] +=
         Math.min(1, NIS_WEIGHT * readings)
             * (Math.min(innovation * innovation / s, GATE) - belief.counter[nis]);
-    belief.state.update(h, innovation, r);
     belief.bound(3 * tank.geometry().maximumL());
   }
 

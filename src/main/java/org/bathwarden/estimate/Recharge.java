@@ -14,6 +14,7 @@ import static org.bathwarden.estimate.Belief.LOSS;
 import static org.bathwarden.estimate.Belief.SLOPE;
 import static org.bathwarden.estimate.Belief.STATES;
 
+import java.util.List;
 import org.bathwarden.tank.ConductivityGrid;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Method;
@@ -54,7 +55,16 @@ final class Recharge {
     priors = sheet.priors();
     curve = sheet.curve();
     product = fingerprint(tank);
-    methods = tank.chemistry().methods().stream().map(Method::name).toList().hashCode();
+    methods = names(tank.chemistry().methods());
+  }
+
+  /** What tells one row of methods from another: the hash code of their names. */
+  private static double names(List<Method> methods) {
+    int hash = 1;
+    for (Method method : methods) {
+      hash = 31 * hash + method.name().hashCode();
+    }
+    return hash;
   }
 
   /** What tells one product's sheet from another's, exact in a double. */

@@ -1,103 +1,89 @@
 package org.bathwarden.estimate;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 
 /**
- * What a smoother needs of a forward run: the stretches between measurements, each with what was
- * believed at its begin, the linear map through it, and what was predicted at its end. A {@link
- * Gaussian} reports to it before each change; means must be moved after covariances, not before.
+ * What a {@link Smoother} needs of a forward run: each linear change of the belief, in order. Doubt
+ * that is added passes nothing back, and how means move is known from the beliefs themselves;
+ * neither is recorded. A mean that is changed right after something was learned counts as learned.
+ * A {@link Gaussian} reports to it; means must be moved after covariances, not before. One thread.
  */
 final class Recording {
 
-  /** A stretch without measurements. */
-  static final class Stretch {
-    /** Mean at its begin, all measurements before it taken in. */
-    final double[] fromX;
-
-    /** Covariance there. */
-    final double[] fromP;
-
-    /** How the state at its end depends on the one at its begin, row by row. */
-    final double[] map;
-
-    /** Mean predicted at its end. */
-    final double[] toX;
-
-    /** Covariance predicted there. */
-    final double[] toP;
-
-    private Stretch(double[] fromX, double[] fromP, double[] map, Gaussian to) {
-      this.fromX = fromX;
-      this.fromP = fromP;
-      this.map = map;
-      toX = to.x.clone();
-      toP = to.p.clone();
-    }
+  /** A change that the way back passes through. */
+  interface Change {
+    void back(Smoother smoother);
   }
 
-  private final List<Stretch> stretches = new ArrayList<>();
+  private final List<Change> changes = new ArrayList<>();
   private final List<Integer> ends = new ArrayList<>();
-  private boolean moving;
-  private double[] fromX = {};
-  private double[] fromP = {};
-  private double[] map = {};
+  private boolean learned;
+  private double[] mean = {};
 
-  /** All stretches, in order. */
-  List<Stretch> stretches() {
-    return stretches;
+  /** All changes, in order. */
+  List<Change> changes() {
+    return changes;
   }
 
-  /** For each step the number of stretches up to its end. */
+  /** For each step the number of changes up to its end. */
   List<Integer> ends() {
     return ends;
   }
 
-  /** The state is about to be carried on. */
-  void moves(Gaussian state) {
-    if (!moving) {
-      moving = true;
-      fromX = state.x.clone();
-      fromP = state.p.clone();
-      map = new double[state.n * state.n];
-      for (int i = 0; i < state.n; i++) {
-        map[i * state.n + i] = 1;
-      }
-    }
-  }
-
-  /** The state is about to take in a measurement. */
-  void learns(Gaussian state) {
-    if (moving) {
-      moving = false;
-      stretches.add(new Stretch(fromX, fromP, map, state));
-    }
-  }
-
   /** A step has ended. */
   void endStep(Gaussian state) {
-    learns(state);
-    ends.add(stretches.size());
+    changes(state);
+    ends.add(changes.size());
+  }
+
+  /** The state is about to be changed. */
+  void changes(Gaussian state) {
+    if (learned && !Arrays.equals(mean, state.x)) {
+      double[] by = new double[state.n];
+      for (int i = 0; i < state.n; i++) {
+        by[i] = state.x[i] - mean[i];
+      }
+      Gaussian after = state.copy();
+      changes.add(smoother -> smoother.putRight(after, by));
+    }
+    learned = false;
+  }
+
+  private void learned(Gaussian after) {
+    learned = true;
+    mean = after.x.clone();
   }
 
   /** State {@code row} becomes {@code Σ f[j]·x[j]}. */
   void mapRow(int row, double[] f) {
-    int n = f.length;
-    double[] mapped = new double[n];
-    for (int j = 0; j < n; j++) {
-      if (f[j] != 0) {
-        for (int k = 0; k < n; k++) {
-          mapped[k] += f[j] * map[j * n + k];
-        }
-      }
-    }
-    System.arraycopy(mapped, 0, map, row * n, n);
+    double[] kept = f.clone();
+    changes.add(smoother -> smoother.mapped(row, kept));
   }
 
-  /** State {@code row} of {@code n} becomes {@code factor} times itself; 0 makes it anew. */
-  void scale(int row, double factor, int n) {
-    for (int k = 0; k < n; k++) {
-      map[row * n + k] *= factor;
-    }
+  /** State {@code i} becomes {@code factor} times itself; 0 makes it anew. */
+  void scale(int i, double factor) {
+    changes.add(smoother -> smoother.scaled(i, factor));
+  }
+
+  /**
+   * The mean has moved by {@code moved·ph} and the covariance changed by {@code changed·ph·phᵀ}.
+   *
+   * @param h what was learned of, as it depends on the states
+   * @param ph its covariances before
+   */
+  void learn(double[] h, double[] ph, double moved, double changed, Gaussian after) {
+    double[] keptH = h.clone();
+    double[] keptPh = ph.clone();
+    changes.add(smoother -> smoother.learned(keptH, keptPh, moved, changed));
+    learned(after);
+  }
+
+  /** What {@code before} said has become what {@code after} says, in any way. */
+  void replace(Gaussian before, Gaussian after) {
+    Gaussian kept = after.copy();
+    changes.add(smoother -> smoother.replaced(before, kept));
+    learned(after);
   }
 }

@@ -55,10 +55,10 @@ final class Sudden {
   private final Probes probes;
   private final double mixingWaitH;
 
-  Sudden(EstimatorSheet sheet) {
+  Sudden(EstimatorSheet sheet, Probes probes, double mixingWaitH) {
     tank = sheet.tank();
-    probes = new Probes(sheet);
-    mixingWaitH = new Balance(sheet).mixingWaitH();
+    this.probes = probes;
+    this.mixingWaitH = mixingWaitH;
   }
 
   /** Raises or clears the alert. */
@@ -77,10 +77,11 @@ final class Sudden {
   private double uLn(Belief belief, int g) {
     double heated = belief.track.change(Track.LN_THETA, g);
     double temperature = THETA_SHARE * (Double.isFinite(heated) ? heated : 1);
+    double litres = belief.track.waterBetween(g);
     double water =
-        UNMIXED_SHARE
-            * belief.track.waterBetween(g)
-            * probes.lnPerL(belief, tank.water().strengthPct());
+        litres == 0
+            ? 0
+            : UNMIXED_SHARE * litres * probes.lnPerL(belief, tank.water().strengthPct());
     double scatter = belief.track.scatter(Track.LN_KAPPA, g);
     return Math.sqrt(scatter * scatter + temperature * temperature + water * water);
   }
@@ -89,8 +90,9 @@ final class Sudden {
   private double uLevel(Belief belief, int g) {
     double parts = belief.track.change(Track.ACTIVITY, g);
     double displaced = DISPLACED_SHARE * tank.geometry().workingL();
-    return Math.hypot(
-        belief.track.scatter(Track.LEVEL, g), displaced * (Double.isFinite(parts) ? parts : 1));
+    double scatter = belief.track.scatter(Track.LEVEL, g);
+    double moved = displaced * (Double.isFinite(parts) ? parts : 1);
+    return Math.sqrt(scatter * scatter + moved * moved);
   }
 
   private double alarmLn(Belief belief, int g) {

@@ -51,12 +51,29 @@ final class Track {
 
   final double[] v;
 
+  // Several ask after each reading how far each window's mean is from another's: worked out once.
+  private final double[] changes = new double[RINGS * GAPS.length];
+  private final double[] latest = new double[RINGS];
+  private int knownChanges;
+  private int knownLatest;
+
   Track() {
     v = new double[SIZE];
   }
 
   Track(Track other) {
     v = other.v.clone();
+  }
+
+  /** Takes over what {@code other} says. */
+  void become(Track other) {
+    System.arraycopy(other.v, 0, v, 0, SIZE);
+    forgetChanges();
+  }
+
+  private void forgetChanges() {
+    knownChanges = 0;
+    knownLatest = 0;
   }
 
   /** Starts with what is believed of ordinary scatter. */
@@ -71,6 +88,7 @@ final class Track {
   void restart() {
     v[COUNT] = 0;
     v[PENDING] = 0;
+    forgetChanges();
   }
 
   int minutes() {
@@ -96,6 +114,7 @@ final class Track {
 
   /** Takes in the readings of a step; NaN for none. */
   void read(double levelL, double lnKappa, double mixedShare, double lnTheta, double activity) {
+    forgetChanges();
     double mixed = v[PENDING] * mixedShare;
     v[PENDING] -= mixed;
     v[SHOULD_KAPPA] += mixed;
@@ -121,11 +140,43 @@ final class Track {
    */
   double mean(int ring, int ago, int length) {
     double sum = 0;
+    long least = Long.MAX_VALUE;
+    long most = Long.MIN_VALUE;
+    int base = ring * KEPT;
+    int head = (int) v[HEAD];
+    int end = Math.min(ago + length, minutes());
+    for (int i = ago; i < end; i++) {
+      double value = v[base + ((head - i) & (KEPT - 1))];
+      sum += value;
+      long order = ordered(Double.doubleToRawLongBits(value));
+      least = Math.min(least, order);
+      most = Math.max(most, order);
+    }
+    return Double.isFinite(sum)
+        ? trimmed(sum, fromOrdered(least), fromOrdered(most), end - ago, length)
+        : meanOfGood(ring, ago, end, length);
+  }
+
+  /**
+   * A whole number that is ordered as the finite double with these bits: of numbers below 0 all but
+   * the sign is turned round. Comparing these takes no jump, which for doubles of unknown order a
+   * processor would guess wrong every other time.
+   */
+  private static long ordered(long bits) {
+    return bits ^ (bits >> 63) >>> 1;
+  }
+
+  private static double fromOrdered(long order) {
+    return Double.longBitsToDouble(ordered(order));
+  }
+
+  private double meanOfGood(int ring, int ago, int end, int length) {
+    double sum = 0;
     double least = Double.POSITIVE_INFINITY;
     double most = Double.NEGATIVE_INFINITY;
     int good = 0;
-    for (int i = ago; i < ago + length; i++) {
-      double value = i < v[COUNT] ? at(ring, i) : Double.NaN;
+    for (int i = ago; i < end; i++) {
+      double value = at(ring, i);
       if (Double.isFinite(value)) {
         sum += value;
         least = Math.min(least, value);
@@ -133,6 +184,10 @@ final class Track {
         good++;
       }
     }
+    return trimmed(sum, least, most, good, length);
+  }
+
+  private static double trimmed(double sum, double least, double most, int good, int length) {
     if (2 * good < length) {
       return Double.NaN;
     }
@@ -141,7 +196,20 @@ final class Track {
 
   /** Change over gap {@code g}: the last minutes less those before the gap; NaN if unknown. */
   double change(int ring, int g) {
-    return mean(ring, 0, AFTER) - mean(ring, AFTER + GAPS[g], BEFORE);
+    int i = ring * GAPS.length + g;
+    if ((knownChanges >> i & 1) == 0) {
+      changes[i] = latest(ring) - mean(ring, AFTER + GAPS[g], BEFORE);
+      knownChanges |= 1 << i;
+    }
+    return changes[i];
+  }
+
+  private double latest(int ring) {
+    if ((knownLatest >> ring & 1) == 0) {
+      latest[ring] = mean(ring, 0, AFTER);
+      knownLatest |= 1 << ring;
+    }
+    return latest[ring];
   }
 
   /** The largest change within two minutes since {@code ago} minutes ago, with its sign. */

@@ -34,20 +34,20 @@ final class Watch {
   private static final double LONGEST_OFF_H = 14;
 
   /** What should have moved the level counts for so long, h; judgement. */
-  private static final double DUE_H = 6;
+  private static final Fading DUE = new Fading(6);
 
   /** Over so long it is learned how often a reading changes, h. */
-  private static final double FLICKER_H = 4;
+  private static final Fading FLICKER = new Fading(4);
 
   /** A reading that missed so many changes of its last digit is stuck; judgement. */
   private static final double MISSED_CHANGES = 10;
 
-  private static final double SMOOTHING_H = 0.2;
+  private static final Fading SMOOTHING = new Fading(0.2);
   private static final double LOADS_OVER_H = 1;
-  private static final double SPIKES_OVER_H = 1;
+  private static final Fading SPIKES = new Fading(1);
   private static final double USUAL_H = 60;
-  private static final double PH_NOW_H = 0.5;
-  private static final double PH_USUAL_H = 24;
+  private static final Fading PH_NOW = new Fading(0.5);
+  private static final Fading PH_USUAL = new Fading(24);
 
   /** A bath colder by more has another pH: hydroxide about 0.03 for each K (by pKw). */
   private static final double PH_WITHIN_K = 8;
@@ -55,7 +55,7 @@ final class Watch {
   /** A gain known so well can be called usual. */
   private static final double KNOWN_U = 0.04;
 
-  private static final double RESPONSE_H = 8;
+  private static final Fading RESPONSE = new Fading(8);
 
   private final TankSheet tank;
   private final Probes probes;
@@ -105,24 +105,25 @@ final class Watch {
         hours);
     ph(counter, step.ph(), hours, tank.temperatureSetpointC());
     counter[LEVEL_DUE] =
-        counter[LEVEL_STILL_H] > 0
-            ? counter[LEVEL_DUE] * Math.exp(-hours / DUE_H) + due(belief, step)
-            : 0;
+        counter[LEVEL_STILL_H] > 0 ? counter[LEVEL_DUE] * DUE.left(hours) + due(belief, step) : 0;
     Track track = belief.track;
     double kappa = step.conductivityMsCm();
     boolean usable = kappa > 0 && kappa < 2000 && !conductivityStuck(counter, STILL_H);
     double level = step.levelL();
     boolean seen =
         level > 0 && level < 3 * tank.geometry().maximumL() && !levelStuck(counter, STILL_H, tank);
+    double dose = step.concentrateL();
     track.counted(
-        step.concentrateL()
-            * probes.lnPerL(belief, tank.concentrateStrengthPct())
-            * Math.exp(belief.state.x[Belief.DELIVERED]),
+        dose == 0
+            ? 0
+            : dose
+                * probes.lnPerL(belief, tank.concentrateStrengthPct())
+                * Math.exp(belief.state.x[Belief.DELIVERED]),
         step.waterL());
     track.read(
         seen ? level : Double.NaN,
         usable ? Math.log(kappa) : Double.NaN,
-        1 - Math.exp(-3 * hours / balance.mixingWaitH()),
+        balance.mixing().gone(hours),
         probes.lnTheta(belief),
         counter[Belief.ACTIVITY]);
     counter[Belief.LEVEL_GONE_H] = level > 0 ? 0 : counter[Belief.LEVEL_GONE_H] + hours;
@@ -130,7 +131,7 @@ final class Watch {
         kappa > 0 ? 0 : counter[Belief.CONDUCTIVITY_GONE_H] + hours;
     counter[Belief.LOADS_PER_H] +=
         (step.loads() - counter[Belief.LOADS_PER_H] * hours) / LOADS_OVER_H;
-    counter[Belief.SPIKES] *= Math.exp(-hours / SPIKES_OVER_H);
+    counter[Belief.SPIKES] *= SPIKES.left(hours);
     usualGain(belief, hours);
     respond(belief, hours);
     if (counter[LEVEL_OFF] != 0) {
@@ -154,9 +155,8 @@ final class Watch {
       counter[Belief.PH_NOW] = ph;
       counter[Belief.PH_USUAL] = ph;
     }
-    counter[Belief.PH_NOW] += (ph - counter[Belief.PH_NOW]) * (1 - Math.exp(-hours / PH_NOW_H));
-    counter[Belief.PH_USUAL] +=
-        (ph - counter[Belief.PH_USUAL]) * (1 - Math.exp(-hours / PH_USUAL_H));
+    counter[Belief.PH_NOW] += (ph - counter[Belief.PH_NOW]) * PH_NOW.gone(hours);
+    counter[Belief.PH_USUAL] += (ph - counter[Belief.PH_USUAL]) * PH_USUAL.gone(hours);
   }
 
   private static void usualGain(Belief belief, double hours) {
@@ -175,7 +175,7 @@ final class Watch {
   private static void respond(Belief belief, double hours) {
     double[] counter = belief.counter;
     Track track = belief.track;
-    double keep = Math.exp(-hours / RESPONSE_H);
+    double keep = RESPONSE.left(hours);
     counter[Belief.DOSE_PRODUCT] *= keep;
     counter[Belief.DOSE_SQUARE] *= keep;
     counter[Belief.WATER_PRODUCT] *= keep;
@@ -205,7 +205,9 @@ final class Watch {
    */
   private double due(Belief belief, Step step) {
     double[] x = belief.state.x;
-    double parts = step.loads() * (Math.exp(x[Belief.LOSS]) + Math.abs(x[Belief.DISPLACEMENT]));
+    double loads = step.loads();
+    double parts =
+        loads > 0 ? loads * (Math.exp(x[Belief.LOSS]) + Math.abs(x[Belief.DISPLACEMENT])) : 0;
     double vapour = belief.counter[Belief.EVAPORATION_GUESS] * step.hours();
     return parts + vapour + step.concentrateL() + step.waterL();
   }
@@ -244,7 +246,7 @@ final class Watch {
     boolean changed = value != counter[last];
     if (changed || counter[stillH] < STILL_H) {
       double perHour = changed ? 1 / hours : 0;
-      counter[flicker] += (perHour - counter[flicker]) * (1 - Math.exp(-hours / FLICKER_H));
+      counter[flicker] += (perHour - counter[flicker]) * FLICKER.gone(hours);
     }
     counter[stillH] = changed ? 0 : counter[stillH] + hours;
     counter[last] = value;
@@ -286,7 +288,7 @@ final class Watch {
     }
     counter[Belief.CREEP_BASE] -= allowed * hours;
     counter[Belief.LEVEL_CREEP] +=
-        (value - counter[Belief.CREEP_BASE] - before) * (1 - Math.exp(-hours / SMOOTHING_H));
+        (value - counter[Belief.CREEP_BASE] - before) * SMOOTHING.gone(hours);
     if (counter[Belief.LEVEL_CREEP] >= counter[Belief.CREEP_TOP]) {
       counter[Belief.CREEP_TOP] = counter[Belief.LEVEL_CREEP];
       counter[Belief.CREEP_TOP_AT] = counter[Belief.AT];

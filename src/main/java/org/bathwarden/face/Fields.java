@@ -97,10 +97,16 @@ final class Fields {
     double number = value.get().isNumber() ? value.get().doubleValue() : Double.NaN;
     // written so that NaN and infinity fail too
     if (!(number >= least && number <= most)) {
-      problems.add(name + " must be a number from " + least + " to " + most);
+      problems.add(name + " must be a number from " + least + " to " + most + found(value.get()));
       return 0;
     }
     return number;
+  }
+
+  private static String found(JsonNode value) {
+    return value.isTextual()
+        ? ", with a point and without quotes, not \"" + value.textValue() + "\""
+        : "";
   }
 
   /** A whole number from {@code least} to {@code most}. */

@@ -6,11 +6,13 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.Optional;
+import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
@@ -33,6 +35,7 @@ public final class RequestReader {
   static final Duration MAX_LIFE = Duration.ofHours(24);
 
   private static final Pattern ID = Pattern.compile("[A-Za-z0-9._-]{1,64}");
+  private static final Pattern DECIMAL_COMMA = Pattern.compile(":\\s*(-?\\d+),(\\d+)");
   private static final Pattern REPLY = Pattern.compile("[A-Za-z0-9._/-]{1,150}");
 
   private final ObjectMapper mapper = Json.mapper();
@@ -105,10 +108,26 @@ public final class RequestReader {
     } catch (StreamConstraintsException e) {
       return new Refused("", Optional.empty(), "nested deeper, or longer, than any request is");
     } catch (JsonProcessingException e) {
-      return new Refused("", Optional.empty(), "not JSON: " + firstLine(e.getOriginalMessage()));
+      return new Refused("", Optional.empty(), notJson(payload, e));
     } catch (IOException e) {
       return new Refused("", Optional.empty(), "not JSON");
     }
+  }
+
+  private static String notJson(byte[] payload, JsonProcessingException e) {
+    Matcher comma = DECIMAL_COMMA.matcher(new String(payload, StandardCharsets.UTF_8));
+    String meant =
+        comma.find()
+            ? comma.group(1)
+                + ","
+                + comma.group(2)
+                + " is no number: write a point, "
+                + comma.group(1)
+                + "."
+                + comma.group(2)
+                + "; "
+            : "";
+    return meant + "not JSON: " + firstLine(e.getOriginalMessage());
   }
 
   private static String firstLine(String message) {

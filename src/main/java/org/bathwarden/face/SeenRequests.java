@@ -14,8 +14,8 @@ public interface SeenRequests {
 
   /** Said of a request when nobody knows whether its id is known. */
   String UNKNOWN =
-      "the record cannot be read, so whether this came before is not known: send it again later,"
-          + " with a fresh id";
+      "the record can be neither read nor written, so whether this came before is not known; is its"
+          + " disk full? Send it again later, with a fresh id";
 
   /**
    * Remembers an id durably.

@@ -107,6 +107,14 @@ final class AlarmBoard {
     screen.ifPresent(to -> to.accept(alarm));
   }
 
+  /** All that are not normal, as MQTT tells them. */
+  synchronized List<AlarmPayload> standing() {
+    return shown.values().stream()
+        .map(Shown::alarm)
+        .filter(alarm -> !alarm.state().equals(word(AlarmLife.NORMAL)))
+        .toList();
+  }
+
   private void count(AlarmState state, AlarmSettings settings) {
     Map<String, Integer> standing = new HashMap<>();
     Map<String, Integer> calling = new HashMap<>();

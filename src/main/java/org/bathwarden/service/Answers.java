@@ -33,15 +33,14 @@ final class Answers {
     if (entry instanceof Entry.Titration) {
       return TitrationAnswer.of(entry.stamp(), sheet, result, now) + unvouched(entry);
     }
-    if (entry instanceof Entry.Addition || entry instanceof Entry.ProposalSettled) {
-      return "taken" + unvouched(entry);
+    if (entry instanceof Entry.Addition pour) {
+      return "taken" + otherLot(pour.product(), pour.lot(), dosing) + unvouched(entry);
+    }
+    if (entry instanceof Entry.ProposalSettled settled) {
+      return "taken" + otherLot(Product.CONCENTRATE, settled.lot(), dosing) + unvouched(entry);
     }
     if (entry instanceof Entry.Correction) {
-      return dosing.titration().sampledAt().isEmpty()
-              && sheet.tank().chemistry().titrated()
-              && !TitrationAnswer.acceptedSoon(sheet, result)
-          ? "taken; no accepted titration is left: concentrate is held until one is"
-          : "taken; enter it anew as it should have been";
+      return corrected(sheet, result);
     }
     if (entry instanceof Entry.ProcedureBegun
         || entry instanceof Entry.ProcedureStepDone
@@ -71,6 +70,36 @@ final class Answers {
     }
     boolean lower = dosing.mode().compareTo(sheet.dosing().mode()) < 0;
     return lower ? "taken; nothing is latched: next is mode" : "taken; nothing is latched";
+  }
+
+  private static String corrected(Sheet sheet, PassResult result) {
+    DosingState dosing = result.after().dosing();
+    if (dosing.titration().sampledAt().isEmpty()
+        && sheet.tank().chemistry().titrated()
+        && !TitrationAnswer.acceptedSoon(sheet, result)) {
+      return "taken; no accepted titration is left: concentrate is held until one is";
+    }
+    boolean held =
+        TitrationAnswer.heldSince(dosing.interlocks(), Cause.TITRATION_DOUBTFUL_HIGH).isPresent();
+    return "taken; enter it anew as it should have been"
+        + (held
+            ? "; titration_doubtful_high stays latched until a sample drawn after it is accepted"
+            : "");
+  }
+
+  /** It was poured, whatever it was; but the person at the can is told. */
+  private static String otherLot(Product product, Optional<String> lot, DosingState dosing) {
+    Optional<String> drum = dosing.drum().lot();
+    return product == Product.CONCENTRATE
+            && lot.isPresent()
+            && drum.isPresent()
+            && !lot.get().equalsIgnoreCase(drum.get())
+        ? "; it is of lot "
+            + lot.get()
+            + " and the drum of lot "
+            + drum.get()
+            + ": look at the label, and take it back by a correction if that is not what was poured"
+        : "";
   }
 
   private static String seen(ProceduresPayload.Guide guide) {

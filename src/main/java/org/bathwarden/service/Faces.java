@@ -23,10 +23,10 @@ import org.bathwarden.alarm.AlarmSettings;
 import org.bathwarden.alarm.AlarmState;
 import org.bathwarden.config.Configuration;
 import org.bathwarden.cycle.Fact;
+import org.bathwarden.cycle.PassResult;
+import org.bathwarden.cycle.Sheet;
 import org.bathwarden.dosing.DosingEvent;
 import org.bathwarden.dosing.Pair;
-import org.bathwarden.face.ProceduresPayload;
-import org.bathwarden.face.ProofsPayload;
 import org.bathwarden.face.SeenRequests;
 import org.bathwarden.face.TankStatePayload;
 import org.bathwarden.face.metrics.Metrics;
@@ -120,9 +120,11 @@ public final class Faces implements Audience, AutoCloseable {
             seen(),
             service::offer,
             wall,
-            this::states,
-            this::proofs,
-            this::procedures);
+            Map.of(
+                "/tanks", () -> each(Showing::tank),
+                "/alarms", alarms::standing,
+                "/proofs", () -> each(ProofShowing::of),
+                "/procedures", () -> each(ProcedureShowing::of)));
     Configuration.Health health = configuration.health();
     boolean loopback = InetAddress.getByName(health.bind()).isLoopbackAddress();
     WebFace started =
@@ -202,27 +204,16 @@ public final class Faces implements Audience, AutoCloseable {
     return web.map(WebFace::port);
   }
 
-  /** The state of every tank as MQTT tells it, in the order of the configuration. */
-  private List<TankStatePayload> states() {
-    return configuration.tanks().stream()
-        .flatMap(tank -> Optional.ofNullable(last.get(tank.id())).stream())
-        .map(passed -> Showing.tank(passed.tank().sheet(), passed.result(), passed.now()))
-        .toList();
+  /** One tank, as one view shows it. */
+  private interface View<T> {
+    T of(Sheet sheet, PassResult result, Now now);
   }
 
-  /** How the proofs of every tank stand, in the order of the configuration. */
-  private List<ProofsPayload> proofs() {
+  /** What a view shows of every tank, in the order of the configuration. */
+  private <T> List<T> each(View<T> view) {
     return configuration.tanks().stream()
         .flatMap(tank -> Optional.ofNullable(last.get(tank.id())).stream())
-        .map(passed -> ProofShowing.of(passed.tank().sheet(), passed.result(), passed.now()))
-        .toList();
-  }
-
-  /** What people are led through at every tank, in the order of the configuration. */
-  private List<ProceduresPayload> procedures() {
-    return configuration.tanks().stream()
-        .flatMap(tank -> Optional.ofNullable(last.get(tank.id())).stream())
-        .map(passed -> ProcedureShowing.of(passed.tank().sheet(), passed.result(), passed.now()))
+        .map(passed -> view.of(passed.tank().sheet(), passed.result(), passed.now()))
         .toList();
   }
 

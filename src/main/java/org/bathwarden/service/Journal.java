@@ -82,7 +82,11 @@ public final class Journal implements Audience {
     for (AlarmChange change : changes) {
       if (change.what() == Happening.ACTIVATED || change.what() == Happening.RETURNED) {
         String kind = change.definition().key().key() + " " + change.what();
-        String text = "alarm " + EventText.of(0, new Fact.Alarmed(change)).text();
+        String text =
+            "alarm "
+                + change.definition().key().key()
+                + ", "
+                + EventText.of(0, new Fact.Alarmed(change)).text();
         tell(change.tank(), kind, text, now);
       }
     }

@@ -9,6 +9,7 @@ import java.util.Optional;
 import org.bathwarden.cycle.PassResult;
 import org.bathwarden.cycle.Sheet;
 import org.bathwarden.dosing.Cause;
+import org.bathwarden.dosing.InterlockState;
 import org.bathwarden.estimate.Estimator;
 import org.bathwarden.estimate.TitrationVerdict;
 import org.bathwarden.tank.Now;
@@ -18,7 +19,8 @@ import org.bathwarden.tank.Stamp;
 final class TitrationAnswer {
 
   private static final String AGAIN =
-      "draw a new sample and titrate it; a slip of the pen is taken back by a correction";
+      "draw a new sample and titrate it; a slip of the pen is taken back by a correction, and a new"
+          + " sample is needed all the same";
 
   private TitrationAnswer() {}
 
@@ -41,19 +43,34 @@ final class TitrationAnswer {
 
   private static String words(TitrationVerdict titration, Sheet sheet, PassResult result, Now now) {
     return switch (titration.verdict()) {
-      case ACCEPTED -> "accepted" + trip(result);
+      case ACCEPTED -> "accepted, counts within a minute" + trip(titration, result);
       case INDICATIVE -> "agrees, and moves the estimate; a titration stays due as before";
-      case CONFIRMS_DOUBTFUL -> "agrees with the doubtful one before, both stand" + trip(result);
+      case CONFIRMS_DOUBTFUL ->
+          "agrees with the doubtful one before, both stand" + trip(titration, result);
       case DOUBTFUL_HIGH -> "doubtful, too high: concentrate is held; " + AGAIN;
       case DOUBTFUL_LOW -> "doubtful, too low: nothing is added because of it; " + AGAIN;
       case NOT_REPRESENTATIVE -> notRepresentative(titration, sheet, result, now);
     };
   }
 
-  private static String trip(PassResult result) {
-    return result.after().dosing().interlocks().latched().contains(Cause.TITRATION_DOUBTFUL_HIGH)
-        ? "; wait a minute, then trip_reset of titration_doubtful_high by a chemist"
-        : "";
+  /** What becomes of the hold that a doubtful one before it left. */
+  private static String trip(TitrationVerdict titration, PassResult result) {
+    Optional<Instant> tripped =
+        heldSince(result.after().dosing().interlocks(), Cause.TITRATION_DOUBTFUL_HIGH);
+    if (tripped.isEmpty()) {
+      return "";
+    }
+    return titration.sampleAt().isAfter(tripped.get())
+        ? "; then trip_reset of titration_doubtful_high by a chemist"
+        : "; its sample is older than the trip titration_doubtful_high, so concentrate stays held"
+            + " until one drawn from now on is accepted";
+  }
+
+  /** When {@code cause} tripped, steady time; empty if it is not latched. */
+  static Optional<Instant> heldSince(InterlockState interlocks, Cause cause) {
+    return interlocks.latched().contains(cause)
+        ? Optional.ofNullable(interlocks.causes().get(cause)).flatMap(m -> m.trippedAt())
+        : Optional.empty();
   }
 
   /** Whether a vouched one is accepted that dosing goes by within a minute only. */

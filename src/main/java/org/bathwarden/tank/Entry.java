@@ -4,7 +4,7 @@ import java.time.Duration;
 import java.util.Optional;
 import java.util.OptionalDouble;
 
-/** Anything a person tells the controller. */
+/** Anything a person tells the controller; {@link UnseenFlow} it tells itself. */
 public sealed interface Entry {
 
   /** Who, about which tank, when. */
@@ -21,6 +21,8 @@ public sealed interface Entry {
       return new Removal(stamp, r.litres(), r.reason());
     } else if (this instanceof Charge c) {
       return new Charge(stamp, c.concentrationPct(), c.uPct());
+    } else if (this instanceof UnseenFlow u) {
+      return new UnseenFlow(stamp, u.product(), u.litres());
     } else if (this instanceof ProbeCare p) {
       return new ProbeCare(stamp, p.probe(), p.replaced());
     }
@@ -268,6 +270,15 @@ public sealed interface Entry {
    * @param watchdog whether the heartbeat ends in the middle of it, so that the PLC must stop it
    */
   record TestDose(Stamp stamp, Product product, boolean watchdog) implements Entry {}
+
+  /**
+   * Of what was counted so much may not have flowed: nobody saw when an output dropped. Made by the
+   * controller alone, where it counts by run time.
+   *
+   * @param product what
+   * @param litres anything from nothing to this, L
+   */
+  record UnseenFlow(Stamp stamp, Product product, double litres) implements Entry {}
 
   /** An alarm is acknowledged; this changes nothing in the process. */
   record Acknowledge(Stamp stamp, String alarm, String comment) implements Entry {}

@@ -28,6 +28,7 @@ import org.bathwarden.record.SqliteRecord;
 import org.bathwarden.service.Faces;
 import org.bathwarden.service.Service;
 import org.bathwarden.simulator.SimulatedLine;
+import org.bathwarden.simulator.SimulatedPlant;
 import org.bathwarden.simulator.Simulation;
 import org.bathwarden.simulator.physics.Truth;
 import org.bathwarden.simulator.scenario.Scenario;
@@ -53,7 +54,7 @@ final class CommissionedLine implements AutoCloseable {
   private static final long PAUSE_NANOS = TimeUnit.MILLISECONDS.toNanos(10);
 
   private final Path folder;
-  private final Simulation plant;
+  private final SimulatedPlant plant;
   private final Queue<Runnable> deeds = new ConcurrentLinkedQueue<>();
   private SqliteRecord record;
   private Service service;
@@ -63,9 +64,15 @@ final class CommissionedLine implements AutoCloseable {
   private int ids;
   private int port = 1;
 
+  /** A line with a PLC. */
   CommissionedLine(Path folder) throws Exception {
+    this(folder, Simulation.open(SCENARIO, 3, SimulatedLine.Options.onLoopback()));
+  }
+
+  /** A line with this behind it. */
+  CommissionedLine(Path folder, SimulatedPlant plant) throws Exception {
     this.folder = folder;
-    this.plant = Simulation.open(SCENARIO, 3, SimulatedLine.Options.onLoopback());
+    this.plant = plant;
     Files.copy(Path.of("config/chemistry/alkali-a.yaml"), folder.resolve("alkali-a.yaml"));
   }
 
@@ -91,9 +98,22 @@ final class CommissionedLine implements AutoCloseable {
   Path write(String top, String more) throws Exception {
     return Files.writeString(
         folder.resolve("yard.yaml"),
-        HEAD.replace("PORT", Integer.toString(plant.line().modbusPort())).replace("TOP\n", top)
+        HEAD.replace("PORT", Integer.toString(((Simulation) plant).line().modbusPort()))
+                .replace("TOP\n", top)
             + TankText.supplies(1, 1.5, 10, 100)
             + ("tanks:\n" + TankText.tank(1, "degrease", "cell", REST + more)));
+  }
+
+  /** Takes a configuration as it is delivered, on the free ports of this machine. */
+  void copy(Path delivered, String... replaced) throws Exception {
+    String text = Files.readString(delivered);
+    for (int i = 0; i < replaced.length; i += 2) {
+      if (!text.contains(replaced[i])) {
+        throw new AssertionError(delivered + " has no " + replaced[i]);
+      }
+      text = text.replace(replaced[i], replaced[i + 1]);
+    }
+    Files.writeString(config(), text);
   }
 
   Path config() {
@@ -160,7 +180,7 @@ final class CommissionedLine implements AutoCloseable {
     }
   }
 
-  Simulation plant() {
+  SimulatedPlant plant() {
     return plant;
   }
 

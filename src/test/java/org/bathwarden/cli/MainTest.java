@@ -78,6 +78,14 @@ class MainTest {
     assertEquals(0, run("matrix", "--format", "CSV"));
   }
 
+  @Test
+  void aDecimalCommaIsAnsweredWithThePoint() {
+    assertEquals(CommandLine.ExitCode.USAGE, run("titration", "--drops", "16,5"));
+    assertTrue(
+        err.toString().contains("found 16,5; write a number with a point, as 16.5"),
+        err.toString());
+  }
+
   /** Every enum option of every command, found in the commands themselves. */
   @Test
   void aWordThatAnOptionDoesNotKnowIsAnsweredWithTheWordsItKnows() {

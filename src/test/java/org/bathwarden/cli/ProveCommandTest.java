@@ -11,14 +11,9 @@ import java.io.PrintWriter;
 import java.io.StringReader;
 import java.io.StringWriter;
 import java.nio.file.Path;
-import java.util.LinkedHashMap;
-import java.util.Map;
 import java.util.Optional;
-import java.util.stream.StreamSupport;
 import org.bathwarden.record.RecordException;
-import org.bathwarden.simulator.physics.FaultKind;
 import org.bathwarden.simulator.physics.Permit;
-import org.bathwarden.simulator.scenario.Fault;
 import org.bathwarden.tank.Entry;
 import org.bathwarden.tank.Mode;
 import org.bathwarden.tank.Product;
@@ -32,104 +27,18 @@ class ProveCommandTest {
 
   @TempDir private Path folder = Path.of("");
   private CommissionedLine line;
+  private ProvingEngineer engineer;
 
   @BeforeEach
   void open() throws Exception {
     line = new CommissionedLine(folder);
     line.write("", "");
+    engineer = new ProvingEngineer(line);
   }
 
   @AfterEach
   void close() throws Exception {
     line.close();
-  }
-
-  private JsonNode listed() throws Exception {
-    return new ObjectMapper().readTree(line.prove("--json").out()).get(0);
-  }
-
-  private static JsonNode item(JsonNode listed, String key) {
-    return StreamSupport.stream(listed.get("items").spliterator(), false)
-        .filter(one -> one.get("item").asText().equals(key))
-        .findFirst()
-        .orElseThrow();
-  }
-
-  private String passes(String item, String... more) {
-    String[] args = new String[6 + more.length];
-    System.arraycopy(
-        new String[] {"--item", item, "--result", "pass", "--by", "E. Ngineer"}, 0, args, 0, 6);
-    System.arraycopy(more, 0, args, 6, more.length);
-    CommissionedLine.Said said = line.prove(args);
-    assertEquals(0, said.code(), item + ": " + said.out() + said.err());
-    return said.out();
-  }
-
-  /** Permit of the contract by its name in the list, with the interlock that it feeds. */
-  private static Map<String, Permit> permits() {
-    Map<String, Permit> permits = new LinkedHashMap<>();
-    permits.put("permit-remote local_switch", Permit.REMOTE);
-    permits.put("permit-emergency-stop emergency_stop", Permit.EMERGENCY_STOP);
-    permits.put("permit-circulation circulation_off", Permit.CIRCULATION);
-    permits.put("permit-drain-closed drain_open", Permit.DRAIN_CLOSED);
-    permits.put("permit-concentrate-available concentrate_out", Permit.CONCENTRATE);
-    permits.put("permit-water-available water_out", Permit.WATER);
-    permits.put("permit-overflow-clear overflow_float", Permit.FLOAT_CLEAR);
-    permits.put("permit-no-one-at-tank someone_at_tank", Permit.NO_ONE);
-    return permits;
-  }
-
-  private void takeAway(Permit permit) throws Exception {
-    line.deed(
-        () -> line.plant().floor().inject(new Fault(FaultKind.PERMIT_LOSS, 0, permit.ordinal())));
-    line.seconds(8);
-    line.deed(() -> line.plant().floor().clear(FaultKind.PERMIT_LOSS, 0));
-    line.seconds(8);
-  }
-
-  private void provePoints() {
-    passes("point-level_l", "--measured", CommissionedLine.number(line.truth().volumeL()));
-    passes(
-        "point-temperature_c", "--measured", CommissionedLine.number(line.truth().temperatureC()));
-    passes(
-        "point-conductivity_ms_cm",
-        "--measured",
-        CommissionedLine.number(line.truth().conductivityMsCm()));
-    passes("point-ph", "--measured", CommissionedLine.number(line.truth().ph()));
-  }
-
-  private void provePermits() throws Exception {
-    for (Map.Entry<String, Permit> permit : permits().entrySet()) {
-      String[] names = permit.getKey().split(" ");
-      takeAway(permit.getValue());
-      passes(names[0]);
-      line.reset(names[1]);
-    }
-    line.seconds(180);
-  }
-
-  private void dose(String item) {
-    CommissionedLine.Said said = line.prove("--item", item, "--dose", "--by", "E. Ngineer");
-    assertEquals(0, said.code(), item + ": " + said.out() + said.err());
-  }
-
-  private void proveAll() throws Exception {
-    line.seconds(10);
-    line.titrate();
-    line.seconds(180);
-    provePoints();
-    provePermits();
-    dose("watchdog");
-    passes("watchdog");
-    for (String product : new String[] {"concentrate", "water"}) {
-      boolean water = product.equals("water");
-      line.seconds(5);
-      double before = water ? line.truth().waterInMl() : line.truth().concentrateInMl();
-      dose("dose-" + product);
-      double after = water ? line.truth().waterInMl() : line.truth().concentrateInMl();
-      passes("dose-" + product, "--measured", CommissionedLine.number((after - before) / 1000.0));
-      passes("point-" + product + "_total_ml");
-    }
   }
 
   /** No load passes before work begins: its count is the one thing that cannot be proved here. */
@@ -146,12 +55,15 @@ class ProveCommandTest {
   void aRoundAtTheLineOpensTheWayToCommandAndAChangedPlaceClosesIt() throws Exception {
     line.write("", "    points: {loads_total: {constant: 0}}\n");
     line.start();
-    proveAll();
-    JsonNode all = listed();
+    engineer.proveAll();
+    JsonNode all = engineer.listed();
     assertEquals("[]", all.get("to_prove").toString());
-    assertEquals("proved", item(all, "watchdog").get("state").asText());
+    assertEquals("proved", ProvingEngineer.item(all, "watchdog").get("state").asText());
     assertTrue(
-        item(all, "watchdog").get("evidence").asText().contains("controller heartbeat lost"));
+        ProvingEngineer.item(all, "watchdog")
+            .get("evidence")
+            .asText()
+            .contains("controller heartbeat lost"));
     assertEquals(0, line.prove("--list").code());
     assertEquals("taken: taken", line.enter(new Entry.ModeRequest(line.stamp(), Mode.COMMAND)));
     line.seconds(5);
@@ -165,9 +77,9 @@ class ProveCommandTest {
     line.start();
     line.seconds(60);
     assertEquals(Mode.PROPOSE, line.mode());
-    JsonNode changed = listed();
+    JsonNode changed = engineer.listed();
     assertEquals("[\"point-ph\"]", changed.get("to_prove").toString());
-    assertEquals("void", item(changed, "point-ph").get("state").asText());
+    assertEquals("void", ProvingEngineer.item(changed, "point-ph").get("state").asText());
     String refused = line.enter(new Entry.ModeRequest(line.stamp(), Mode.COMMAND));
     assertTrue(refused.startsWith("refused: prove at the line first"), refused);
     line.stop();
@@ -182,10 +94,14 @@ class ProveCommandTest {
     line.start();
     line.seconds(5);
     assertEquals(Mode.PROPOSE, line.mode());
-    JsonNode none = listed();
+    JsonNode none = engineer.listed();
     assertEquals(18, none.get("to_prove").size(), none.get("to_prove").toString());
     assertTrue(none.get("demanded").asBoolean());
-    assertTrue(item(none, "permit-drain-closed").get("now").asText().startsWith("permit given"));
+    assertTrue(
+        ProvingEngineer.item(none, "permit-drain-closed")
+            .get("now")
+            .asText()
+            .startsWith("permit given"));
     assertEquals(1, line.prove("--list").code());
     loads();
     CommissionedLine.Said dose = line.prove("--item", "dose-water", "--dose", "--by", "E. Ngineer");
@@ -205,7 +121,7 @@ class ProveCommandTest {
   void thePersonIsLedThroughAnItem() throws Exception {
     line.start();
     line.seconds(5);
-    takeAway(Permit.DRAIN_CLOSED);
+    engineer.takeAway(Permit.DRAIN_CLOSED);
     StringWriter said = new StringWriter();
     ProofRound round =
         new ProofRound(
@@ -218,11 +134,13 @@ class ProveCommandTest {
     round.walk(answers, Optional.of("permit-drain-closed"), Product.WATER);
     assertTrue(said.toString().contains("do:  Open the drain valve"), said.toString());
     assertTrue(said.toString().contains("interlock drain_open at rest, acted"), said.toString());
-    assertEquals("proved", item(listed(), "permit-drain-closed").get("state").asText());
+    assertEquals(
+        "proved",
+        ProvingEngineer.item(engineer.listed(), "permit-drain-closed").get("state").asText());
 
     BufferedReader fails = new BufferedReader(new StringReader("f\nsticks\nq\n"));
     round.walk(fails, Optional.of("permit-drain-closed"), Product.WATER);
-    JsonNode failed = item(listed(), "permit-drain-closed");
+    JsonNode failed = ProvingEngineer.item(engineer.listed(), "permit-drain-closed");
     assertEquals("failed", failed.get("state").asText());
     assertEquals("sticks", failed.get("note").asText());
     line.stop();

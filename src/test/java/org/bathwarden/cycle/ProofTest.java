@@ -247,6 +247,26 @@ class ProofTest {
     assertTrue(bench.state.dosing().proofs().testDose().isPresent());
   }
 
+  /** It would flow when nobody stands at the tank any more. */
+  @Test
+  void noTestDoseWhileTheLastFlowMixes() {
+    Bench bench = unproved();
+    provePoints(bench);
+    provePermits(bench);
+    dose(bench, Product.WATER, false);
+    await(bench);
+    bench.coarse(Duration.ofMinutes(1), 2);
+    dose(bench, Product.CONCENTRATE, false);
+    assertTrue(bench.state.dosing().proofs().testDose().isEmpty());
+    List<String> said = refusals(bench);
+    String reason = said.get(said.size() - 1);
+    assertTrue(
+        reason.matches("the last flow mixes for another \\d+ min: ask for it then.*"), reason);
+    bench.coarse(Duration.ofMinutes(11), 2);
+    dose(bench, Product.CONCENTRATE, false);
+    assertTrue(bench.state.dosing().proofs().testDose().isPresent());
+  }
+
   @Test
   void aTestDoseIsOneOrderAndThenCommandIsLeft() {
     Bench bench = unproved();

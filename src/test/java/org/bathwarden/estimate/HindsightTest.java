@@ -98,22 +98,22 @@ class HindsightTest {
       recording.endStep(state);
       filtered.add(state.copy());
     }
-    Smoother smoother = new Smoother(state);
-    int stretch = recording.stretches().size();
+    Smoother smoother = new Smoother(4);
+    int change = recording.changes().size();
     for (int k = STEPS; k >= 0; k--) {
       int until = k > 0 ? recording.ends().get(k - 1) : 0;
-      while (stretch > until) {
-        smoother.back(recording.stretches().get(--stretch));
+      while (change > until) {
+        recording.changes().get(--change).back(smoother);
       }
-      Gaussian smoothed = new Gaussian(4);
+      Gaussian smoothed = k > 0 ? filtered.get(k - 1).copy() : first();
       smoother.into(smoothed);
       RealMatrix depends = dependence(k);
       RealVector mean = depends.operate(solved);
       RealMatrix p = depends.multiply(covariance).multiplyTransposed(depends);
       for (int i = 0; i < 4; i++) {
-        assertEquals(mean.getEntry(i), smoothed.x[i], 1e-7, "mean " + i + " after step " + k);
+        assertEquals(mean.getEntry(i), smoothed.x[i], 1e-12, "mean " + i + " after step " + k);
         for (int j = 0; j < 4; j++) {
-          assertEquals(p.getEntry(i, j), smoothed.p[i * 4 + j], 1e-7, "covariance at " + k);
+          assertEquals(p.getEntry(i, j), smoothed.p[i * 4 + j], 1e-12, "covariance at " + k);
         }
         if (k > 0) {
           assertTrue(smoothed.variance(i) <= filtered.get(k - 1).variance(i) + 1e-9);
@@ -133,13 +133,47 @@ class HindsightTest {
     double[] first = {1, 0, 0, 0};
     state.update(first, 50, 0.01);
     recording.endStep(state);
-    Smoother smoother = new Smoother(state);
-    smoother.back(recording.stretches().get(0));
-    Gaussian smoothed = new Gaussian(4);
+    Smoother smoother = new Smoother(4);
+    for (int change = recording.changes().size() - 1; change >= 0; change--) {
+      recording.changes().get(change).back(smoother);
+    }
+    Gaussian smoothed = first();
     smoother.into(smoothed);
     for (int i = 0; i < 4; i++) {
       assertEquals(0, smoothed.x[i], 1e-9);
       assertEquals(PRIOR[i], smoothed.variance(i), 1e-9);
+    }
+  }
+
+  @Test
+  void whatIsLearnedOfAMomentIsWhatHindsightKnowsOfIt() {
+    // Nothing moves between: the belief after a reading, a reshaping, a mean put right, and one
+    // taken over whole is the smoothed belief of before, mean and covariance.
+    Gaussian state = first();
+    Recording recording = new Recording();
+    move(state);
+    state.set(2, 1, 0.5);
+    state.record(recording);
+    Gaussian before = state.copy();
+    state.update(H, 1.5, R);
+    state.x[1] = 0.2;
+    state.reshape(new double[] {0, 1, 0, -1}, 0.3, 0.4);
+    Gaussian other = state.copy();
+    other.update(new double[] {1, 1, 0, 0}, -2, 1);
+    other.update(new double[] {0, 0, 1, 1}, 1, 2);
+    state.learn(other.x, other.p);
+    state.update(H, 0.5, 2 * R);
+    recording.endStep(state);
+    Smoother smoother = new Smoother(4);
+    for (int change = recording.changes().size() - 1; change >= 0; change--) {
+      recording.changes().get(change).back(smoother);
+    }
+    smoother.into(before);
+    for (int i = 0; i < 4; i++) {
+      assertEquals(state.x[i], before.x[i], 1e-8, "mean " + i);
+      for (int j = 0; j < 4; j++) {
+        assertEquals(state.p[i * 4 + j], before.p[i * 4 + j], 1e-8, "covariance " + i + ", " + j);
+      }
     }
   }
 

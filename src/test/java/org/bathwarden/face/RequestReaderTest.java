@@ -216,6 +216,8 @@ class RequestReaderTest {
         "\"value\":NaN|not JSON",
         "\"value\":1e999|value must be a number",
         "\"value\":\"4.7\"|value must be a number",
+        "\"value\":9,5|9,5 is no number: write a point, 9.5; not JSON",
+        "\"value\":\"9,5\"|with a point and without quotes, not \"9,5\"",
         "\"value\":-1|value must be a number",
         "\"value\":true|value must be a number",
         "\"value\":null|value is missing",

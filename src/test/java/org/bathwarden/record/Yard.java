@@ -253,6 +253,7 @@ final class Yard {
         new Entry.Addition(stamp("O. Perator"), Product.WATER, -3, true, Optional.empty()),
         new Entry.Removal(stamp("O. Perator"), 1.5, "skimmed"),
         new Entry.ProbeCare(stamp("O. Perator"), "ph", false),
+        new Entry.UnseenFlow(stamp("controller"), Product.CONCENTRATE, 0.125),
         new Entry.DrumChange(
             stamp("O. Perator"),
             "alkali-a",

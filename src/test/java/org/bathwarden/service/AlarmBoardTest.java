@@ -82,8 +82,13 @@ class AlarmBoardTest {
     assertEquals(List.of("30 L, level and meter"), said());
     state = standing(state, "35 L", "level and meter", 61);
     assertEquals(1, said().size());
-    standing(state, "40 L", "level and meter", 62);
+    state = standing(state, "40 L", "level and meter", 62);
     assertEquals(List.of("30 L, level and meter", "40 L, level and meter"), said());
+    round("site", AlarmDefinition.Scope.SITE);
+    assertEquals(
+        List.of("wash-1: 40 L"),
+        board.standing().stream().map(a -> a.tank() + ": " + a.value()).toList(),
+        "what stands is told to who asks, and nothing else");
   }
 
   private List<String> said() {

@@ -65,12 +65,12 @@ class JournalTest {
       raised(now.plus(Duration.ofSeconds(i)));
     }
     assertEquals(Journal.MOST, lines.size());
-    assertEquals("wash-1: alarm Level low: unacknowledged (low), 688.2 L", lines.get(0));
+    assertEquals("wash-1: alarm level-low, Level low: unacknowledged (low), 688.2 L", lines.get(0));
     raised(now.plus(Duration.ofHours(1)));
     assertEquals(
         List.of(
             "wash-1: 30 more of these were not told: level-low ACTIVATED",
-            "wash-1: alarm Level low: unacknowledged (low), 688.2 L"),
+            "wash-1: alarm level-low, Level low: unacknowledged (low), 688.2 L"),
         lines.subList(Journal.MOST, lines.size()));
   }
 

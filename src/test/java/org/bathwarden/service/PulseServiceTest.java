@@ -199,6 +199,14 @@ class PulseServiceTest {
       assertTrue(
           run.last.orElseThrow().view().verdict().active().contains(Cause.CONCENTRATE_MISCOUNT));
       assertEquals(flowed, flowedMl(), "no second dose before the chemist has looked");
+      List<Double> doubted =
+          run.facts.stream()
+              .filter(Fact.EntryTaken.class::isInstance)
+              .map(fact -> ((Fact.EntryTaken) fact).entry())
+              .filter(Entry.UnseenFlow.class::isInstance)
+              .map(entry -> ((Entry.UnseenFlow) entry).litres())
+              .toList();
+      assertEquals(List.of(UNSEEN_ML / 1000.0), doubted, "the estimator is told, once");
     }
   }
 

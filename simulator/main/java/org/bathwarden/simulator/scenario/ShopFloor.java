@@ -170,6 +170,12 @@ public final class ShopFloor implements Field {
     }
   }
 
+  /** Starts the fault of {@code entry}, or does its deed, now. */
+  public void befall(TimelineEntry entry) {
+    entry.asFault().ifPresent(this::inject);
+    entry.asDeed().ifPresent(deed -> act(deed, entry.tank() - 1, entry.size().orElse(0.0)));
+  }
+
   /** The faults of wire and PLC that started or ended since the last call, in order. */
   public List<WireChange> takeWireChanges() {
     List<WireChange> taken = List.copyOf(wireChanges);
@@ -179,25 +185,18 @@ public final class ShopFloor implements Field {
 
   private void plan(TimelineEntry entry) {
     long atNs = entry.at().toNanos();
+    timeline.add(new Moment(atNs, () -> befall(entry)));
     entry
         .asFault()
         .ifPresent(
-            fault -> {
-              timeline.add(new Moment(atNs, () -> inject(fault)));
-              entry
-                  .lasts()
-                  .ifPresent(
-                      lasts ->
-                          timeline.add(
-                              new Moment(
-                                  atNs + lasts.toNanos(),
-                                  () -> clear(fault.kind(), fault.tank()))));
-            });
-    entry
-        .asDeed()
-        .ifPresent(
-            deed ->
-                timeline.add(
-                    new Moment(atNs, () -> act(deed, entry.tank() - 1, entry.size().orElse(0.0)))));
+            fault ->
+                entry
+                    .lasts()
+                    .ifPresent(
+                        lasts ->
+                            timeline.add(
+                                new Moment(
+                                    atNs + lasts.toNanos(),
+                                    () -> clear(fault.kind(), fault.tank())))));
   }
 }

@@ -29,6 +29,7 @@ public final class RemoteIo implements AutoCloseable {
   private final WireFaults faults = new WireFaults();
   private final List<Module> modules = new ArrayList<>();
   private final ModbusServer server;
+  private Duration notYetRun = Duration.ZERO;
   private long nowMs;
   private long writes;
 
@@ -44,17 +45,21 @@ public final class RemoteIo implements AutoCloseable {
    *
    * @param field the floor
    * @param watchdog of the modules
+   * @param bind address to listen on
    * @param port port to listen on, 0 for any free one
    */
-  public RemoteIo(Field field, Duration watchdog, int port) {
+  public RemoteIo(Field field, Duration watchdog, InetAddress bind, int port) {
     this.field = field;
     this.watchdog = watchdog;
     for (int tank = 0; tank < field.tanks(); tank++) {
       modules.add(new Module());
     }
-    this.server =
-        new ModbusServer(
-            new Device(), new TcpFraming(), faults, InetAddress.getLoopbackAddress(), port);
+    this.server = new ModbusServer(new Device(), new TcpFraming(), faults, bind, port);
+  }
+
+  /** On the loopback address. */
+  public RemoteIo(Field field, Duration watchdog, int port) {
+    this(field, watchdog, InetAddress.getLoopbackAddress(), port);
   }
 
   /** The port it listens on. */
@@ -89,9 +94,11 @@ public final class RemoteIo implements AutoCloseable {
     }
   }
 
-  /** Runs simulated time on, in steps of 100 ms. */
+  /** Runs simulated time on, in steps of 100 ms; a shorter rest is kept for the next call. */
   public synchronized void advance(Duration simulated) {
-    for (long left = simulated.toMillis(); left >= STEP_MS; left -= STEP_MS) {
+    for (notYetRun = notYetRun.plus(simulated);
+        notYetRun.toMillis() >= STEP_MS;
+        notYetRun = notYetRun.minusMillis(STEP_MS)) {
       nowMs += STEP_MS;
       List<Actuators> actuators = new ArrayList<>();
       for (Module module : modules) {

@@ -2,18 +2,15 @@ package org.bathwarden.face.web;
 
 import java.time.Duration;
 import java.time.InstantSource;
-import java.util.List;
+import java.util.Map;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.TimeUnit;
 import java.util.function.Supplier;
-import org.bathwarden.face.ProceduresPayload;
-import org.bathwarden.face.ProofsPayload;
 import org.bathwarden.face.ReplyPayload;
 import org.bathwarden.face.Request;
 import org.bathwarden.face.RequestReader;
 import org.bathwarden.face.SeenRequests;
 import org.bathwarden.face.TankModes;
-import org.bathwarden.face.TankStatePayload;
 import org.bathwarden.tank.Stamp;
 
 /**
@@ -28,9 +25,7 @@ public final class ConsoleEntries {
   private final SeenRequests seen;
   private final Request.Sink sink;
   private final InstantSource wall;
-  private final Supplier<List<TankStatePayload>> states;
-  private final Supplier<List<ProofsPayload>> proofs;
-  private final Supplier<List<ProceduresPayload>> procedures;
+  private final Map<String, Supplier<?>> views;
 
   /**
    * Entries for the core.
@@ -40,9 +35,7 @@ public final class ConsoleEntries {
    * @param seen ids of requests, shared with the other faces
    * @param sink where requests go
    * @param wall wall clock
-   * @param states the state of every tank
-   * @param proofs how the proofs of every tank stand
-   * @param procedures what people are led through at every tank
+   * @param views what it shows, by path
    */
   public ConsoleEntries(
       EntryToken token,
@@ -50,32 +43,18 @@ public final class ConsoleEntries {
       SeenRequests seen,
       Request.Sink sink,
       InstantSource wall,
-      Supplier<List<TankStatePayload>> states,
-      Supplier<List<ProofsPayload>> proofs,
-      Supplier<List<ProceduresPayload>> procedures) {
+      Map<String, Supplier<?>> views) {
     this.token = token;
     this.reader = new RequestReader(Stamp.Channel.CONSOLE, modes, "");
     this.seen = seen;
     this.sink = sink;
     this.wall = wall;
-    this.states = states;
-    this.proofs = proofs;
-    this.procedures = procedures;
+    this.views = Map.copyOf(views);
   }
 
-  /** The state of every tank as MQTT tells it. */
-  List<TankStatePayload> states() {
-    return states.get();
-  }
-
-  /** How the proofs of every tank stand, with what is seen now. */
-  List<ProofsPayload> proofs() {
-    return proofs.get();
-  }
-
-  /** What people are led through at every tank, with what is seen now. */
-  List<ProceduresPayload> procedures() {
-    return procedures.get();
+  /** What it shows to who has the token, by path. */
+  Map<String, Supplier<?>> views() {
+    return views;
   }
 
   /**

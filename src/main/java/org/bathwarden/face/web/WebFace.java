@@ -85,9 +85,8 @@ public final class WebFace implements AutoCloseable {
     config.routes.get("/health/ready", this::ready);
     config.routes.get("/metrics", this::metrics);
     entries.ifPresent(e -> config.routes.post("/entries", ctx -> enter(ctx, e)));
-    entries.ifPresent(e -> config.routes.get("/tanks", ctx -> tell(ctx, e, e::states)));
-    entries.ifPresent(e -> config.routes.get("/proofs", ctx -> tell(ctx, e, e::proofs)));
-    entries.ifPresent(e -> config.routes.get("/procedures", ctx -> tell(ctx, e, e::procedures)));
+    entries.ifPresent(
+        e -> e.views().forEach((path, view) -> config.routes.get(path, ctx -> tell(ctx, e, view))));
   }
 
   private void live(Context ctx) throws JsonProcessingException {

@@ -89,8 +89,13 @@ public final class PulsePlc {
       started = at;
       endedAt = at;
       if (kept.open()) {
-        kept = counted(unseenTo(previous), previous);
-        kept = running() ? kept.ended(PlcWords.STOPPED, ReasonCode.PLC_RESTARTED.ordinal()) : kept;
+        Instant to = unseenTo(previous);
+        boolean ran = running();
+        kept = counted(to, previous);
+        kept =
+            ran || to.isAfter(previous)
+                ? kept.ended(PlcWords.STOPPED, ReasonCode.PLC_RESTARTED.ordinal())
+                : kept;
       }
     } else {
       heartbeat = (int) (Duration.between(started, at).toSeconds() & 0xFFFF);
@@ -153,16 +158,19 @@ public final class PulsePlc {
         && !now.isBefore(endedAt.plus(QUIET));
   }
 
-  /** The contract's rule 3, in its order; done comes first. */
+  /** The contract's rule 3, in its order; done comes first, if that was seen. */
   private void follow() {
     Product product = kept.product().orElse(Product.CONCENTRATE);
     double halfScanMl = unseen ? 0 : ml(product, gap.dividedBy(2));
-    if (kept.deliveredMl() + halfScanMl >= kept.volumeMl()) {
+    if (unseen && commanded && !inputs.on(product)) {
+      // It may have dropped at once or at the watchdog's end: even whether it is done is not known.
+      end(PlcWords.STOPPED, ReasonCode.PLC_RESTARTED);
+    } else if (kept.deliveredMl() + halfScanMl >= kept.volumeMl()) {
       end(PlcWords.DONE, ReasonCode.NONE);
     } else if (!inputs.permits().containsAll(Permit.neededFor(product)) || !inputs.levelGood()) {
       end(PlcWords.STOPPED, ReasonCode.PERMIT_MISSING);
     } else if (commanded && !inputs.on(product)) {
-      end(PlcWords.STOPPED, dropped());
+      end(PlcWords.STOPPED, beats() ? ReasonCode.NO_FLOW : ReasonCode.HEARTBEAT_LOST);
     } else if (!now.isBefore(kept.takenAt().plusSeconds(kept.limitS()))) {
       end(PlcWords.STOPPED, ReasonCode.TIME_LIMIT);
     } else if (kept.abandonedTo() >= kept.taken()) {
@@ -170,14 +178,6 @@ public final class PulsePlc {
     } else if (stuck) {
       end(PlcWords.STOPPED, ReasonCode.PLC_LIMIT);
     }
-  }
-
-  /** Why the coil reads off: not seen when, written no more, or not obeyed. */
-  private ReasonCode dropped() {
-    if (unseen) {
-      return ReasonCode.PLC_RESTARTED;
-    }
-    return beats() ? ReasonCode.NO_FLOW : ReasonCode.HEARTBEAT_LOST;
   }
 
   private boolean beats() {
@@ -358,13 +358,11 @@ public final class PulsePlc {
     return (long) (settings.output(product).mlPerS() * LONGEST_ORDER_S);
   }
 
-  /**
-   * The words of the image, as a PLC would show them; permits and measured values are not among.
-   */
+  /** The words of the image, as a PLC would show them; measured values are not among. */
   public Map<Item, Double> words() {
     Map<Item, Double> words = new EnumMap<>(Item.class);
     words.put(Item.PLC_HEARTBEAT, (double) heartbeat);
-    words.put(Item.PERMITS, 0.0);
+    words.put(Item.PERMITS, (double) inputs.permits().stream().mapToInt(Permit::bit).sum());
     words.put(Item.FAULTS, stuck ? (double) LineFault.OUTPUT_DID_NOT_DROP.bit() : 0);
     words.put(Item.ORDER_STATE, (double) kept.state());
     words.put(Item.ORDER_TAKEN, (double) kept.taken());

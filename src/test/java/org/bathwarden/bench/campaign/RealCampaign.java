@@ -1,7 +1,12 @@
 package org.bathwarden.bench.campaign;
 
+import static java.nio.charset.StandardCharsets.UTF_8;
+
+import java.io.IOException;
+import java.io.PrintWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Collections;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
@@ -45,8 +50,11 @@ final class RealCampaign implements Callable<Integer> {
     return tally.failed() == 0 ? 0 : 1;
   }
 
-  /** Runs sequences {@code from} and so many more; prints those in which something is wrong. */
-  static Tally run(Path jar, Path folder, long from, int sequences) throws Exception {
+  /**
+   * Runs sequences {@code from} and so many more. Tells after each batch where it stands, and
+   * prints sequences in which something is wrong.
+   */
+  static Tally run(Path jar, Path folder, long from, int sequences) throws IOException {
     Tally tally = new Tally();
     for (long first = from; first < from + sequences; first += AT_ONCE) {
       List<Sequence> batch =
@@ -54,17 +62,29 @@ final class RealCampaign implements Callable<Integer> {
               .mapToObj(RealSequences::of)
               .toList();
       Path own = Files.createDirectories(folder.resolve("batch-" + first));
-      try (RealRun run = new RealRun(jar, own, batch)) {
-        List<Verdict> verdicts = run.verdicts();
-        for (int i = 0; i < batch.size(); i++) {
-          tally.add(verdicts.get(i));
-          if (!verdicts.get(i).found().isEmpty()) {
-            System.out.println("seed " + batch.get(i).seed() + ": " + verdicts.get(i));
-            System.out.println(SequenceFile.write(batch.get(i)));
-          }
+      List<Verdict> verdicts = verdicts(jar, own, batch);
+      for (int i = 0; i < batch.size(); i++) {
+        tally.add(verdicts.get(i));
+        if (!verdicts.get(i).found().isEmpty()) {
+          System.out.println("seed " + batch.get(i).seed() + ": " + verdicts.get(i));
+          System.out.println(SequenceFile.write(batch.get(i)));
         }
       }
+      System.out.println("to seed " + batch.get(batch.size() - 1).seed() + ": " + tally.line());
     }
     return tally;
+  }
+
+  /** A batch that ends in an error is found wrong, and the next one is run all the same. */
+  private static List<Verdict> verdicts(Path jar, Path folder, List<Sequence> batch)
+      throws IOException {
+    try (RealRun run = new RealRun(jar, folder, batch)) {
+      return run.verdicts();
+    } catch (Exception | AssertionError e) {
+      try (PrintWriter out = new PrintWriter(folder.resolve("error.txt").toFile(), UTF_8)) {
+        e.printStackTrace(out);
+      }
+      return Collections.nCopies(batch.size(), Verdict.none(e));
+    }
   }
 }

@@ -11,6 +11,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.concurrent.locks.LockSupport;
 import org.bathwarden.bench.campaign.FlakyRecord.Durable;
 import org.bathwarden.bench.campaign.Verdict.Finding;
@@ -47,6 +48,7 @@ final class RealRun implements AutoCloseable {
   private final List<RealLine> lines = new ArrayList<>();
   private final Child child;
   private final Thread driver = new Thread(this::drive, "plcs");
+  private final AtomicReference<Throwable> broken = new AtomicReference<>();
   private volatile boolean over;
   private volatile long startAtNanos = Long.MAX_VALUE;
   private volatile long lastStartNanos;
@@ -72,6 +74,7 @@ final class RealRun implements AutoCloseable {
     start();
     long begun = System.nanoTime();
     while (!(seconds(begun) >= LEAST_S && settled()) && seconds(begun) < MOST_S) {
+      sound();
       if (System.nanoTime() - startAtNanos >= 0) {
         start();
       }
@@ -80,7 +83,15 @@ final class RealRun implements AutoCloseable {
     child.stop();
     over = true;
     driver.join();
+    sound();
     return audit(configuration);
+  }
+
+  /** What strikes and runs the PLCs does so in threads of its own; without one nothing counts. */
+  private void sound() {
+    if (broken.get() != null) {
+      throw new IllegalStateException(broken.get());
+    }
   }
 
   private boolean settled() {
@@ -124,8 +135,8 @@ final class RealRun implements AutoCloseable {
         LockSupport.parkNanos(nanos);
         child.freeze(false);
       }
-    } catch (IOException e) {
-      throw new IllegalStateException(e);
+    } catch (IOException | AssertionError e) {
+      broken.compareAndSet(null, e);
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
     }
@@ -138,8 +149,8 @@ final class RealRun implements AutoCloseable {
         for (RealLine line : lines) {
           line.scan();
         }
-      } catch (IOException e) {
-        throw new IllegalStateException(e);
+      } catch (IOException | RuntimeException e) {
+        broken.compareAndSet(null, e);
       }
       next += TimeUnit.MILLISECONDS.toNanos(Plant.SCAN_MS);
       LockSupport.parkNanos(Math.max(next - System.nanoTime(), 0));

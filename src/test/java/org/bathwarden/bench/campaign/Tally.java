@@ -67,7 +67,8 @@ final class Tally {
     return String.format(
         Locale.ROOT,
         "%d sequences, %d orders, %d kills, %d steps of procedures; faults %s; double doses %d, misbooked %d (%d mL), driven"
-            + " without a permit %d, alarms missed %d, not safe %d, tripped for nothing %d, records lost %d, baths astray %d; longest to safe"
+            + " without a permit %d, alarms missed %d, not safe %d, tripped for nothing %d, records lost %d, baths astray %d,"
+            + " without a verdict %d; longest to safe"
             + " %.1f s (ms by cause: %s), longest without a permit %d ms; ends %s; failed %d",
         sequences,
         orders,
@@ -85,6 +86,7 @@ final class Tally {
         count(Wrong.FALSE_TRIP),
         count(Wrong.RECORD_LOST),
         count(Wrong.BATH),
+        count(Wrong.NO_VERDICT),
         longestToSafeMs / 1000.0,
         toSafeMs.entrySet().stream()
             .map(e -> e.getKey().code() + " " + e.getValue())

@@ -38,11 +38,18 @@ record Verdict(
     NOT_SAFE,
     FALSE_TRIP,
     RECORD_LOST,
-    BATH
+    BATH,
+    NO_VERDICT
   }
 
   /** One thing that is wrong, in words. */
   record Finding(Wrong what, String detail) {}
+
+  /** Of a sequence that came to no end of its own: that too is found wrong, never left out. */
+  static Verdict none(Throwable why) {
+    List<Finding> found = List.of(new Finding(Wrong.NO_VERDICT, why.toString()));
+    return new Verdict(found, Map.of(), 0, 0, 0, 0, Map.of(), 0, 0, List.of());
+  }
 
   boolean has(Wrong what) {
     return found.stream().anyMatch(f -> f.what() == what);

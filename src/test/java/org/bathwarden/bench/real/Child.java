@@ -14,6 +14,8 @@ public final class Child implements AutoCloseable {
 
   private static final long DEAD_WITHIN_S = 10;
   private static final long STOPPED_WITHIN_S = 90;
+  private static final long DUMPED_WITHIN_S = 10;
+  private static final String DUMP_ENDS_WITH = "JNI global ref";
 
   private final Path jar;
   private final Path config;
@@ -66,7 +68,7 @@ public final class Child implements AutoCloseable {
   }
 
   /** SIGKILL. */
-  public synchronized void kill() throws InterruptedException {
+  public synchronized void kill() throws IOException, InterruptedException {
     if (process.isPresent()) {
       process.get().destroyForcibly();
       end(DEAD_WITHIN_S, "is not dead");
@@ -95,9 +97,17 @@ public final class Child implements AutoCloseable {
     }
   }
 
-  private void end(long withinS, String otherwise) throws InterruptedException {
-    if (!process.orElseThrow().waitFor(withinS, TimeUnit.SECONDS)) {
-      throw new AssertionError("the process " + otherwise);
+  /** Waits for its end. One that does not come leaves what its threads do in the log. */
+  private void end(long withinS, String otherwise) throws IOException, InterruptedException {
+    Process running = process.orElseThrow();
+    if (!running.waitFor(withinS, TimeUnit.SECONDS)) {
+      signal(running, "-QUIT");
+      long until = System.nanoTime() + TimeUnit.SECONDS.toNanos(DUMPED_WITHIN_S);
+      while (System.nanoTime() - until < 0
+          && !logged().contains(DUMP_ENDS_WITH)
+          && !running.waitFor(100, TimeUnit.MILLISECONDS)) {}
+      throw new AssertionError(
+          "the process " + otherwise + " within " + withinS + " s; its threads are in " + log());
     }
     process = Optional.empty();
   }

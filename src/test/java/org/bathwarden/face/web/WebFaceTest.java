@@ -19,6 +19,7 @@ import java.nio.file.Path;
 import java.nio.file.attribute.PosixFilePermissions;
 import java.time.Instant;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
@@ -72,9 +73,7 @@ class WebFaceTest {
             },
             this::take,
             () -> NOW,
-            List::of,
-            () -> proofs,
-            List::of);
+            Map.of("/tanks", List::of, "/proofs", () -> proofs));
     face =
         WebFace.start(
             WebSettings.loopback(0), () -> health, () -> "bathwarden_up 1\n", Optional.of(entries));
@@ -178,7 +177,8 @@ class WebFaceTest {
     readable = false;
     HttpResponse<String> unknown = enter(RESET.replace("c-1", "c-3"));
     assertEquals(503, unknown.statusCode());
-    assertTrue(unknown.body().contains("the record cannot be read"), unknown.body());
+    assertTrue(
+        unknown.body().contains("the record can be neither read nor written"), unknown.body());
     assertFalse(unknown.body().contains("repeated"), unknown.body());
     assertEquals(1, requests.size());
   }
