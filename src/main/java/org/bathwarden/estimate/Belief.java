@@ -269,18 +269,19 @@ final class Belief {
   static final int COUNTERS = QUIET_H + Watch.CONDITIONS;
 
   Gaussian state;
-  final double[] counter = new double[COUNTERS];
+  final double[] counter;
   final Track track;
   List<TitrationVerdict> verdicts = List.of();
 
   private double[] gradient;
 
   Belief(int states) {
-    this(new Gaussian(states), new Track());
+    this(new Gaussian(states), new double[COUNTERS], new Track());
   }
 
-  private Belief(Gaussian state, Track track) {
+  private Belief(Gaussian state, double[] counter, Track track) {
     this.state = state;
+    this.counter = counter;
     this.track = track;
     gradient = new double[state.n];
   }
@@ -294,10 +295,16 @@ final class Belief {
   }
 
   Belief copy() {
-    Belief copy = new Belief(state.copy(), new Track(track));
-    System.arraycopy(counter, 0, copy.counter, 0, COUNTERS);
+    Belief copy = new Belief(state.copy(), counter.clone(), new Track(track));
     copy.verdicts = verdicts;
     return copy;
+  }
+
+  /** The same with another mean and covariance; all else is shared, for reading only. */
+  Belief seen(Gaussian other) {
+    Belief seen = new Belief(other, counter, track);
+    seen.verdicts = verdicts;
+    return seen;
   }
 
   long atMillis() {

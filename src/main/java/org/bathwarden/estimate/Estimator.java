@@ -129,7 +129,8 @@ public final class Estimator {
     return Hindsight.of(sheet, samples, entries);
   }
 
-  static Estimate describe(EstimatorSheet sheet, Belief belief) {
+  static Estimate describe(EstimatorSheet sheet, Belief filtered) {
+    Belief belief = filtered.seen(Usual.of(filtered.state, sheet.priors()));
     double[] x = belief.state.x;
     Gaussian state = belief.state;
     double c = belief.concentrationPct();
