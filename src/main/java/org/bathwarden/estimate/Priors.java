@@ -17,8 +17,8 @@ package org.bathwarden.estimate;
  * @param waterShare doubt of the water totalizer's scale
  * @param gainShare doubt of the probe's gain (cell constant, film)
  * @param gainDriftShare its change in a day (fouling)
- * @param gainRateShare how fast the gain may go one way, in a day (a film that grows, carbonate), in
- *     a tank where it does
+ * @param gainRateShare how fast the gain may go one way, in a day (a film that grows, carbonate),
+ *     in a tank where it does
  * @param gainRateHours how long it keeps going, h
  * @param gainHoursShare probe errors that last hours (stratification, dispersed oil, temperature
  *     lag)

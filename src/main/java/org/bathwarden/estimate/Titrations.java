@@ -28,7 +28,10 @@ final class Titrations {
   /** Half or twice the sample, a decimal point (common practice, no source). */
   private static final double[] TYPICAL_BLUNDERS = {0.5, 2, 10};
 
-  /** How exactly such a mistake hits its factor, as a share: a pipette's 2 and 3 % of haste; judgement. */
+  /**
+   * How exactly such a mistake hits its factor, as a share: a pipette's 2 and 3 % of haste;
+   * judgement.
+   */
   private static final double BLUNDER_U = 0.04;
 
   /** A titration done in haste scatters so many times as much (common practice, no source). */

@@ -50,8 +50,7 @@ final class Usual {
     double evidence = Math.exp(-mean * mean / (2 * s)) * Math.sqrt((wide * wide + r) / s);
     double share = SHARE * evidence / (SHARE * evidence + 1 - SHARE);
     double apart = -mean * variance / s;
-    double after =
-        variance * (1 - share * variance / s) + share * (1 - share) * apart * apart;
+    double after = variance * (1 - share * variance / s) + share * (1 - share) * apart * apart;
     h[i] = 1;
     state.reshape(h, share * apart, after);
     h[i] = 0;
