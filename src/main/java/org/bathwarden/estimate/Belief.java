@@ -106,6 +106,13 @@ final class Belief extends Counters {
     return copy;
   }
 
+  /** The same with another mean and covariance; all else is shared, for reading only. */
+  Belief seen(Gaussian other) {
+    Belief seen = new Belief(other, counter, track);
+    seen.verdicts = verdicts;
+    return seen;
+  }
+
   /** Takes over all that {@code other}, a belief in the same states, says. */
   void become(Belief other) {
     state.become(other.state);

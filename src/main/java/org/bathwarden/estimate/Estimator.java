@@ -129,7 +129,9 @@ public final class Estimator {
     return Hindsight.of(sheet, samples, entries);
   }
 
-  static Estimate describe(EstimatorSheet sheet, Belief belief) {
+  static Estimate describe(EstimatorSheet sheet, Belief filtered) {
+    Belief belief = filtered.seen(Usual.of(filtered.state, sheet.priors()));
+    belief.bound(3 * sheet.tank().geometry().maximumL());
     double[] x = belief.state.x;
     Gaussian state = belief.state;
     double c = belief.concentrationPct();

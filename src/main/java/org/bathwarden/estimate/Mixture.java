@@ -11,6 +11,7 @@ final class Mixture {
   private final List<Gaussian> parts = new ArrayList<>();
   private final List<Double> weights = new ArrayList<>();
   private double sum;
+  private double apart;
 
   /**
    * Adds a part.
@@ -23,8 +24,17 @@ final class Mixture {
     sum += weight;
   }
 
-  /** The share that part {@code i} has after all evidence; 0 if no part has any. */
-  double share(int i) {
+  /** Sets the parts added so far apart from those that follow. */
+  void setApartSoFar() {
+    apart = sum;
+  }
+
+  /** The share that the parts set apart have after all evidence; 0 if no part has any. */
+  double setApart() {
+    return sum > 0 ? apart / sum : 0;
+  }
+
+  private double share(int i) {
     return sum > 0 ? weights.get(i) / sum : 0;
   }
 

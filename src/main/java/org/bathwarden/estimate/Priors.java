@@ -17,7 +17,8 @@ package org.bathwarden.estimate;
  * @param waterShare doubt of the water totalizer's scale
  * @param gainShare doubt of the probe's gain (cell constant, film)
  * @param gainDriftShare its change in a day (fouling)
- * @param gainRateShare how fast the gain may go one way, in a day (a film that grows, carbonate)
+ * @param gainRateShare how fast the gain may go one way, in a day (a film that grows, carbonate),
+ *     in a tank where it does
  * @param gainRateHours how long it keeps going, h
  * @param gainHoursShare probe errors that last hours (stratification, dispersed oil, temperature
  *     lag)
@@ -40,7 +41,8 @@ package org.bathwarden.estimate;
  * @param carbonation free alkalinity that carbon dioxide from the air takes from a square metre of
  *     surface in a day, as a share of what a cubic metre of bath at target holds
  * @param carbonationShare its doubt (natural logarithm)
- * @param titrationShare bias of the kit and its user (titrant, end point, sample volume)
+ * @param titrationShare bias of the kit and its user (titrant, end point, sample volume), where
+ *     there is one
  * @param titrationHours how long that bias lasts, h (until another bottle, another user): it
  *     returns to none with this time constant, so that its doubt never exceeds {@code
  *     titrationShare}
@@ -95,11 +97,11 @@ public record Priors(
         0.30, 0.35, //
         0.45, 0.30, //
         0.03, 0.005, 0.02, //
-        0.05, 0.012, 0.015, 240, 0.008, 0.12, //
+        0.05, 0.010, 0.018, 1000, 0.008, 0.12, //
         0.08, 0.10, 0.15, 0.15, //
         0.015, //
         0.008, 0.001, 0.004, 0.015, //
         0.0002, 0.01, 0.01, //
-        0.01, 0.8, 0.035, 672, 3.0);
+        0.01, 0.8, 0.04, 672, 3.0);
   }
 }

@@ -28,8 +28,11 @@ final class Titrations {
   /** Half or twice the sample, a decimal point (common practice, no source). */
   private static final double[] TYPICAL_BLUNDERS = {0.5, 2, 10};
 
-  /** How exactly such a blunder hits its factor, as a share (common practice, no source). */
-  private static final double BLUNDER_U = 0.12;
+  /**
+   * How exactly such a mistake hits its factor, as a share: a pipette's 2 and 3 % of haste;
+   * judgement.
+   */
+  private static final double BLUNDER_U = 0.04;
 
   /** A titration done in haste scatters so many times as much (common practice, no source). */
   private static final double CARELESS_TIMES = 2;
@@ -97,8 +100,13 @@ final class Titrations {
    * @param which the state that is this bias
    */
   private void predict(Belief belief, int which) {
+    predict(belief, which, 1);
+  }
+
+  /** The same of one that is wrong by a factor. */
+  private void predict(Belief belief, int which, double factor) {
     double c = belief.concentrationPct();
-    double bias = Math.exp(belief.state.x[which]);
+    double bias = factor * Math.exp(belief.state.x[which]);
     double v = belief.volumeL();
     predicted = c * bias;
     Arrays.fill(h, 0);
@@ -199,7 +207,10 @@ final class Titrations {
     double careless = share > 0 ? CARELESS_SHARE : 0;
     double sound = 1 - share - changed;
     Mixture mixture = new Mixture();
-    mixture.add(share * blunder(belief, result), belief.state.copy());
+    double anything = 1 / (BLUNDER_RANGE * tank.band().targetPct());
+    mixture.add(share / 2 * anything, belief.state.copy());
+    addTypicalBlunders(mixture, share / 2, belief, result, unmixed);
+    mixture.setApartSoFar();
     addSound(mixture, sound * (1 - careless), belief, result, unmixed, 1);
     addSound(mixture, sound * careless, belief, result, unmixed, CARELESS_TIMES);
     if (changed > 0) {
@@ -213,7 +224,8 @@ final class Titrations {
   /** A second one against all else: either the bath is not what was believed, or the mistake is. */
   private Mixture confirming(Belief belief, Measured result, double unmixed, double innovation) {
     Mixture mixture = new Mixture();
-    mixture.add(REPEATED_SHARE * typicalBlunder(belief, result), belief.state.copy());
+    addTypicalBlunders(mixture, REPEATED_SHARE, belief, result, unmixed);
+    mixture.setApartSoFar();
     Belief other = belief.copy();
     double missed = innovation * belief.volumeL();
     other.state.widen(Belief.ALKALI, missed * missed);
@@ -222,7 +234,7 @@ final class Titrations {
   }
 
   private void settle(Belief belief, Mixture mixture, double concentrationBefore) {
-    belief.counter[Belief.BLUNDER] = mixture.share(0);
+    belief.counter[Belief.BLUNDER] = mixture.setApart();
     mixture.into(belief.state);
     belief.bound(3 * tank.geometry().maximumL());
     belief.counter[Belief.FROM_BALANCE] +=
@@ -232,23 +244,23 @@ final class Titrations {
     belief.credit(Belief.FROM_TITRATION, concentrationBefore);
   }
 
-  /** Density (1/%) of a blunder: a wrong factor or sample volume, or anything at all. */
-  private double blunder(Belief belief, Measured result) {
-    double anything = 1 / (BLUNDER_RANGE * tank.band().targetPct());
-    return (anything + typicalBlunder(belief, result)) / 2;
-  }
-
-  /** The same of a wrong factor or sample volume, which may be made again. */
-  private double typicalBlunder(Belief belief, Measured result) {
-    double c = belief.concentrationPct();
-    double typical = 0;
+  /**
+   * Adds mistakes that may be made again: a wrong factor or sample volume. Whoever takes twice the
+   * sample counts its drops as well as any other, so such a result tells the concentration too.
+   */
+  private void addTypicalBlunders(
+      Mixture mixture, double share, Belief belief, Measured result, double unmixed) {
     for (double factor : TYPICAL_BLUNDERS) {
-      double u =
-          Math.hypot(factor * Math.sqrt(belief.concentrationVariance()), BLUNDER_U * factor * c);
-      double d = (result.pct() - factor * c) / u;
-      typical += Math.exp(-d * d / 2) / Math.sqrt(2 * Math.PI) / u / TYPICAL_BLUNDERS.length;
+      double u = BLUNDER_U * factor * belief.concentrationPct();
+      addSound(
+          mixture,
+          share / TYPICAL_BLUNDERS.length,
+          belief,
+          result,
+          Math.hypot(unmixed, u),
+          1,
+          factor);
     }
-    return typical;
   }
 
   /** Lets the probe have drifted unseen, and with it the concentration that it was believed for. */
@@ -260,10 +272,21 @@ final class Titrations {
 
   private void addSound(
       Mixture mixture, double share, Belief belief, Measured result, double unmixed, double times) {
+    addSound(mixture, share, belief, result, unmixed, times, 1);
+  }
+
+  private void addSound(
+      Mixture mixture,
+      double share,
+      Belief belief,
+      Measured result,
+      double unmixed,
+      double times,
+      double factor) {
     if (!(share > 0)) {
       return;
     }
-    predict(belief, result.bias());
+    predict(belief, result.bias(), factor);
     double mean = predicted;
     double before = Math.max(1e-12, belief.state.variance(h));
     Drops good = result.seen(mean, before, unmixed, times);

@@ -106,9 +106,21 @@ class TitrationsTest {
   @Test
   void aBlunderHardlyMovesTheEstimate() {
     Belief belief = believing(Tanks.sheet());
-    new Titrations(Tanks.sheet()).take(belief, Tanks.drops("double", 1, 40));
+    new Titrations(Tanks.sheet()).take(belief, Tanks.drops("misread", 1, 55));
     assertEquals(5, belief.concentrationPct(), 0.01);
     assertEquals(Verdict.DOUBTFUL_HIGH, belief.verdicts.get(0).verdict());
+  }
+
+  @Test
+  void twiceTheSampleStillTellsTheConcentration() {
+    // 43 drops end between 42 and 43: of a sample twice as large (42.5 / 2) · 0.25 % = 5.31 %.
+    Belief belief = believing(Tanks.sheet());
+    double u = Math.sqrt(belief.concentrationVariance());
+    new Titrations(Tanks.sheet()).take(belief, Tanks.drops("double", 1, 43));
+    assertTrue(belief.concentrationPct() > 5.01 && belief.concentrationPct() < 5.31);
+    assertTrue(Math.sqrt(belief.concentrationVariance()) < u);
+    assertEquals(Verdict.DOUBTFUL_HIGH, belief.verdicts.get(0).verdict());
+    assertTrue(belief.counter[Belief.BLUNDER] > 0.99);
   }
 
   @Test
