@@ -40,11 +40,41 @@ public final class Subscriber implements AutoCloseable {
     }
   }
 
-  /** Connects to the broker at {@code port} and subscribes to everything. */
+  /**
+   * Connects to the broker at {@code port} and subscribes to everything. The embedded broker closes
+   * a connection whose subscription reaches it before it has noted the connection itself; then a
+   * new client is made, since one that is still disconnecting refuses to connect.
+   */
   public Subscriber(int port, Contract contract) throws MqttException {
-    client = new MqttClient("tcp://127.0.0.1:" + port, "screen", new MemoryPersistence());
-    client.setTimeToWait(5000);
-    client.setCallback(
+    MqttClient made = client(port, contract);
+    for (int i = 0; !subscribed(made, i == CONNECTIONS); i++) {
+      made.close(true);
+      made = client(port, contract);
+    }
+    client = made;
+  }
+
+  private static boolean subscribed(MqttClient made, boolean last) throws MqttException {
+    MqttConnectOptions options = new MqttConnectOptions();
+    options.setCleanSession(true);
+    options.setMaxInflight(1000);
+    try {
+      made.connect(options);
+      made.subscribe("bathwarden/#", 1);
+      return true;
+    } catch (MqttException e) {
+      if (last || made.isConnected()) {
+        throw e;
+      }
+      return false;
+    }
+  }
+
+  private MqttClient client(int port, Contract contract) throws MqttException {
+    MqttClient made =
+        new MqttClient("tcp://127.0.0.1:" + port, "screen", new MemoryPersistence());
+    made.setTimeToWait(5000);
+    made.setCallback(
         new MqttCallback() {
           @Override
           public void connectionLost(Throwable cause) {
@@ -64,28 +94,7 @@ public final class Subscriber implements AutoCloseable {
             // its own publishes are waited for
           }
         });
-    MqttConnectOptions options = new MqttConnectOptions();
-    options.setCleanSession(true);
-    options.setMaxInflight(1000);
-    subscribe(options);
-  }
-
-  /**
-   * The embedded broker closes a connection whose subscription reaches it before it has noted the
-   * connection itself; then a new one is made.
-   */
-  private void subscribe(MqttConnectOptions options) throws MqttException {
-    for (int i = 0; ; i++) {
-      try {
-        client.connect(options);
-        client.subscribe("bathwarden/#", 1);
-        return;
-      } catch (MqttException e) {
-        if (i == CONNECTIONS || client.isConnected()) {
-          throw e;
-        }
-      }
-    }
+    return made;
   }
 
   /** Publishes, and waits until the broker has it. */
