@@ -242,7 +242,9 @@ final class OrderReading {
   /** Whether the order ran can only be told from the totalizer. */
   private void bookByTotalizer(OpenOrder open, String why) {
     double metered = unexplainedMl(open);
-    boolean known = Double.isFinite(metered);
+    // One that stood at nought may have lost its count with the memory: that shows nothing.
+    boolean anew = book.lostMemory() && open.totalMlAtStart() == 0;
+    boolean known = Double.isFinite(metered) && !anew;
     // Without a totalizer the larger of the two possible volumes is the one that limits more.
     long booked = known ? Math.round(metered) : open.order().orderedMl();
     emit(

@@ -71,8 +71,7 @@ public final class Subscriber implements AutoCloseable {
   }
 
   private MqttClient client(int port, Contract contract) throws MqttException {
-    MqttClient made =
-        new MqttClient("tcp://127.0.0.1:" + port, "screen", new MemoryPersistence());
+    MqttClient made = new MqttClient("tcp://127.0.0.1:" + port, "screen", new MemoryPersistence());
     made.setTimeToWait(5000);
     made.setCallback(
         new MqttCallback() {
