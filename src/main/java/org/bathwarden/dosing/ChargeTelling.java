@@ -100,7 +100,7 @@ final class ChargeTelling {
 
   Optional<String> checked(Entry.ProcedureStepDone e) {
     if (e.told().litres().isEmpty()) {
-      return Optional.of("it needs the litres that are really scene.in(), 0 if none");
+      return Optional.of("it needs the litres that are really in, 0 if none");
     }
     if (scene.draft().interlocks.latched().contains(Cause.RESPONSE_MISMATCH)) {
       return Optional.of("the interlock response_mismatch is latched: trip_reset first");

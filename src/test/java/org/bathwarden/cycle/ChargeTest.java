@@ -211,6 +211,10 @@ class ChargeTest {
     assertEquals(Priority.HIGH, people.bench.said(AlarmKey.WRONG_PRODUCT).priority());
     assertTrue(
         people.bench.state.dosing().interlocks().latched().contains(Cause.RESPONSE_MISMATCH));
+    people.tell("check_portion", Role.CHEMIST, Told.NOTHING);
+    people.bench.run(1);
+    List<String> said = people.bench.refusals();
+    assertEquals("it needs the litres that are really in, 0 if none", said.get(said.size() - 1));
     people.bench.enter(
         new Entry.TripReset(people.bench.stamp(), Cause.RESPONSE_MISMATCH.key(), Role.CHEMIST));
     people.bench.run(5);
